@@ -1,0 +1,7 @@
+namespace AgeWatch.Storage;
+
+public enum DatabaseKind
+{
+    Sqlite,
+    Postgres,
+}
