@@ -1,0 +1,204 @@
+using System.Data.Common;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.Data.Sqlite;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Diagnostics;
+using Npgsql;
+
+namespace AgeWatch.Storage;
+
+public enum DatabaseKind
+{
+    Sqlite,
+    Postgres,
+}
+
+/// <summary>The schema in the database has migrations that this program does not know.</summary>
+public sealed class NewerSchemaException(string latestInDatabase, string latestHere) : Exception(
+    $"The database was last changed by a newer AgeWatch (schema {latestInDatabase}; this program knows {latestHere}). "
+    + "Start the newer program, or restore the backup made before it ran.");
+
+/// <summary>The only place that knows how the two databases differ.</summary>
+public static class Database
+{
+    private static readonly TimeSpan MigrationPatience = TimeSpan.FromMinutes(2);
+
+    public static DbContextOptionsBuilder UseAgeWatch(this DbContextOptionsBuilder options, DatabaseKind kind, string connection) =>
+        (kind switch
+        {
+            DatabaseKind.Sqlite => options
+                .UseSqlite(connection, sqlite => sqlite.MigrationsAssembly("AgeWatch.Migrations.Sqlite"))
+                .AddInterceptors(SqlitePragmas.Instance),
+            DatabaseKind.Postgres => options.UseNpgsql(
+                connection, postgres => postgres.MigrationsAssembly("AgeWatch.Migrations.Postgres")),
+            _ => throw new ArgumentOutOfRangeException(nameof(kind)),
+        }).UseSnakeCaseNamingConvention();
+
+    public static string SqliteConnection(string file) =>
+        new SqliteConnectionStringBuilder { DataSource = file, ForeignKeys = true, DefaultTimeout = 30 }.ConnectionString;
+
+    public static bool IsPostgres(this AgeWatchContext db) => db.Database.ProviderName == "Npgsql.EntityFrameworkCore.PostgreSQL";
+
+    /// <summary>Brings the schema up to date; safe when several processes start at once or one was killed half-way.</summary>
+    /// <exception cref="NewerSchemaException">The schema is newer than this program.</exception>
+    /// <exception cref="TimeoutException">Another process holds the lock for longer than two minutes.</exception>
+    public static async Task MigrateSafelyAsync(this AgeWatchContext db, CancellationToken stop)
+    {
+        if (db.IsPostgres())
+        {
+            await CreatePostgresDatabaseAsync(db, stop);
+            await MigrateAsync(db, stop);
+            return;
+        }
+
+        // EF guards SQLite migrations by a row that a killed process leaves behind for ever. A file lock dies with
+        // its holder; whoever holds it may remove the row, because nobody else can be migrating.
+        var file = new SqliteConnectionStringBuilder(db.Database.GetConnectionString()).DataSource;
+        await using var held = await LockFileAsync(file + ".migrating", stop);
+        await db.Database.OpenConnectionAsync(stop);
+        try
+        {
+            await using (var command = db.Database.GetDbConnection().CreateCommand())
+            {
+                command.CommandText = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = '__EFMigrationsLock'";
+                if (Convert.ToInt64(await command.ExecuteScalarAsync(stop), System.Globalization.CultureInfo.InvariantCulture) > 0)
+                {
+                    command.CommandText = "DELETE FROM \"__EFMigrationsLock\"";
+                    await command.ExecuteNonQueryAsync(stop);
+                }
+            }
+
+            await MigrateAsync(db, stop);
+        }
+        finally
+        {
+            await db.Database.CloseConnectionAsync();
+        }
+    }
+
+    /// <summary>Whether the schema is just what this program knows; for readiness.</summary>
+    public static async Task<bool> IsSchemaCurrentAsync(this AgeWatchContext db, CancellationToken stop)
+    {
+        var applied = await db.Database.GetAppliedMigrationsAsync(stop);
+        return applied.SequenceEqual(db.Database.GetMigrations());
+    }
+
+    public static bool IsUniqueViolation(this DbUpdateException error) => error.InnerException switch
+    {
+        SqliteException sqlite => sqlite.SqliteExtendedErrorCode is 2067 or 1555,
+        PostgresException postgres => postgres.SqlState == PostgresErrorCodes.UniqueViolation,
+        _ => false,
+    };
+
+    public static bool IsForeignKeyViolation(this DbUpdateException error) => error.InnerException switch
+    {
+        SqliteException sqlite => sqlite.SqliteExtendedErrorCode == 787,
+        PostgresException postgres => postgres.SqlState == PostgresErrorCodes.ForeignKeyViolation,
+        _ => false,
+    };
+
+    /// <summary>The lock for rows that are read, judged and then written by other rows; held until the transaction ends.</summary>
+    /// <remarks>
+    /// On PostgreSQL a row lock on the vehicle. On SQLite one writer at a time is the database's own rule, and a
+    /// transaction that begins by writing takes that place at once.
+    /// </remarks>
+    public static async Task LockVehicleAsync(this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop)
+    {
+        if (db.IsPostgres())
+        {
+            await db.Database.ExecuteSqlAsync(
+                $"SELECT 1 FROM vehicles WHERE club_id = {clubId} AND id = {vehicleId} FOR UPDATE", stop);
+        }
+        else
+        {
+            await db.Set<Vehicle>().Where(v => v.ClubId == clubId && v.Id == vehicleId)
+                .ExecuteUpdateAsync(set => set.SetProperty(v => v.Version, v => v.Version), stop);
+        }
+    }
+
+    private static async Task MigrateAsync(AgeWatchContext db, CancellationToken stop)
+    {
+        var known = db.Database.GetMigrations().ToHashSet();
+        var unknown = (await db.Database.GetAppliedMigrationsAsync(stop)).Where(m => !known.Contains(m)).ToList();
+        if (unknown.Count > 0)
+        {
+            throw new NewerSchemaException(unknown[^1], known.Max() ?? "none");
+        }
+
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        patience.CancelAfter(MigrationPatience);
+        try
+        {
+            await db.Database.MigrateAsync(patience.Token);
+        }
+        catch (OperationCanceledException) when (!stop.IsCancellationRequested)
+        {
+            throw new TimeoutException("The schema could not be brought up to date within two minutes: another process may be holding the migration lock.");
+        }
+    }
+
+    private static async Task CreatePostgresDatabaseAsync(AgeWatchContext db, CancellationToken stop)
+    {
+        if (await db.Database.CanConnectAsync(stop))
+        {
+            return;
+        }
+
+        var target = new NpgsqlConnectionStringBuilder(db.Database.GetConnectionString());
+        var name = target.Database ?? "agewatch";
+        target.Database = "postgres";
+        target.Pooling = false;
+        await using var connection = new NpgsqlConnection(target.ConnectionString);
+        await connection.OpenAsync(stop);
+        try
+        {
+            await using var command = connection.CreateCommand();
+            command.CommandText = $"CREATE DATABASE \"{name.Replace("\"", "\"\"", StringComparison.Ordinal)}\"";
+            await command.ExecuteNonQueryAsync(stop);
+        }
+        catch (PostgresException twin) when (twin.SqlState is PostgresErrorCodes.DuplicateDatabase or PostgresErrorCodes.UniqueViolation)
+        {
+            // Another process was a moment faster; the database is there, which is all we wanted.
+        }
+    }
+
+    private static async Task<FileStream> LockFileAsync(string path, CancellationToken stop)
+    {
+        for (var waited = TimeSpan.Zero; ; waited += TimeSpan.FromMilliseconds(100))
+        {
+            try
+            {
+                return new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.None);
+            }
+            catch (IOException) when (waited < MigrationPatience)
+            {
+                await Task.Delay(100, stop);
+            }
+            catch (IOException)
+            {
+                throw new TimeoutException($"Another process has been migrating the database for two minutes ({path} is locked).");
+            }
+        }
+    }
+
+    /// <summary>WAL: readers go on while the night writes. NORMAL: with WAL a crash of the machine can lose the last commits, never the file.</summary>
+    private sealed class SqlitePragmas : DbConnectionInterceptor
+    {
+        public static readonly SqlitePragmas Instance = new();
+
+        public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData)
+        {
+            using var command = connection.CreateCommand();
+            command.CommandText = "PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL; PRAGMA foreign_keys = ON;";
+            command.ExecuteNonQuery();
+        }
+
+        public override async Task ConnectionOpenedAsync(
+            DbConnection connection, ConnectionEndEventData eventData, CancellationToken cancellationToken = default)
+        {
+            await using var command = connection.CreateCommand();
+            command.CommandText = "PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL; PRAGMA foreign_keys = ON;";
+            await command.ExecuteNonQueryAsync(cancellationToken);
+        }
+    }
+}

@@ -1,7 +1,0 @@
-namespace AgeWatch.Storage;
-
-public enum DatabaseKind
-{
-    Sqlite,
-    Postgres,
-}

@@ -1,0 +1,46 @@
+using AgeWatch.Core;
+using AgeWatch.Storage.Clubs;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Metadata.Builders;
+
+namespace AgeWatch.Storage.Ways;
+
+/// <summary>What a member is sent beyond the default digest of their own vehicles.</summary>
+public sealed class Subscription : ITenantRow, IVersioned
+{
+    public required Guid ClubId { get; init; }
+
+    public required Guid Id { get; init; }
+
+    public required Guid MemberId { get; init; }
+
+    /// <summary>Only this vehicle; null with <see cref="WholeClub"/> false: the member's own.</summary>
+    public Guid? VehicleId { get; set; }
+
+    public bool WholeClub { get; set; }
+
+    /// <summary>Send only this hazard class and worse.</summary>
+    public HazardClass LeastHazard { get; set; } = HazardClass.Negligible;
+
+    public DigestRhythm Rhythm { get; set; }
+
+    public DayOfWeek Weekday { get; set; } = DayOfWeek.Monday;
+
+    public DateOnly? PausedUntil { get; set; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public int Version { get; set; }
+}
+
+internal sealed class SubscriptionConfiguration : IEntityTypeConfiguration<Subscription>
+{
+    public void Configure(EntityTypeBuilder<Subscription> subscription)
+    {
+        subscription.ToTable("subscriptions");
+        subscription.HasTenantKey();
+        subscription.HasOne<Member>().WithMany().HasForeignKey(s => new { s.ClubId, s.MemberId }).OnDelete(DeleteBehavior.Cascade);
+        subscription.HasOne<Vehicle>().WithMany().HasForeignKey(s => new { s.ClubId, s.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+    }
+}
