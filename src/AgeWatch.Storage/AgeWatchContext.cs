@@ -1,6 +1,7 @@
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Digests;
+using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Nights;
 using AgeWatch.Storage.Services;
@@ -46,11 +47,21 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<ServiceRecord> ServiceRecords => Set<ServiceRecord>();
 
+    public DbSet<LimitRow> Limits => Set<LimitRow>();
+
+    public DbSet<FindingRow> Findings => Set<FindingRow>();
+
+    public DbSet<DeferralRow> Deferrals => Set<DeferralRow>();
+
+    public DbSet<DueStateRow> DueStates => Set<DueStateRow>();
+
     public DbSet<ClubConvention> ClubConventions => Set<ClubConvention>();
 
     public DbSet<NightRun> NightRuns => Set<NightRun>();
 
     public DbSet<Digest> Digests => Set<Digest>();
+
+    public DbSet<Notice> Notices => Set<Notice>();
 
     public DbSet<Webhook> Webhooks => Set<Webhook>();
 

@@ -663,6 +663,394 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("digests", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Digests.Notice", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("DigestId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("digest_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<int>("Certainty")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("certainty");
+
+                    b.Property<bool>("Shown")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("shown");
+
+                    b.Property<int>("State")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("state");
+
+                    b.Property<string>("Text")
+                        .IsRequired()
+                        .HasMaxLength(2000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("text");
+
+                    b.Property<int>("Times")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("times");
+
+                    b.HasKey("ClubId", "DigestId", "SubjectId")
+                        .HasName("pk_notices");
+
+                    b.HasIndex("ClubId", "SubjectId")
+                        .HasDatabaseName("ix_notices_club_id_subject_id");
+
+                    b.ToTable("notices", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ComponentId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("component_id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("created_at");
+
+                    b.Property<DateOnly>("DecidedOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("decided_on");
+
+                    b.Property<DateTime?>("EndedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("ended_at");
+
+                    b.Property<string>("EndedReason")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("ended_reason");
+
+                    b.Property<string>("Person")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("person");
+
+                    b.Property<string>("Reason")
+                        .IsRequired()
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("reason");
+
+                    b.Property<Guid?>("ServiceTaskId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("service_task_id");
+
+                    b.Property<DateOnly>("UntilOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("until_on");
+
+                    b.Property<long>("UntilThousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("until_thousandths");
+
+                    b.Property<string>("UntilUnit")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("until_unit");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_deferrals");
+
+                    b.HasIndex("ClubId", "ComponentId")
+                        .HasDatabaseName("ix_deferrals_club_id_component_id");
+
+                    b.HasIndex("ClubId", "ServiceTaskId")
+                        .HasDatabaseName("ix_deferrals_club_id_service_task_id");
+
+                    b.ToTable("deferrals", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_deferrals_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                        });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateOnly>("AsOf")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("as_of");
+
+                    b.Property<int>("Certainty")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("certainty");
+
+                    b.Property<DateOnly?>("DueEarliest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_earliest");
+
+                    b.Property<DateOnly?>("DueLatest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_latest");
+
+                    b.Property<int>("Hazard")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hazard");
+
+                    b.Property<DateOnly?>("NextChangeOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("next_change_on");
+
+                    b.Property<string>("PartKind")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("part_kind");
+
+                    b.Property<string>("RuleVersion")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rule_version");
+
+                    b.Property<DateOnly>("Since")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("since");
+
+                    b.Property<int>("State")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("state");
+
+                    b.Property<string>("SubjectKind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_kind");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_due_states");
+
+                    b.HasIndex("ClubId", "NextChangeOn")
+                        .HasDatabaseName("ix_due_states_club_id_next_change_on");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_due_states_club_id_vehicle_id");
+
+                    b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
+
+                    b.ToTable("due_states", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ComponentId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("component_id");
+
+                    b.Property<string>("FoundBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("found_by");
+
+                    b.Property<DateOnly>("FoundOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("found_on");
+
+                    b.Property<string>("Grade")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("grade");
+
+                    b.Property<long?>("MeasuredThousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("measured_thousandths");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(4000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("note");
+
+                    b.Property<string>("Quantity")
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("quantity");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("recorded_at");
+
+                    b.Property<Guid?>("ServiceTaskId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("service_task_id");
+
+                    b.Property<string>("Sign")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("sign");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(16)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.Property<DateTime?>("WithdrawnAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("withdrawn_at");
+
+                    b.Property<string>("WithdrawnReason")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("withdrawn_reason");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_findings");
+
+                    b.HasIndex("ClubId", "ComponentId")
+                        .HasDatabaseName("ix_findings_club_id_component_id");
+
+                    b.HasIndex("ClubId", "ServiceTaskId")
+                        .HasDatabaseName("ix_findings_club_id_service_task_id");
+
+                    b.ToTable("findings", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_findings_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                        });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Anchor")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("anchor");
+
+                    b.Property<Guid?>("ComponentId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("component_id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("created_at");
+
+                    b.Property<int?>("Hours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hours");
+
+                    b.Property<DateOnly?>("LastDay")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("last_day");
+
+                    b.Property<string>("Level")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("level");
+
+                    b.Property<long?>("Metres")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("metres");
+
+                    b.Property<int?>("Months")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("months");
+
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("noted_by");
+
+                    b.Property<string>("Reference")
+                        .HasMaxLength(500)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("reference");
+
+                    b.Property<Guid?>("ServiceTaskId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("service_task_id");
+
+                    b.Property<string>("Tag")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("tag");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_limits");
+
+                    b.HasIndex("ClubId", "ComponentId")
+                        .HasDatabaseName("ix_limits_club_id_component_id");
+
+                    b.HasIndex("ClubId", "ServiceTaskId")
+                        .HasDatabaseName("ix_limits_club_id_service_task_id");
+
+                    b.ToTable("limits", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_limits_number", "months IS NOT NULL OR metres IS NOT NULL OR hours IS NOT NULL OR last_day IS NOT NULL");
+
+                            t.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                        });
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -1617,6 +2005,98 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_digests_members_club_id_member_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Digests.Notice", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Digests.Digest", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "DigestId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_notices_digests_club_id_digest_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_deferrals_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Components.Component", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ComponentId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_deferrals_components_club_id_component_id");
+
+                    b.HasOne("AgeWatch.Storage.Services.ServiceTask", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ServiceTaskId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_deferrals_service_tasks_club_id_service_task_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_due_states_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_findings_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Components.Component", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ComponentId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_findings_components_club_id_component_id");
+
+                    b.HasOne("AgeWatch.Storage.Services.ServiceTask", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ServiceTaskId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_findings_service_tasks_club_id_service_task_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_limits_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Components.Component", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ComponentId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_limits_components_club_id_component_id");
+
+                    b.HasOne("AgeWatch.Storage.Services.ServiceTask", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ServiceTaskId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_limits_service_tasks_club_id_service_task_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>

@@ -384,6 +384,30 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "notices",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    digest_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    subject_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    state = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
+                    certainty = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
+                    times = table.Column<int>(type: "INTEGER", nullable: false),
+                    shown = table.Column<bool>(type: "INTEGER", nullable: false),
+                    text = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_notices", x => new { x.club_id, x.digest_id, x.subject_id });
+                    table.ForeignKey(
+                        name: "fk_notices_digests_club_id_digest_id",
+                        columns: x => new { x.club_id, x.digest_id },
+                        principalTable: "digests",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "components",
                 columns: table => new
                 {
@@ -417,6 +441,42 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         onDelete: ReferentialAction.Cascade);
                     table.ForeignKey(
                         name: "fk_components_vehicles_club_id_vehicle_id",
+                        columns: x => new { x.club_id, x.vehicle_id },
+                        principalTable: "vehicles",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "due_states",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    subject_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    subject_kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    part_kind = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
+                    hazard = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
+                    state = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
+                    certainty = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
+                    due_earliest = table.Column<DateOnly>(type: "TEXT", nullable: true),
+                    due_latest = table.Column<DateOnly>(type: "TEXT", nullable: true),
+                    as_of = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    next_change_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
+                    since = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    rule_version = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_due_states", x => new { x.club_id, x.subject_id });
+                    table.ForeignKey(
+                        name: "fk_due_states_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_due_states_vehicles_club_id_vehicle_id",
                         columns: x => new { x.club_id, x.vehicle_id },
                         principalTable: "vehicles",
                         principalColumns: new[] { "club_id", "id" },
@@ -713,6 +773,139 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "deferrals",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: false),
+                    person = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
+                    decided_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    until_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    until_thousandths = table.Column<long>(type: "INTEGER", nullable: false),
+                    until_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
+                    ended_at = table.Column<DateTime>(type: "TEXT", nullable: true),
+                    ended_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
+                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_deferrals", x => new { x.club_id, x.id });
+                    table.CheckConstraint("ck_deferrals_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                    table.ForeignKey(
+                        name: "fk_deferrals_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_deferrals_components_club_id_component_id",
+                        columns: x => new { x.club_id, x.component_id },
+                        principalTable: "components",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_deferrals_service_tasks_club_id_service_task_id",
+                        columns: x => new { x.club_id, x.service_task_id },
+                        principalTable: "service_tasks",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "findings",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    found_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    grade = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    sign = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
+                    quantity = table.Column<string>(type: "TEXT", maxLength: 64, nullable: true),
+                    measured_thousandths = table.Column<long>(type: "INTEGER", nullable: true),
+                    unit = table.Column<string>(type: "TEXT", maxLength: 16, nullable: true),
+                    note = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
+                    found_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
+                    recorded_at = table.Column<DateTime>(type: "TEXT", nullable: false),
+                    withdrawn_at = table.Column<DateTime>(type: "TEXT", nullable: true),
+                    withdrawn_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
+                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_findings", x => new { x.club_id, x.id });
+                    table.CheckConstraint("ck_findings_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                    table.ForeignKey(
+                        name: "fk_findings_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_findings_components_club_id_component_id",
+                        columns: x => new { x.club_id, x.component_id },
+                        principalTable: "components",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_findings_service_tasks_club_id_service_task_id",
+                        columns: x => new { x.club_id, x.service_task_id },
+                        principalTable: "service_tasks",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
+                name: "limits",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
+                    level = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    anchor = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    months = table.Column<int>(type: "INTEGER", nullable: true),
+                    metres = table.Column<long>(type: "INTEGER", nullable: true),
+                    hours = table.Column<int>(type: "INTEGER", nullable: true),
+                    last_day = table.Column<DateOnly>(type: "TEXT", nullable: true),
+                    tag = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
+                    reference = table.Column<string>(type: "TEXT", maxLength: 500, nullable: true),
+                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
+                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_limits", x => new { x.club_id, x.id });
+                    table.CheckConstraint("ck_limits_number", "months IS NOT NULL OR metres IS NOT NULL OR hours IS NOT NULL OR last_day IS NOT NULL");
+                    table.CheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
+                    table.ForeignKey(
+                        name: "fk_limits_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_limits_components_club_id_component_id",
+                        columns: x => new { x.club_id, x.component_id },
+                        principalTable: "components",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_limits_service_tasks_club_id_service_task_id",
+                        columns: x => new { x.club_id, x.service_task_id },
+                        principalTable: "service_tasks",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "service_records",
                 columns: table => new
                 {
@@ -767,6 +960,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 columns: new[] { "club_id", "vehicle_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_deferrals_club_id_component_id",
+                table: "deferrals",
+                columns: new[] { "club_id", "component_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_deferrals_club_id_service_task_id",
+                table: "deferrals",
+                columns: new[] { "club_id", "service_task_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_digests_club_id_member_id_kind_local_date_revision",
                 table: "digests",
                 columns: new[] { "club_id", "member_id", "kind", "local_date", "revision" },
@@ -776,6 +979,21 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "ix_digests_club_id_state_next_attempt_at",
                 table: "digests",
                 columns: new[] { "club_id", "state", "next_attempt_at" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_due_states_club_id_hazard_state_subject_id",
+                table: "due_states",
+                columns: new[] { "club_id", "hazard", "state", "subject_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_due_states_club_id_next_change_on",
+                table: "due_states",
+                columns: new[] { "club_id", "next_change_on" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_due_states_club_id_vehicle_id",
+                table: "due_states",
+                columns: new[] { "club_id", "vehicle_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_evidence_club_id_component_id",
@@ -791,6 +1009,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "ix_feeds_club_id_vehicle_id",
                 table: "feeds",
                 columns: new[] { "club_id", "vehicle_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_findings_club_id_component_id",
+                table: "findings",
+                columns: new[] { "club_id", "component_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_findings_club_id_service_task_id",
+                table: "findings",
+                columns: new[] { "club_id", "service_task_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_fittings_club_id_component_id",
@@ -819,10 +1047,25 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 columns: new[] { "club_id", "member_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_limits_club_id_component_id",
+                table: "limits",
+                columns: new[] { "club_id", "component_id" });
+
+            migrationBuilder.CreateIndex(
+                name: "ix_limits_club_id_service_task_id",
+                table: "limits",
+                columns: new[] { "club_id", "service_task_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_members_club_id_reference",
                 table: "members",
                 columns: new[] { "club_id", "reference" },
                 unique: true);
+
+            migrationBuilder.CreateIndex(
+                name: "ix_notices_club_id_subject_id",
+                table: "notices",
+                columns: new[] { "club_id", "subject_id" });
 
             migrationBuilder.CreateIndex(
                 name: "ix_odometer_readings_club_id_instrument_id",
@@ -901,7 +1144,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "club_counters");
 
             migrationBuilder.DropTable(
-                name: "digests");
+                name: "deferrals");
+
+            migrationBuilder.DropTable(
+                name: "due_states");
 
             migrationBuilder.DropTable(
                 name: "events");
@@ -913,13 +1159,22 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "feeds");
 
             migrationBuilder.DropTable(
+                name: "findings");
+
+            migrationBuilder.DropTable(
                 name: "fittings");
 
             migrationBuilder.DropTable(
                 name: "keys");
 
             migrationBuilder.DropTable(
+                name: "limits");
+
+            migrationBuilder.DropTable(
                 name: "night_runs");
+
+            migrationBuilder.DropTable(
+                name: "notices");
 
             migrationBuilder.DropTable(
                 name: "odometer_readings");
@@ -944,6 +1199,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
             migrationBuilder.DropTable(
                 name: "components");
+
+            migrationBuilder.DropTable(
+                name: "digests");
 
             migrationBuilder.DropTable(
                 name: "instruments");
