@@ -1,0 +1,83 @@
+using Microsoft.AspNetCore.Routing;
+using Microsoft.Net.Http.Headers;
+
+namespace AgeWatch.Server.Http;
+
+/// <summary>The group that every endpoint of <c>/v1</c> hangs on; what it adds, no handler needs to think of.</summary>
+internal static class Api
+{
+    private static readonly string[] Json = ["application/json"];
+
+    public static RouteGroupBuilder MapV1(this IEndpointRouteBuilder routes)
+    {
+        var v1 = routes.MapGroup("/v1");
+        v1.AddEndpointFilter(RefuseAsync);
+        ((IEndpointConventionBuilder)v1).Add(AnswerHead);
+        return v1;
+    }
+
+    /// <summary>A group for one resource, with its name in the document.</summary>
+    public static RouteGroupBuilder MapResource(this IEndpointRouteBuilder v1, string path, string tag) =>
+        v1.MapGroup(path).WithTags(tag);
+
+    private static async ValueTask<object?> RefuseAsync(EndpointFilterInvocationContext context, EndpointFilterDelegate next)
+    {
+        var metadata = context.HttpContext.GetEndpoint()!.Metadata;
+        var known = metadata.GetOrderedMetadata<QueryParameter>();
+        List<FieldError> errors = [.. context.HttpContext.Request.Query.Keys
+            .Where(name => !known.Any(parameter => parameter.Name == name))
+            .Select(name => new FieldError("unknown-parameter", known.Count == 0
+                ? "This address takes no parameters."
+                : $"There is no such parameter here. Known: {string.Join(", ", known.Select(parameter => parameter.Name))}.", Parameter: name))];
+
+        Problem? first = null;
+        foreach (var argument in context.Arguments)
+        {
+            if (argument is IRefusable { Problem: { } problem })
+            {
+                if (problem.Type == Problems.InvalidParameterType)
+                {
+                    errors.AddRange(problem.Errors);
+                }
+                else
+                {
+                    first ??= problem;
+                }
+            }
+        }
+
+        var offered = metadata.GetMetadata<Offers>()?.MediaTypes ?? Json;
+        return errors.Count > 0 ? Problems.InvalidParameter(errors)
+            : first is not null ? first
+            : !IsAcceptable(context.HttpContext.Request, offered) ? Problems.NotAcceptable(offered)
+            : await next(context);
+    }
+
+    private static bool IsAcceptable(HttpRequest request, IReadOnlyList<string> offered)
+    {
+        var accept = request.GetTypedHeaders().Accept;
+        return accept is null or [] || offered.Any(type => Quality(accept, MediaTypeHeaderValue.Parse(type)) > 0);
+    }
+
+    // RFC 9110 section 12.5.1: the most specific range that fits decides.
+    private static double Quality(IList<MediaTypeHeaderValue> accept, MediaTypeHeaderValue type) => accept
+        .Where(range => range.MatchesMediaType(type.MediaType))
+        .OrderBy(range => range.MatchesAllTypes ? 2 : range.MatchesAllSubTypes ? 1 : 0)
+        .Select(range => range.Quality ?? 1)
+        .FirstOrDefault();
+
+    // HEAD is GET without the body, which Kestrel leaves out by itself.
+    private static void AnswerHead(EndpointBuilder endpoint)
+    {
+        for (var i = 0; i < endpoint.Metadata.Count; i++)
+        {
+            if (endpoint.Metadata[i] is HttpMethodMetadata { HttpMethods: ["GET"] })
+            {
+                endpoint.Metadata[i] = new HttpMethodMetadata(["GET", "HEAD"]);
+            }
+        }
+    }
+}
+
+/// <summary>The media types of a route that does not answer in JSON alone.</summary>
+internal sealed record Offers(params string[] MediaTypes);
