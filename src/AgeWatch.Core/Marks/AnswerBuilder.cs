@@ -1,0 +1,105 @@
+namespace AgeWatch.Core.Marks;
+
+/// <summary>Turns what was collected into an answer: equal meanings become one, in the order of the calendar.</summary>
+internal static class AnswerBuilder
+{
+    public static MarkAnswer Refused(string? convention, DropCode code) =>
+        new([], [new(convention, null, code)], []);
+
+    public static MarkAnswer Build(ReadingSink sink, bool completed)
+    {
+        var readings = Merge(sink.Kept);
+        var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes);
+        return new(readings, dropped, []);
+    }
+
+    /// <summary>Same days and kind: one reading, naming every convention in the order tried.</summary>
+    private static MarkReading[] Merge(List<ReadingSink.Candidate> kept)
+    {
+        if (kept.Count == 0)
+        {
+            return [];
+        }
+
+        Span<int> order = kept.Count <= 128 ? stackalloc int[kept.Count] : new int[kept.Count];
+        for (var i = 0; i < order.Length; i++)
+        {
+            order[i] = i;
+        }
+
+        order.Sort((a, b) => Compare(kept[a], kept[b]) is var c and not 0 ? c : a.CompareTo(b));
+        var distinct = 1;
+        for (var i = 1; i < order.Length; i++)
+        {
+            distinct += Compare(kept[order[i - 1]], kept[order[i]]) == 0 ? 0 : 1;
+        }
+
+        var readings = new MarkReading[distinct];
+        for (int i = 0, next = 0; i < order.Length;)
+        {
+            var end = i + 1;
+            while (end < order.Length && Compare(kept[order[i]], kept[order[end]]) == 0)
+            {
+                end++;
+            }
+
+            readings[next++] = One(kept, order[i..end]);
+            i = end;
+        }
+
+        return readings;
+    }
+
+    private static MarkReading One(List<ReadingSink.Candidate> kept, ReadOnlySpan<int> same)
+    {
+        var first = kept[same[0]];
+        var assumed = first.Assumed;
+        var digits = first.YearDigits;
+        List<MarkConvention>? several = null;
+        foreach (var index in same[1..])
+        {
+            var other = kept[index];
+            if (other.Convention == first.Convention)
+            {
+                // Of two ways to the same days the one with fewer assumptions stands.
+                assumed &= other.Assumed | ~MarkAssumption.DateGroupSplit;
+                digits = Math.Max(digits, other.YearDigits);
+            }
+            else if (several is null)
+            {
+                several = [first.Convention, other.Convention];
+            }
+            else if (!several.Contains(other.Convention))
+            {
+                several.Add(other.Convention);
+            }
+        }
+
+        return new(several ?? first.Convention.Alone, first.Kind, first.Span, first.Precision, digits, assumed);
+    }
+
+    private static int Compare(in ReadingSink.Candidate a, in ReadingSink.Candidate b) =>
+        a.Span.CompareTo(b.Span) is var days and not 0 ? days : b.Kind.CompareTo(a.Kind);
+
+    private static DroppedReading[] Distinct(List<ReadingSink.Dropped> dropped)
+    {
+        var distinct = new DroppedReading[dropped.Count];
+        var count = 0;
+        for (var i = 0; i < dropped.Count; i++)
+        {
+            var entry = dropped[i];
+            var seen = false;
+            for (var j = 0; j < i && !seen; j++)
+            {
+                seen = dropped[j] == entry;
+            }
+
+            if (!seen)
+            {
+                distinct[count++] = new(entry.Key, entry.Span, entry.Code);
+            }
+        }
+
+        return count == distinct.Length ? distinct : distinct[..count];
+    }
+}

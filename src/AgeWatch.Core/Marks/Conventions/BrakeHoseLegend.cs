@@ -1,0 +1,58 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Date in the legend of a hydraulic brake hose sold in the USA: month first by law.</summary>
+/// <remarks>
+/// Source: 49 CFR 571.106 S5.2.2(c): month, day and year, or month and year, in numerals, "such as 10/1/96".
+/// The legend may lawfully be absent from hose sold in an assembly or a vehicle (S5.2.4).
+/// </remarks>
+internal sealed class BrakeHoseLegend() : MarkConvention(new()
+{
+    Key = "fmvss106-hose",
+    Name = "Brake hose legend (USA)",
+    LooksLike = "Month, day and year, or month and year, in figures with slashes, among DOT, the maker and the bore: 10/1/96.",
+    FoundOn = "Printed along hydraulic brake and clutch hose; on an assembly look for a band or a tag.",
+    ReadsAs = "Month, day, year: 10/1/96 is 1 October 1996. Month first by law.",
+    MistakenFor = "Day first: 10 January 1996.",
+    Years = new(new(1974, 9, 1), Eras.Open),
+    Tag = Tag.Law,
+    Source = "49 CFR 571.106 S5.2.2(c)",
+    Examples =
+    [
+        new("10/1/96", DateSpan.Day(new(1996, 10, 1))),
+        new("10/96", DateSpan.Month(1996, 10)),
+    ],
+})
+{
+    internal override bool KindIsFixed => true;
+
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        if (text.IsTriple(out var month, out var day, out var year) && month.IsShort && day.IsShort && year.IsYear)
+        {
+            sink.Day(year.Value, year.Length, month.Value, day.Value);
+        }
+        else if (CalendarText.IsMonthYear(text, out month, out year))
+        {
+            sink.Month(year.Value, year.Length, month.Value);
+        }
+        else if (sink.Named && CalendarText.IsNamedDay(text, out year, out var named, out day))
+        {
+            sink.Day(year.Value, year.Length, named, day.Value);
+        }
+        else if (sink.Named && CalendarText.IsNamedMonth(text, out year, out named))
+        {
+            sink.Month(year.Value, year.Length, named);
+        }
+        else if (sink.Named && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
+        {
+            sink.Day(figures % 100, 2, figures / 10_000, figures / 100 % 100);
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var first = reading.Span.First;
+        var year = Written.Year(first.Year, reading.YearDigits);
+        return reading.Precision == MarkPrecision.Month ? $"{first.Month}/{year}" : $"{first.Month}/{first.Day}/{year}";
+    }
+}

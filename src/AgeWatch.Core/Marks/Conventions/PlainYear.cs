@@ -1,0 +1,29 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>A year alone, in two or four figures.</summary>
+/// <remarks>Common practice, no source.</remarks>
+internal sealed class PlainYear() : MarkConvention(new()
+{
+    Key = "year",
+    Name = "Year alone",
+    LooksLike = "Two or four figures: 86, '86, 1986.",
+    FoundOn = "Extinguisher bases, jack plates, labels.",
+    ReadsAs = "The whole year; the first of January counts.",
+    MistakenFor = "A part or model number.",
+    Years = Eras.FullYear,
+    Tag = Tag.Practice,
+    Source = "common practice, no source",
+    Examples = [new("1986", DateSpan.Year(1986)), new("86", DateSpan.Year(1986))],
+})
+{
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        if (text.Numbers == 1 && text.Pieces[0] is { IsYear: true } year)
+        {
+            sink.Year(year.Value, year.Length);
+        }
+    }
+
+    public override string? Render(MarkReading reading) =>
+        Written.Year(reading.Span.First.Year, reading.YearDigits).WithKind(reading, this);
+}

@@ -1,0 +1,66 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Week and year of a tyre in four figures: 0109 is 4 to 10 January 2009.</summary>
+/// <remarks>Source: 49 CFR 574.5(b)(3), read as a verbatim quotation of the section; required from 2 July 2000 (64 FR 36807).</remarks>
+internal sealed class TinWeekYear() : MarkConvention(new()
+{
+    Key = "tin-wwyy",
+    Name = "Tyre week and year, four figures",
+    LooksLike = "Four figures in a raised oval at the end of the DOT number.",
+    FoundOn = "One sidewall of a tyre made since 2000; often the inner side.",
+    ReadsAs = "Week, then the last two figures of the year. Weeks run Sunday to Saturday; week 01 is the first full one.",
+    MistakenFor = "Year and week, or month and year; an ISO week, which starts one day later or six days earlier.",
+    Years = new(Eras.TyreRule, Eras.Open),
+    Tag = Tag.Law,
+    Source = "49 CFR 574.5(b)(3)",
+    Examples =
+    [
+        new("0109", new DateSpan(new(2009, 1, 4), new(2009, 1, 10))),
+        new("5300", new DateSpan(new(2000, 12, 31), new(2001, 1, 6))),
+    ],
+})
+{
+    /// <summary>The final rule that brought four figures is of 8 July 1999.</summary>
+    internal static readonly DateOnly FourFiguresKnown = new(1999, 7, 8);
+
+    internal override bool KindIsFixed => true;
+
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        if (FourFigures.Of(text, sink) is var figures and >= 0)
+        {
+            Add(figures, sink);
+        }
+    }
+
+    internal static void Add(int figures, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
+    {
+        var (week, yearFigures) = (figures / 100, figures % 100);
+        assumed |= TinAssumption.Of(sink.Question);
+        foreach (var year in sink.Years(yearFigures, 2))
+        {
+            if (TinWeek.Span(year, week) is { } days)
+            {
+                var early = days.First < FourFiguresKnown ? MarkAssumption.FourFiguresEarly : MarkAssumption.None;
+                sink.Add(days, MarkPrecision.TinWeek, 2, assumed | early);
+            }
+            else
+            {
+                sink.Refuse(DropCode.WeekOutOfRange);
+            }
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var (year, week) = TinWeek.Of(reading.Span.First);
+        return Written.Two(week) + Written.Two(year % 100);
+    }
+}
+
+internal static class TinAssumption
+{
+    /// <summary>Outside the United States the week rule is an assumption: UN R54 3.1.8 does not define week 1.</summary>
+    public static MarkAssumption Of(MarkQuestion question) =>
+        question.Country is null or "US" ? MarkAssumption.None : MarkAssumption.UsWeek;
+}

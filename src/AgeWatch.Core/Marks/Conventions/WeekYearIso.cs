@@ -1,0 +1,37 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Week and year: 10/90 is week 10 of 1990.</summary>
+/// <remarks>Common practice, no source; the week is taken as ISO 8601's.</remarks>
+internal sealed class WeekYearIso() : MarkConvention(new()
+{
+    Key = "week-year-iso",
+    Name = "Week and year",
+    LooksLike = "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before.",
+    FoundOn = "Hoses, belts, gas struts, relays, looms.",
+    ReadsAs = "Week, year; Monday to Sunday.",
+    MistakenFor = "Month and year when the number is 12 or less.",
+    Years = Eras.Stamped,
+    Tag = Tag.Practice,
+    Source = "common practice, no source; weeks by ISO 8601-1:2019",
+    Examples = [new("10/90", IsoWeek.Span(1990, 10)!.Value)],
+})
+{
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        Span<Piece> parts = stackalloc Piece[3];
+        if (CalendarText.IsMonthYear(text, out var week, out var year))
+        {
+            sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
+        }
+        else if (CalendarText.Parts(text, parts) && parts[0].Kind == PieceKind.Week && parts[1].IsShort && parts[2].IsYear)
+        {
+            sink.OfIsoWeek(parts[2].Value, parts[2].Length, parts[1].Value, MarkAssumption.IsoWeek);
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var (year, week) = IsoWeek.Of(reading.Span.First);
+        return $"{Written.Two(week)}/{Written.Year(year, reading.YearDigits)}".WithKind(reading, this);
+    }
+}

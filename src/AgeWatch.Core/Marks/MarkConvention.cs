@@ -1,0 +1,73 @@
+namespace AgeWatch.Core.Marks;
+
+/// <summary>What a person needs to know about a way of writing dates on parts.</summary>
+public sealed record MarkDescription
+{
+    public required string Key { get; init; }
+
+    public required string Name { get; init; }
+
+    public required string LooksLike { get; init; }
+
+    public required string FoundOn { get; init; }
+
+    public required string ReadsAs { get; init; }
+
+    public required string MistakenFor { get; init; }
+
+    /// <summary>First and last day of use; a reading wholly outside is dropped. 2099-12-31 stands for "still in use".</summary>
+    public required DateSpan Years { get; init; }
+
+    public MarkKind Kind { get; init; } = MarkKind.Manufacture;
+
+    public required Tag Tag { get; init; }
+
+    public required string Source { get; init; }
+
+    /// <summary>Examples with every span they mean when seen on 2026-06-30 with nothing else known.</summary>
+    public required IReadOnlyList<MarkExample> Examples { get; init; }
+}
+
+/// <summary>A mark and all that it can mean.</summary>
+public sealed record MarkExample(string Text, params IReadOnlyList<DateSpan> Means);
+
+/// <summary>One way of writing a date on a part.</summary>
+public abstract class MarkConvention
+{
+    private readonly IReadOnlyList<MarkConvention> alone;
+
+    private protected MarkConvention(MarkDescription about)
+    {
+        About = about;
+        alone = [this];
+    }
+
+    public MarkDescription About { get; }
+
+    public string Key => About.Key;
+
+    public DateSpan Years => About.Years;
+
+    public MarkKind Kind => About.Kind;
+
+    public Tag Tag => About.Tag;
+
+    public string Source => About.Source;
+
+    /// <summary>This convention as a list, shared so that a reading costs no list of its own.</summary>
+    internal IReadOnlyList<MarkConvention> Alone => alone;
+
+    /// <summary>False: a role given with the mark decides between manufacture and expiry.</summary>
+    internal virtual bool KindIsFixed => false;
+
+    /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not fit.</summary>
+    internal abstract void Read(in MarkText text, ReadingSink sink);
+
+    /// <summary>
+    /// The mark that this convention would carry for a reading of its own; with the same facts it reads back to the same days.
+    /// Null when the convention cannot write it.
+    /// </summary>
+    public abstract string? Render(MarkReading reading);
+
+    public override string ToString() => Key;
+}

@@ -1,0 +1,283 @@
+namespace AgeWatch.Core.Marks;
+
+/// <summary>Collects the meanings of one mark and drops those that cannot be. Reused from call to call, per thread.</summary>
+internal sealed class ReadingSink
+{
+    /// <summary>Enough for every completion of two unreadable characters that is worth reading.</summary>
+    private const int MostKept = 4096;
+
+    private readonly List<Candidate> kept = new(64);
+    private readonly List<Dropped> dropped = new(64);
+    private MarkConvention convention = null!;
+    private DateOnly? lower;
+    private DateOnly upper;
+    private DropCode upperCode;
+    private MarkKind kind;
+    private MarkAssumption standing;
+
+    public MarkQuestion Question { get; private set; } = null!;
+
+    /// <summary>The caller named this convention, so it may be read with less than its full wording.</summary>
+    public bool Named { get; private set; }
+
+    /// <summary>Whether the convention made anything of the text since <see cref="Open"/>.</summary>
+    public bool Understood { get; private set; }
+
+    public List<Candidate> Kept => kept;
+
+    public List<Dropped> DroppedOnes => dropped;
+
+    public void Reset(MarkQuestion question)
+    {
+        Question = question;
+        kept.Clear();
+        dropped.Clear();
+    }
+
+    public void Open(MarkConvention reader, bool named, in MarkText text, MarkAssumption assumed)
+    {
+        convention = reader;
+        Named = named;
+        Understood = false;
+        standing = assumed;
+        DecideKind(text);
+        DecideBounds();
+    }
+
+    /// <summary>The text has the form, but names nothing that exists.</summary>
+    public void Refuse(DropCode code)
+    {
+        Understood = true;
+        Drop(null, code);
+    }
+
+    /// <summary>The words on the part contradict the convention's kind.</summary>
+    public bool SaysMadeOnExpiry(in MarkText text)
+    {
+        if (!text.SaysMade || text.SaysExpiry)
+        {
+            return false;
+        }
+
+        Refuse(DropCode.NotAnExpiry);
+        return true;
+    }
+
+    public void Add(DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)
+    {
+        Understood = true;
+        var years = convention.Years;
+        if (span.Last < years.First || span.First > years.Last)
+        {
+            Drop(span, DropCode.OutsideConventionYears);
+        }
+        else if (span.Last < lower)
+        {
+            Drop(span, DropCode.BeforeNotBefore);
+        }
+        else if (span.First > upper)
+        {
+            Drop(span, upperCode);
+        }
+        else if (kept.Count < MostKept)
+        {
+            kept.Add(new(convention, kind, span, precision, (byte)yearDigits, assumed | standing));
+        }
+    }
+
+    /// <summary>A reading ruled out by a fact of its own kind.</summary>
+    public void Drop(DateSpan? span, DropCode code)
+    {
+        Understood = true;
+        var entry = new Dropped(convention.Key, span, code);
+        if (dropped.Count < MostKept && (dropped.Count == 0 || dropped[^1] != entry))
+        {
+            dropped.Add(entry);
+        }
+    }
+
+    /// <summary>A convention was asked for that does not exist.</summary>
+    public void DropUnknown(string key) => dropped.Add(new(key, null, DropCode.UnknownConvention));
+
+    /// <summary>
+    /// The years that year figures stand for: four say it, two mean 19YY and 20YY, one means every such year of the
+    /// convention near the bounds. Empty for other counts of figures.
+    /// </summary>
+    public YearRun Years(int value, int digits) => digits switch
+    {
+        4 when value is > 1 and < 9999 => new(value, value, 1),
+        2 => new(1900 + value, 2000 + value, 100),
+        1 => Cycle(value, 10),
+        _ => default,
+    };
+
+    /// <summary>Every year of the convention that leaves <paramref name="remainder"/> when divided by <paramref name="period"/>.</summary>
+    public YearRun Cycle(int remainder, int period)
+    {
+        var from = Math.Max(convention.Years.First.Year, (lower?.Year ?? 0) - period);
+        var to = Math.Min(convention.Years.Last.Year, upper.Year + period - 1);
+        var first = from + (remainder - from % period + period) % period;
+        return first > to ? default : new(first, to, period);
+    }
+
+    /// <summary>One day of every year the figures can mean.</summary>
+    public void Day(int year, int yearDigits, int month, int day, MarkAssumption assumed = MarkAssumption.None)
+    {
+        if (month is < 1 or > 12)
+        {
+            Refuse(DropCode.MonthOutOfRange);
+            return;
+        }
+
+        if (day is < 1 or > 31)
+        {
+            Refuse(DropCode.NoSuchDate);
+            return;
+        }
+
+        foreach (var y in Years(year, yearDigits))
+        {
+            if (day > DateTime.DaysInMonth(y, month))
+            {
+                Refuse(DropCode.NoSuchDate);
+            }
+            else
+            {
+                Add(DateSpan.Day(new(y, month, day)), MarkPrecision.Day, yearDigits, assumed | Decade(yearDigits));
+            }
+        }
+    }
+
+    public void Month(int year, int yearDigits, int month, MarkAssumption assumed = MarkAssumption.None)
+    {
+        if (month is < 1 or > 12)
+        {
+            Refuse(DropCode.MonthOutOfRange);
+            return;
+        }
+
+        foreach (var y in Years(year, yearDigits))
+        {
+            Add(DateSpan.Month(y, month), MarkPrecision.Month, yearDigits, assumed | Decade(yearDigits));
+        }
+    }
+
+    public void Quarter(int year, int yearDigits, int quarter)
+    {
+        if (quarter is < 1 or > 4)
+        {
+            Refuse(DropCode.QuarterOutOfRange);
+            return;
+        }
+
+        foreach (var y in Years(year, yearDigits))
+        {
+            Add(DateSpan.Quarter(y, quarter), MarkPrecision.Quarter, yearDigits, Decade(yearDigits));
+        }
+    }
+
+    public void Year(int year, int yearDigits, MarkAssumption assumed = MarkAssumption.None)
+    {
+        foreach (var y in Years(year, yearDigits))
+        {
+            Add(DateSpan.Year(y), MarkPrecision.Year, yearDigits, assumed | Decade(yearDigits));
+        }
+    }
+
+    public void OfIsoWeek(int year, int yearDigits, int week, MarkAssumption assumed = MarkAssumption.None)
+    {
+        foreach (var y in Years(year, yearDigits))
+        {
+            if (IsoWeek.Span(y, week) is { } days)
+            {
+                Add(days, MarkPrecision.IsoWeek, yearDigits, assumed | Decade(yearDigits));
+            }
+            else
+            {
+                Refuse(DropCode.WeekOutOfRange);
+            }
+        }
+    }
+
+    public void DayOfYear(int year, int yearDigits, int day, MarkAssumption assumed = MarkAssumption.None)
+    {
+        foreach (var y in Years(year, yearDigits))
+        {
+            if (day < 1 || day > (DateTime.IsLeapYear(y) ? 366 : 365))
+            {
+                Refuse(DropCode.DayOfYearOutOfRange);
+            }
+            else
+            {
+                Add(DateSpan.Day(new DateOnly(y, 1, 1).AddDays(day - 1)), MarkPrecision.Ordinal, yearDigits, assumed | Decade(yearDigits));
+            }
+        }
+    }
+
+    private static MarkAssumption Decade(int yearDigits) => yearDigits == 1 ? MarkAssumption.DecadeOpen : MarkAssumption.None;
+
+    private void DecideKind(in MarkText text)
+    {
+        var role = Question.Role;
+        var said = text.SaysExpiry ? MarkKind.Expiry : text.SaysMade ? MarkKind.Manufacture : (MarkKind?)null;
+        kind = convention.KindIsFixed ? convention.Kind : said ?? role ?? convention.Kind;
+        if (role is { } given && given != kind)
+        {
+            standing |= convention.KindIsFixed ? MarkAssumption.KindByConvention : MarkAssumption.KindByWords;
+        }
+    }
+
+    /// <summary>The tightest upper bound and the reason it gives; of equal ones the most telling.</summary>
+    private void DecideBounds()
+    {
+        lower = Question.NotBefore;
+        upper = Question.NotAfter ?? DateOnly.MaxValue;
+        upperCode = DropCode.AfterNotAfter;
+        if (kind == MarkKind.Expiry)
+        {
+            return;
+        }
+
+        if (Question.Observed is { } seen && seen <= upper)
+        {
+            upper = seen;
+            upperCode = DropCode.SeenBeforeMade;
+        }
+
+        if (Question is { OriginalEquipment: YesNo.Yes, VehicleBuilt: { } built } && built.Last <= upper)
+        {
+            upper = built.Last;
+            upperCode = DropCode.MadeAfterCar;
+        }
+    }
+
+    internal readonly record struct Candidate(
+        MarkConvention Convention, MarkKind Kind, DateSpan Span, MarkPrecision Precision, byte YearDigits, MarkAssumption Assumed);
+
+    internal readonly record struct Dropped(string Key, DateSpan? Span, DropCode Code);
+}
+
+/// <summary>Years first, first + step ... up to and including last; the default is empty.</summary>
+internal readonly record struct YearRun(int First, int Last, int Step)
+{
+    public Enumerator GetEnumerator() => new(this);
+
+    internal struct Enumerator(YearRun run)
+    {
+        private int next = run.First;
+
+        public int Current { get; private set; }
+
+        public bool MoveNext()
+        {
+            if (run.Step == 0 || next > run.Last)
+            {
+                return false;
+            }
+
+            Current = next;
+            next += run.Step;
+            return true;
+        }
+    }
+}
