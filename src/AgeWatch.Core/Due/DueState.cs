@@ -1,43 +1,38 @@
 namespace AgeWatch.Core.Due;
 
-/// <summary>Where a part or task stands; worst first.</summary>
+/// <summary>Where a component or service task stands on a day. Worst first: a smaller value outranks a greater one.</summary>
 public enum DueState
 {
+    /// <summary>A stop-use limit is reached, or a finding was graded unfit.</summary>
     StopUse,
+
+    /// <summary>A replace-by limit is reached, or a finding was graded fail.</summary>
     Overdue,
+
+    /// <summary>There is no basis for a safe answer. Never good: it outranks everything but overdue and stop-use.</summary>
     Unknown,
+
+    /// <summary>An inspect-from limit or the inspection interval is reached.</summary>
     InspectDue,
+
+    /// <summary>The warning window before the earliest due day has begun.</summary>
     DueSoon,
+
+    /// <summary>No limit is reached or near.</summary>
     InLife,
 }
 
-/// <summary>Whether even the latest due day has come, or only the earliest.</summary>
+/// <summary>How sure a state is. Possible: only the earliest due day has come; certain: even the latest has.</summary>
 public enum Certainty
 {
     Possible,
     Certain,
 }
 
+/// <summary>What a limit asks for when it is reached. A greater value outranks a smaller one.</summary>
 public enum LimitLevel
 {
     InspectFrom,
     ReplaceBy,
     StopUse,
-}
-
-public enum AgeAnchor
-{
-    Manufacture,
-    Fitting,
-    Fill,
-    Service,
-    Regulatory,
-}
-
-public enum FindingGrade
-{
-    Pass,
-    Watch,
-    Fail,
-    Unfit,
 }

@@ -1,0 +1,42 @@
+namespace AgeWatch.Core.Due;
+
+/// <summary>The event from which a limit counts.</summary>
+public enum AgeAnchor
+{
+    /// <summary>The day the part was made; time on a shelf counts.</summary>
+    Manufacture,
+
+    /// <summary>The day the part was first fitted.</summary>
+    Fitting,
+
+    /// <summary>The day a fluid was filled.</summary>
+    Fill,
+
+    /// <summary>The day the task was last done.</summary>
+    Service,
+
+    /// <summary>A day named by law: first registration, or an installation test.</summary>
+    Regulatory,
+
+    /// <summary>The last inspection. Only answers use it.</summary>
+    Inspection,
+
+    /// <summary>No event: the last permitted day is printed on the part. Only answers use it.</summary>
+    Printed,
+
+    /// <summary>The day of a finding that makes the part due. Only answers use it.</summary>
+    Finding,
+}
+
+/// <summary>Which day ends a limit that is counted in months.</summary>
+public enum EndRule
+{
+    /// <summary>Reached on the anchor's day plus the months.</summary>
+    Day,
+
+    /// <summary>Good to the end of the month in which that day falls; reached on the first of the next month.</summary>
+    MonthEnd,
+
+    /// <summary>Good to 31 December of the year in which that day falls; reached on the following 1 January.</summary>
+    YearEnd,
+}
