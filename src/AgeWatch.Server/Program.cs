@@ -1,5 +1,8 @@
+using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Members;
+using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 
@@ -49,7 +52,7 @@ internal sealed class Program
         builder.Services.AddKeys();
         builder.Services.AddAgeWatchDocument(web);
         builder.Services.TryAddSingleton(TimeProvider.System);
-        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>();
+        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>().AddScoped<Ledger>();
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -60,6 +63,10 @@ internal sealed class Program
             app.MapOpenApi("/openapi/{documentName}.json").AllowAnonymous();
             app.MapProblemPages();
             var v1 = app.MapV1();
+            v1.MapVehicles();
+            v1.MapOdometers();
+            v1.MapMembers();
+            v1.MapKeys();
             more?.Invoke(v1);
         }
 

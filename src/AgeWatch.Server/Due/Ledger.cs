@@ -1,0 +1,29 @@
+using AgeWatch.Server.Nights;
+using AgeWatch.Storage;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Due;
+
+/// <summary>How a change of facts is written down: the facts and what follows from them, in one transaction.</summary>
+internal sealed class Ledger(AgeWatchContext db, TimeProvider clock)
+{
+    public Task SaveAsync(Guid clubId, Guid vehicleId, CancellationToken stop) => SaveAsync(clubId, [vehicleId], stop);
+
+    /// <param name="vehicleIds">The vehicles whose facts change; null stands for the shelf.</param>
+    public async Task SaveAsync(Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop)
+    {
+        await using var transaction = await db.Database.BeginTransactionAsync(stop);
+
+        // In one order everywhere, so that two swaps cannot wait for each other.
+        foreach (var vehicleId in vehicleIds.OfType<Guid>().Distinct().Order())
+        {
+            await db.LockVehicleAsync(clubId, vehicleId, stop);
+        }
+
+        await db.SaveChangesAsync(stop);
+        await transaction.CommitAsync(stop);
+    }
+
+    public async Task<DateOnly> TodayAsync(Guid clubId, CancellationToken stop) =>
+        clock.Today(await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop));
+}

@@ -1,0 +1,347 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Server.Due;
+using AgeWatch.Server.Http;
+using AgeWatch.Server.Nights;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Vehicles;
+
+/// <summary>Odometers and what they showed.</summary>
+internal static class OdometerEndpoints
+{
+    public static void MapOdometers(this IEndpointRouteBuilder v1)
+    {
+        var readings = v1.MapResource("/vehicles/{vehicleId:guid}/odometer-readings", "Odometer");
+        readings.MapGet("", ListReadings).ForReaders().WithName("listOdometerReadings");
+        readings.MapPost("", CreateReading).ForOfficers().WithName("createOdometerReading");
+        readings.MapGet("/{id:guid}", GetReading).ForReaders().WithName("getOdometerReading");
+        readings.MapPatch("/{id:guid}", PatchReading).ForOfficers().WithName("changeOdometerReading");
+        readings.MapDelete("/{id:guid}", DeleteReading).ForOfficers().WithName("removeOdometerReading");
+
+        var instruments = v1.MapResource("/vehicles/{vehicleId:guid}/instruments", "Odometer");
+        instruments.MapGet("", ListInstruments).ForReaders().WithName("listInstruments");
+        instruments.MapPost("", CreateInstrument).ForOfficers().WithName("createInstrument");
+        instruments.MapGet("/{id:guid}", GetInstrument).ForReaders().WithName("getInstrument");
+        instruments.MapPatch("/{id:guid}", PatchInstrument).ForOfficers().WithName("changeInstrument");
+        instruments.MapDelete("/{id:guid}", DeleteInstrument).ForOfficers().WithName("removeInstrument");
+    }
+
+    private static async Task<Results<Page<OdometerReadingReply>, Problem>> ListReadings(
+        Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var units = await UnitsAsync(db, caller.ClubId, vehicleId, stop);
+        return await page.ReadAsync(
+            db.OdometerReadings.AsNoTracking().Where(r => r.ClubId == caller.ClubId && r.VehicleId == vehicleId),
+            Keyset.By((OdometerReading r) => r.ReadOn).Then(r => r.Id),
+            r => OdometerReadingReply.From(r, units[r.InstrumentId]),
+            stop);
+    }
+
+    private static async Task<Results<TaggedCreated<OdometerReadingReply>, Problem>> CreateReading(
+        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var wanted = body.Value;
+        var instruments = await db.Instruments.Where(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId).ToListAsync(stop);
+        if (Choose(instruments, wanted, await ledger.TodayAsync(caller.ClubId, stop), out var instrument) is { } problem)
+        {
+            return problem;
+        }
+
+        var reading = new OdometerReading
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            VehicleId = vehicleId,
+            InstrumentId = instrument!.Id,
+            ReadOn = wanted.On,
+            Thousandths = Thousandths(wanted.Value),
+            NotedBy = wanted.NotedBy,
+            CreatedAt = clock.GetUtcNow().UtcDateTime,
+        };
+        db.OdometerReadings.Add(reading);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return Reply.Created($"/v1/vehicles/{vehicleId}/odometer-readings/{reading.Id}", reading, OdometerReadingReply.From(reading, instrument.Unit));
+    }
+
+    private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> GetReading(
+        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, caller.ClubId, vehicleId, id, stop) is var (reading, instrument)
+            ? Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> PatchReading(
+        Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, instrument))
+        {
+            return Problems.NotFound();
+        }
+
+        var current = new OdometerReadingRequest(reading.ReadOn, reading.Thousandths / 1000m, instrument.Unit, instrument.Label, reading.NotedBy);
+        if (!change.TryApply(reading, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted != current)
+        {
+            if (wanted.Instrument != instrument.Label)
+            {
+                return Problems.Invalid("#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
+            }
+
+            if (Choose([instrument], wanted, await ledger.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
+            {
+                return obstacle;
+            }
+
+            reading.ReadOn = wanted.On;
+            reading.Thousandths = Thousandths(wanted.Value);
+            reading.NotedBy = wanted.NotedBy;
+            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        }
+
+        return Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit));
+    }
+
+    private static async Task<Results<NoContent, Problem>> DeleteReading(
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, _))
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(reading, out var problem))
+        {
+            return problem;
+        }
+
+        db.OdometerReadings.Remove(reading);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return TypedResults.NoContent();
+    }
+
+    private static async Task<Results<Page<InstrumentReply>, Problem>> ListInstruments(
+        Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await db.HasVehicleAsync(caller.ClubId, vehicleId, stop)
+            ? await page.ReadAsync(
+                db.Instruments.AsNoTracking().Where(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId),
+                Keyset.By((Instrument i) => i.Id),
+                i => InstrumentReply.From(i),
+                stop)
+            : Problems.NotFound();
+
+    private static async Task<Results<TaggedCreated<InstrumentReply>, Problem>> CreateInstrument(
+        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var wanted = body.Value;
+        if (await TwinAsync(db, caller.ClubId, vehicleId, null, wanted.Label, stop) is { } twin)
+        {
+            return twin;
+        }
+
+        var instrument = new Instrument
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            VehicleId = vehicleId,
+            Label = wanted.Label,
+        };
+        Take(instrument, wanted);
+        db.Instruments.Add(instrument);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return Reply.Created($"/v1/vehicles/{vehicleId}/instruments/{instrument.Id}", instrument, InstrumentReply.From(instrument));
+    }
+
+    private static async Task<Results<Tagged<InstrumentReply>, Problem>> GetInstrument(
+        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await db.Instruments.SingleOrDefaultAsync(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
+            ? Reply.Of(instrument, InstrumentReply.From(instrument))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<InstrumentReply>, Problem>> PatchInstrument(
+        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await db.Instruments.SingleOrDefaultAsync(
+            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+        {
+            return Problems.NotFound();
+        }
+
+        var current = new InstrumentRequest(instrument.Label, instrument.Unit, instrument.Digits, instrument.FittedOn, instrument.RemovedOn);
+        if (!change.TryApply(instrument, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted != current)
+        {
+            if (await TwinAsync(db, caller.ClubId, vehicleId, id, wanted.Label, stop) is { } twin)
+            {
+                return twin;
+            }
+
+            Take(instrument, wanted);
+            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        }
+
+        return Reply.Of(instrument, InstrumentReply.From(instrument));
+    }
+
+    private static async Task<Results<NoContent, Problem>> DeleteInstrument(
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await db.Instruments.SingleOrDefaultAsync(
+            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(instrument, out var problem))
+        {
+            return problem;
+        }
+
+        if (await db.OdometerReadings.AnyAsync(r => r.ClubId == caller.ClubId && r.InstrumentId == id, stop))
+        {
+            return Problems.Conflict("It has readings. Set removedOn to say that it is no longer on the vehicle, or remove the readings first.");
+        }
+
+        db.Instruments.Remove(instrument);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return TypedResults.NoContent();
+    }
+
+    internal static Task<bool> HasVehicleAsync(this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+        db.Vehicles.AnyAsync(v => v.ClubId == clubId && v.Id == vehicleId, stop);
+
+    private static long Thousandths(decimal value) => (long)decimal.Round(value * 1000m);
+
+    // The instrument on the vehicle that day; a reading that cannot be on its drums is refused, not bent to fit.
+    private static Problem? Choose(
+        IReadOnlyList<Instrument> instruments, OdometerReadingRequest wanted, DateOnly today, out Instrument? chosen)
+    {
+        chosen = null;
+        if (wanted.On > today)
+        {
+            return Problems.Invalid("#/on", "in-the-future", $"A reading cannot be of a later day than today ({today:yyyy-MM-dd}).");
+        }
+
+        var possible = instruments
+            .Where(i => wanted.Instrument is null || i.Label == wanted.Instrument)
+            .Where(i => (i.FittedOn is null || i.FittedOn <= wanted.On) && (i.RemovedOn is null || wanted.On <= i.RemovedOn))
+            .ToList();
+        if (possible.Count != 1)
+        {
+            var labels = string.Join(", ", instruments.Select(i => $"\"{i.Label}\""));
+            return Problems.Invalid("#/instrument", possible.Count == 0 ? "no-such-instrument" : "several-instruments", possible.Count == 0
+                ? $"No such instrument was on the vehicle on {wanted.On:yyyy-MM-dd}. The vehicle's instruments: {labels}."
+                : $"Several instruments were on the vehicle that day; name one of {labels}.");
+        }
+
+        if (possible[0].Unit != wanted.Unit)
+        {
+            return Problems.Invalid(
+                "#/unit", "wrong-unit", $"The instrument \"{possible[0].Label}\" shows {WireNames.Of(possible[0].Unit)}. A reading is kept as the drums show it.");
+        }
+
+        if (wanted.Value >= (decimal)Math.Pow(10, possible[0].Digits))
+        {
+            return Problems.Invalid(
+                "#/value", "too-many-digits", $"The instrument \"{possible[0].Label}\" has {possible[0].Digits} digits and cannot show this. Tenths do not count.");
+        }
+
+        chosen = possible[0];
+        return null;
+    }
+
+    private static void Take(Instrument instrument, InstrumentRequest wanted)
+    {
+        instrument.Label = wanted.Label;
+        instrument.Unit = wanted.Unit;
+        instrument.Digits = wanted.Digits;
+        instrument.FittedOn = wanted.FittedOn;
+        instrument.RemovedOn = wanted.RemovedOn;
+    }
+
+    private static async Task<Problem?> TwinAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid? self, string label, CancellationToken stop) =>
+        await db.Instruments.AnyAsync(i => i.ClubId == clubId && i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
+            ? Problems.Conflict($"The vehicle already has an instrument \"{label}\".")
+            : null;
+
+    private static async Task<(OdometerReading Reading, Instrument Instrument)?> FindAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid id, CancellationToken stop)
+    {
+        if (await db.OdometerReadings.SingleOrDefaultAsync(
+            r => r.ClubId == clubId && r.VehicleId == vehicleId && r.Id == id, stop) is not { } reading)
+        {
+            return null;
+        }
+
+        return (reading, await db.Instruments.SingleAsync(i => i.ClubId == clubId && i.Id == reading.InstrumentId, stop));
+    }
+
+    private static Task<Dictionary<Guid, DistanceUnit>> UnitsAsync(AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+        db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId).ToDictionaryAsync(i => i.Id, i => i.Unit, stop);
+}
+
+/// <summary>What an odometer showed.</summary>
+/// <param name="Value">As the drums show it, in the instrument's unit.</param>
+/// <param name="Instrument">The instrument's label; may be absent when only one was on the vehicle that day.</param>
+internal sealed record OdometerReadingRequest(
+    DateOnly On,
+    [Range(0, WireDistance.Greatest)] decimal Value,
+    DistanceUnit Unit,
+    [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null,
+    [StringLength(200), OneLine] string? NotedBy = null);
+
+internal sealed record OdometerReadingReply(
+    Guid Id, DateOnly On, decimal Value, DistanceUnit Unit, Guid InstrumentId, string? NotedBy, DateTime CreatedAt)
+{
+    public static OdometerReadingReply From(OdometerReading r, DistanceUnit unit) =>
+        new(r.Id, r.ReadOn, r.Thousandths / 1000m, unit, r.InstrumentId, r.NotedBy, r.CreatedAt);
+}
+
+/// <summary>An odometer on a vehicle.</summary>
+/// <param name="Digits">Whole-number drums, without tenths.</param>
+internal sealed record InstrumentRequest(
+    [StringLength(64, MinimumLength = 1), OneLine] string Label,
+    DistanceUnit Unit,
+    [Range(3, 8)] int Digits,
+    DateOnly? FittedOn = null,
+    DateOnly? RemovedOn = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (RemovedOn < FittedOn)
+        {
+            complaints.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
+        }
+    }
+}
+
+internal sealed record InstrumentReply(Guid Id, string Label, DistanceUnit Unit, int Digits, DateOnly? FittedOn, DateOnly? RemovedOn)
+{
+    public static InstrumentReply From(Instrument i) => new(i.Id, i.Label, i.Unit, i.Digits, i.FittedOn, i.RemovedOn);
+}
