@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using AgeWatch.Server.Http;
+using AgeWatch.Storage;
 using Microsoft.AspNetCore.WebUtilities;
 using Microsoft.EntityFrameworkCore;
 
@@ -139,6 +140,8 @@ internal static class Problems
         RefusedException refused => refused.Problem,
         BadHttpRequestException bad => OfStatus(bad.StatusCode),
         DbUpdateConcurrencyException => PreconditionFailed("If-Match"),
+        DbUpdateException update when update.IsUniqueViolation() => Conflict("Another record of the club already has this reference, or is otherwise the same."),
+        DbUpdateException update when update.IsForeignKeyViolation() => Conflict("A record that this one points to is not there, or another record still points to this one."),
         _ => OfStatus(StatusCodes.Status500InternalServerError),
     };
 

@@ -21,6 +21,10 @@ internal static class Logging
             .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
             .MinimumLevel.Override("System", LogEventLevel.Warning)
             .MinimumLevel.Override("Hangfire", LogEventLevel.Warning)
+
+            // A refused write is logged by whoever cannot cope with it; a second row of the same name is no error of ours.
+            .MinimumLevel.Override("Microsoft.EntityFrameworkCore.Database.Command", LogEventLevel.Fatal)
+            .MinimumLevel.Override("Microsoft.EntityFrameworkCore.Update", LogEventLevel.Fatal)
             .MinimumLevel.Override("Microsoft.Hosting.Lifetime", options.Level)
             .Enrich.FromLogContext()
             .ReadFrom.Services(services)

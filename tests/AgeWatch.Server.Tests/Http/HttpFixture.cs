@@ -26,8 +26,14 @@ public sealed class HttpFixture : IAsyncLifetime
 
     public async ValueTask InitializeAsync()
     {
+        List<string> args = [$"--AgeWatch:Data={_folder.FullName}", "--AgeWatch:Urls=http://127.0.0.1:0", "--AgeWatch:LogLevel=error"];
+        if (Environment.GetEnvironmentVariable("TEST_POSTGRES") is { Length: > 0 } server)
+        {
+            args.Add($"--AgeWatch:Database={server};Database=http_{Guid.NewGuid():N}");
+        }
+
         _app = Program.Build(
-            [$"--AgeWatch:Data={_folder.FullName}", "--AgeWatch:Urls=http://127.0.0.1:0", "--AgeWatch:LogLevel=error"],
+            [.. args],
             services => services.AddSingleton<TimeProvider>(Clock),
             v1 =>
             {
