@@ -1,7 +1,9 @@
+using System.ComponentModel.DataAnnotations;
 using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Server.Http;
 using Microsoft.AspNetCore.Authorization;
+using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.AspNetCore.OpenApi;
 using Microsoft.OpenApi;
 
@@ -22,10 +24,10 @@ internal static class Document
                 : OpenApiOptions.CreateDefaultSchemaReferenceId(type);
             options.AddSchemaTransformer(DescribeType);
             options.AddOperationTransformer(DescribeOperation);
-            options.AddDocumentTransformer((document, _, _) => DescribeDocument(document, web));
+            options.AddDocumentTransformer((document, context, _) => DescribeDocument(document, context, web));
         });
 
-    private static Task DescribeDocument(OpenApiDocument document, WebOptions web)
+    private static Task DescribeDocument(OpenApiDocument document, OpenApiDocumentTransformerContext context, WebOptions web)
     {
         document.Info = new()
         {
@@ -48,6 +50,11 @@ internal static class Document
             BearerFormat = KeyText.Prefix + "…",
             Description = "A key of the club.",
         };
+        document.Tags = context.DescriptionGroups.SelectMany(group => group.Items)
+            .SelectMany(item => item.ActionDescriptor.EndpointMetadata.OfType<ResourceTag>())
+            .DistinctBy(tag => tag.Name)
+            .Select(tag => new OpenApiTag { Name = tag.Name, Description = tag.Description })
+            .ToHashSet();
         foreach (var path in document.Paths.Values)
         {
             path.Operations?.Remove(HttpMethod.Head);
@@ -64,13 +71,15 @@ internal static class Document
         operation.Parameters ??= [];
         foreach (var parameter in metadata.OfType<QueryParameter>())
         {
+            var schema = await context.GetOrCreateSchemaAsync(parameter.Type, cancellationToken: stop);
+            DescribeRules(schema, parameter.Rules);
             operation.Parameters.Add(new OpenApiParameter
             {
                 Name = parameter.Name,
                 In = ParameterLocation.Query,
                 Required = parameter.IsRequired,
                 Description = parameter.Description,
-                Schema = await context.GetOrCreateSchemaAsync(parameter.Type, cancellationToken: stop),
+                Schema = schema,
             });
         }
 
@@ -84,6 +93,11 @@ internal static class Document
                 Description = "The ETag of the version to change, or *.",
                 Schema = new OpenApiSchema { Type = JsonSchemaType.String, MaxLength = 1000 },
             });
+        }
+
+        if (operation.RequestBody?.Content?.TryGetValue(MergePatch.MediaType, out var patch) == true)
+        {
+            patch.Schema = await DescribePatch(metadata.OfType<IAcceptsMetadata>().First().RequestType!, context, stop);
         }
 
         operation.Security = isOpen ? [] : [new() { [new OpenApiSecuritySchemeReference(KeyScheme, context.Document)] = [] }];
@@ -118,6 +132,58 @@ internal static class Document
         }
     }
 
+    // A patch may hold any of the members, so it cannot share the schema of the whole.
+    private static async Task<OpenApiSchema> DescribePatch(Type type, OpenApiOperationTransformerContext context, CancellationToken stop)
+    {
+        var whole = await context.GetOrCreateSchemaAsync(type, cancellationToken: stop);
+        return new()
+        {
+            Type = JsonSchemaType.Object,
+            Description = $"JSON Merge Patch (RFC 7396) of {type.Name}: what is left out stays, null takes an optional member away.",
+            Properties = whole.Properties,
+            AdditionalPropertiesAllowed = false,
+        };
+    }
+
+    private static void DescribeRules(OpenApiSchema schema, IEnumerable<ValidationAttribute> rules)
+    {
+        foreach (var rule in rules)
+        {
+            switch (rule)
+            {
+                case RangeAttribute range:
+                    schema.Minimum = Convert.ToString(range.Minimum, CultureInfo.InvariantCulture);
+                    schema.Maximum = Convert.ToString(range.Maximum, CultureInfo.InvariantCulture);
+                    break;
+
+                case StringLengthAttribute length:
+                    schema.MinLength = length.MinimumLength > 0 ? length.MinimumLength : null;
+                    schema.MaxLength = length.MaximumLength;
+                    break;
+
+                case LengthAttribute length when schema.Type?.HasFlag(JsonSchemaType.Array) == true:
+                    (schema.MinItems, schema.MaxItems) = (length.MinimumLength, length.MaximumLength);
+                    break;
+
+                case LengthAttribute length:
+                    (schema.MinLength, schema.MaxLength) = (length.MinimumLength, length.MaximumLength);
+                    break;
+
+                case MaxLengthAttribute most when schema.Type?.HasFlag(JsonSchemaType.Array) == true:
+                    schema.MaxItems = most.Length;
+                    break;
+
+                case MaxLengthAttribute most:
+                    schema.MaxLength = most.Length;
+                    break;
+
+                case RegularExpressionAttribute pattern:
+                    schema.Pattern = $"^(?:{pattern.Pattern})$";
+                    break;
+            }
+        }
+    }
+
     private static IEnumerable<int> Refusals(OpenApiOperation operation, OpenApiOperationTransformerContext context, bool isOpen)
     {
         var metadata = context.Description.ActionDescriptor.EndpointMetadata;
@@ -138,6 +204,10 @@ internal static class Document
         {
             schema.Type = JsonSchemaType.String | orNull;
             schema.Enum = [.. WireNames.All(type)];
+            if (orNull != default)
+            {
+                schema.Enum.Add(JsonNullSentinel.JsonNull);
+            }
         }
         else if (type == typeof(DateSpan))
         {
@@ -149,6 +219,15 @@ internal static class Document
         {
             schema.Type = JsonSchemaType.String | orNull;
             schema.Format = "date-time";
+        }
+        else if (type == typeof(ProblemReply))
+        {
+            schema.AdditionalPropertiesAllowed = true;
+        }
+
+        if (context.JsonPropertyInfo is { } property)
+        {
+            DescribeRules(schema, ValueCheck.RulesOf(property));
         }
 
         return Task.CompletedTask;

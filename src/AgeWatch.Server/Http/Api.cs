@@ -16,9 +16,13 @@ internal static class Api
         return v1;
     }
 
-    /// <summary>A group for one resource, with its name in the document.</summary>
-    public static RouteGroupBuilder MapResource(this IEndpointRouteBuilder v1, string path, string tag) =>
-        v1.MapGroup(path).WithTags(tag);
+    /// <summary>A group for one resource, with its name and a sentence for the document.</summary>
+    public static RouteGroupBuilder MapResource(this IEndpointRouteBuilder v1, string path, string tag, string description) =>
+        v1.MapGroup(path).WithTags(tag).WithMetadata(new ResourceTag(tag, description));
+
+    /// <summary>The operationId, which clients generate their names from, and a line on what it does.</summary>
+    public static RouteHandlerBuilder Named(this RouteHandlerBuilder route, string operationId, string summary) =>
+        route.WithName(operationId).WithSummary(summary);
 
     private static async ValueTask<object?> RefuseAsync(EndpointFilterInvocationContext context, EndpointFilterDelegate next)
     {
@@ -81,3 +85,5 @@ internal static class Api
 
 /// <summary>The media types of a route that does not answer in JSON alone.</summary>
 internal sealed record Offers(params string[] MediaTypes);
+
+internal sealed record ResourceTag(string Name, string Description);

@@ -1,3 +1,4 @@
+using System.ComponentModel.DataAnnotations;
 using System.Globalization;
 using System.Linq.Expressions;
 using System.Reflection;
@@ -9,23 +10,26 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Http;
 
 /// <summary>One page of a list. The end is told by the missing <paramref name="Next"/> and by nothing else.</summary>
-internal sealed record Page<T>(
+internal sealed record PageReply<T>(
     IReadOnlyList<T> Items,
-    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)] string? Next) : IResult, IEndpointMetadataProvider
+    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)] string? Next = null);
+
+/// <summary>A page on its way out, with its Link header (RFC 8288).</summary>
+internal sealed class Page<T>(PageReply<T> reply) : IResult, IEndpointMetadataProvider
 {
     public Task ExecuteAsync(HttpContext httpContext)
     {
         Reply.SetPrivate(httpContext.Response);
-        if (Next is not null)
+        if (reply.Next is { } next)
         {
-            httpContext.Response.Headers.Link = $"<{Next}>; rel=\"next\"";
+            httpContext.Response.Headers.Link = $"<{next}>; rel=\"next\"";
         }
 
-        return Reply.WriteAsync(httpContext.Response, JsonSerializer.SerializeToUtf8Bytes(this, WireJson.Options));
+        return Reply.WriteAsync(httpContext.Response, JsonSerializer.SerializeToUtf8Bytes(reply, WireJson.Options));
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder) =>
-        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status200OK, typeof(Page<T>), ["application/json"]));
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status200OK, typeof(PageReply<T>), ["application/json"]));
 }
 
 /// <summary>The parameter of every list: <c>limit</c> and <c>cursor</c>, judged before the handler runs.</summary>
@@ -85,15 +89,15 @@ internal sealed class PageQuery : IBindableFromHttpContext<PageQuery>, IEndpoint
 
     public static void PopulateMetadata(ParameterInfo parameter, EndpointBuilder builder)
     {
-        builder.Metadata.Add(new QueryParameter("limit", typeof(int), IsRequired: false,
+        builder.Metadata.Add(new QueryParameter("limit", typeof(int), IsRequired: false, [new RangeAttribute(0, int.MaxValue)],
             $"Most items on the page: 0 or absent is {DefaultLimit}, more than {MostLimit} is {MostLimit}."));
-        builder.Metadata.Add(new QueryParameter("cursor", typeof(string), IsRequired: false,
+        builder.Metadata.Add(new QueryParameter("cursor", typeof(string), IsRequired: false, [new StringLengthAttribute(4000)],
             "Where the page begins, from next of the page before; good only with the same filters."));
     }
 
-    private Page<TReply> Cut<TReply>(List<Placed<TReply>> placed) => new(
+    private Page<TReply> Cut<TReply>(List<Placed<TReply>> placed) => new(new(
         [.. placed.Take(_limit).Select(item => item.Reply)],
-        placed.Count > _limit ? NextAddress(placed[_limit - 1].Keys) : null);
+        placed.Count > _limit ? NextAddress(placed[_limit - 1].Keys) : null));
 
     private string NextAddress(object[] place)
     {

@@ -1,4 +1,3 @@
-using System.ComponentModel;
 using System.Text.Json.Serialization;
 using AgeWatch.Server.Hosting;
 
@@ -40,7 +39,6 @@ internal sealed record Problem(ProblemType Type, string Detail) : IResult
 }
 
 /// <summary>The wire form of every error.</summary>
-[DisplayName("Problem")]
 internal sealed record ProblemReply(
     string Type,
     string Title,
@@ -48,7 +46,7 @@ internal sealed record ProblemReply(
     string Detail,
     string Instance,
     string TraceId,
-    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)] IReadOnlyList<FieldError>? Errors)
+    [property: JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)] IReadOnlyList<FieldError>? Errors = null)
 {
     [JsonExtensionData]
     public Dictionary<string, object>? More { get; init; }

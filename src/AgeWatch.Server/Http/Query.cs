@@ -1,3 +1,4 @@
+using System.ComponentModel.DataAnnotations;
 using System.Reflection;
 using System.Text.Json;
 using System.Text.Json.Nodes;
@@ -8,7 +9,8 @@ using Microsoft.AspNetCore.Http.Metadata;
 namespace AgeWatch.Server.Http;
 
 /// <summary>A query parameter that a route knows; all others are refused, because a misspelt filter would show too much.</summary>
-internal sealed record QueryParameter(string Name, Type Type, bool IsRequired, string? Description = null);
+internal sealed record QueryParameter(
+    string Name, Type Type, bool IsRequired, IReadOnlyList<ValidationAttribute> Rules, string? Description = null);
 
 /// <summary>The query string read into a record, as strictly as a body. A list may repeat its parameter or part it by commas.</summary>
 internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEndpointParameterMetadataProvider, IRefusable
@@ -31,7 +33,11 @@ internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEn
     {
         foreach (var property in Info.Properties)
         {
-            builder.Metadata.Add(new QueryParameter(property.Name, property.PropertyType, StrictReader.IsRequired(property)));
+            builder.Metadata.Add(new QueryParameter(
+                property.Name,
+                Nullable.GetUnderlyingType(property.PropertyType) ?? property.PropertyType,
+                StrictReader.IsRequired(property),
+                ValueCheck.RulesOf(property)));
         }
     }
 

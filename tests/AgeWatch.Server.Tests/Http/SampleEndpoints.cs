@@ -16,12 +16,12 @@ internal static class SampleEndpoints
 {
     public static void MapSamples(this IEndpointRouteBuilder v1)
     {
-        var samples = v1.MapResource("/samples", "Samples").ForOfficers();
-        samples.MapGet("/", List).WithName("listSamples");
-        samples.MapPost("/", Create).WithName("createSample");
-        samples.MapGet("/{id:guid}", Read).WithName("readSample");
-        samples.MapPatch("/{id:guid}", Change).WithName("changeSample");
-        samples.MapDelete("/{id:guid}", Remove).WithName("removeSample");
+        var samples = v1.MapResource("/samples", "Samples", "Members, the short way.").ForOfficers();
+        samples.MapGet("/", List).Named("listSamples", "List samples by name");
+        samples.MapPost("/", Create).Named("createSample", "Make a sample");
+        samples.MapGet("/{id:guid}", Read).Named("readSample", "Read one sample");
+        samples.MapPatch("/{id:guid}", Change).Named("changeSample", "Change a sample");
+        samples.MapDelete("/{id:guid}", Remove).Named("removeSample", "Remove a sample");
     }
 
     private static Task<Page<SampleReply>> List(
@@ -126,10 +126,10 @@ internal static class EchoEndpoints
 {
     public static void MapEcho(this IEndpointRouteBuilder v1)
     {
-        var echo = v1.MapResource("/echo", "Echo").ForReaders();
-        echo.MapPost("/", (Body<EchoRequest> body) => Reply.Of(body.Value)).WithName("echo");
-        echo.MapGet("/fault", IResult () => throw new InvalidDataException("the inner words")).WithName("failAlways");
-        echo.MapGet("/computed", () => Reply.Of(new EchoInner(7))).WithName("readComputed");
+        var echo = v1.MapResource("/echo", "Echo", "Bodies that come back.").ForReaders();
+        echo.MapPost("/", (Body<EchoRequest> body) => Reply.Of(body.Value)).Named("echo", "Say it back");
+        echo.MapGet("/fault", IResult () => throw new InvalidDataException("the inner words")).Named("failAlways", "Fail");
+        echo.MapGet("/computed", () => Reply.Of(new EchoInner(7))).Named("readComputed", "Compute");
         v1.MapGet("/no-right", () => "never seen").WithName("forgotten").ExcludeFromDescription();
     }
 }

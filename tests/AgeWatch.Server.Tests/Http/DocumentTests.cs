@@ -1,0 +1,66 @@
+using System.Text.Json;
+
+namespace AgeWatch.Server.Tests.Http;
+
+public sealed class DocumentTests(HttpFixture app) : IClassFixture<HttpFixture>
+{
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task It_is_openapi_3_1_and_open_to_all()
+    {
+        var document = await Read();
+
+        Assert.StartsWith("3.1.", document.GetProperty("openapi").GetString());
+        Assert.Equal("http://127.0.0.1:5080", document.GetProperty("servers")[0].GetProperty("url").GetString());
+        Assert.Equal("bearer", document.GetProperty("components").GetProperty("securitySchemes").GetProperty("key").GetProperty("scheme").GetString());
+    }
+
+    [Fact]
+    public async Task Every_operation_has_a_name_a_line_a_tag_and_problems()
+    {
+        var operations = Operations(await Read()).ToList();
+
+        Assert.NotEmpty(operations);
+        Assert.Distinct(operations.Select(o => o.GetProperty("operationId").GetString()));
+        Assert.All(operations, operation =>
+        {
+            Assert.NotEmpty(operation.GetProperty("summary").GetString()!);
+            Assert.NotEmpty(operation.GetProperty("tags").EnumerateArray());
+            foreach (var status in new[] { "400", "401", "403", "406", "429", "500" })
+            {
+                Assert.Equal("#/components/schemas/Problem", operation.GetProperty("responses").GetProperty(status)
+                    .GetProperty("content").GetProperty("application/problem+json").GetProperty("schema").GetProperty("$ref").GetString());
+            }
+        });
+    }
+
+    [Fact]
+    public async Task Head_is_not_listed_twice() =>
+        Assert.DoesNotContain((await Read()).GetProperty("paths").EnumerateObject(), path => path.Value.TryGetProperty("head", out _));
+
+    [Fact]
+    public async Task What_the_code_asks_for_is_written_down()
+    {
+        var document = await Read();
+        var schemas = document.GetProperty("components").GetProperty("schemas");
+        var list = document.GetProperty("paths").GetProperty("/v1/samples").GetProperty("get");
+        var patch = document.GetProperty("paths").GetProperty("/v1/samples/{id}").GetProperty("patch");
+
+        Assert.Equal(["unit", "rank", "asOf", "limit", "cursor"],
+            list.GetProperty("parameters").EnumerateArray().Select(parameter => parameter.GetProperty("name").GetString()));
+        Assert.Contains("If-Match", patch.GetProperty("parameters").EnumerateArray().Select(parameter => parameter.GetProperty("name").GetString()));
+        Assert.True(patch.GetProperty("responses").TryGetProperty("428", out _));
+        Assert.False(patch.GetProperty("requestBody").GetProperty("content").GetProperty("application/merge-patch+json")
+            .GetProperty("schema").TryGetProperty("required", out _));
+        Assert.Equal(["name", "unit"], schemas.GetProperty("SampleRequest").GetProperty("required").EnumerateArray().Select(name => name.GetString()));
+        Assert.Equal(200, schemas.GetProperty("SampleRequest").GetProperty("properties").GetProperty("name").GetProperty("maxLength").GetInt32());
+        Assert.Equal("string", schemas.GetProperty("DistanceUnit").GetProperty("type").GetString());
+        Assert.False(schemas.GetProperty("SampleReply").GetProperty("additionalProperties").GetBoolean());
+    }
+
+    private static IEnumerable<JsonElement> Operations(JsonElement document) => document.GetProperty("paths").EnumerateObject()
+        .SelectMany(path => path.Value.EnumerateObject()).Select(operation => operation.Value);
+
+    private async Task<JsonElement> Read() => await (await app.Anonymous.GetAsync("/openapi/v1.json", Stop)).Json();
+}
