@@ -13,7 +13,8 @@ internal enum SmtpSecurity
 }
 
 /// <summary>The mail server to hand mail to.</summary>
-internal sealed record SmtpTarget(string Host, int Port, SmtpSecurity Security, string? User, string? Password)
+/// <param name="CaFile">PEM file of the authority to trust in place of the system's.</param>
+internal sealed record SmtpTarget(string Host, int Port, SmtpSecurity Security, string? User = null, string? Password = null, string? CaFile = null)
 {
     // A record prints its members; the password must not reach a log that way.
     public override string ToString() => $"{Host}:{Port} ({Security})";
@@ -24,6 +25,8 @@ internal sealed record MailOptions : IValidatableObject
     public string? Smtp { get; init; }
 
     public string? SmtpPassword { get; init; }
+
+    public string? SmtpCaFile { get; init; }
 
     public string MailFrom { get; init; } = "AgeWatch <agewatch@localhost>";
 
@@ -47,11 +50,24 @@ internal sealed record MailOptions : IValidatableObject
             yield return new("AGEWATCH_SMTP names a user but neither AGEWATCH_SMTP_PASSWORD nor AGEWATCH_SMTP_PASSWORD_FILE is set.");
         }
 
+        else if (target is { User: not null, Security: SmtpSecurity.None } && !IsLoopback(target.Host))
+        {
+            yield return new("AGEWATCH_SMTP names a user with security=none; a password is never sent in clear to another machine.");
+        }
+
+        if (!string.IsNullOrEmpty(SmtpCaFile) && !File.Exists(SmtpCaFile))
+        {
+            yield return new($"AGEWATCH_SMTP_CA_FILE: {SmtpCaFile} is not there.");
+        }
+
         if (!MailboxAddress.TryParse(MailFrom, out var from) || from.Domain.Length == 0 || MailFrom.Any(char.IsControl))
         {
             yield return new("AGEWATCH_MAIL_FROM must be one address such as \"AgeWatch <agewatch@club.example>\".");
         }
     }
+
+    private static bool IsLoopback(string host) =>
+        host == "localhost" || (System.Net.IPAddress.TryParse(host, out var address) && System.Net.IPAddress.IsLoopback(address));
 
     private bool TryRead(out SmtpTarget? target, [NotNullWhen(false)] out string? wrong)
     {
@@ -100,7 +116,7 @@ internal sealed record MailOptions : IValidatableObject
             SmtpSecurity.Tls => 465,
         };
         var user = uri.UserInfo.Length > 0 ? Uri.UnescapeDataString(uri.UserInfo) : null;
-        target = new(uri.IdnHost.Trim('[', ']'), port, chosen, user, SmtpPassword);
+        target = new(uri.IdnHost.Trim('[', ']'), port, chosen, user, SmtpPassword, string.IsNullOrEmpty(SmtpCaFile) ? null : SmtpCaFile);
         return true;
     }
 }

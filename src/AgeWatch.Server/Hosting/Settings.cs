@@ -40,6 +40,7 @@ internal static class Settings
         new("AGEWATCH_FIRST_KEY", "", "First officer key, `agw_` and at least 43 letters, digits, `-` or `_`. Absent: made at first start and written to `first-officer-key.txt` in the data folder.", Secret: true),
         new("AGEWATCH_SMTP", "", "`smtp://user@host:587?security=starttls`; security is `none`, `starttls` or `tls`. Absent: mail is written as .eml files into the data folder."),
         new("AGEWATCH_SMTP_PASSWORD", "", "Password of the SMTP user.", Secret: true),
+        new("AGEWATCH_SMTP_CA_FILE", "", "PEM file of the certificate authority of the mail server, when it is your own."),
         new("AGEWATCH_MAIL_FROM", "AgeWatch <agewatch@localhost>", "Sender of all mail."),
         new("AGEWATCH_WEBHOOK_ALLOW_CIDR", "", "Private ranges, parted by commas, that webhooks may reach all the same."),
         new("AGEWATCH_LOG", "text", "`text` or `json` (one compact JSON object a line)."),

@@ -4,6 +4,7 @@ using System.ComponentModel.DataAnnotations;
 using System.Reflection;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
+using AgeWatch.Server.Delivery.Mail;
 
 namespace AgeWatch.Server.Http;
 
@@ -27,7 +28,7 @@ internal sealed class Complaints(List<FieldError> errors, string at)
 internal sealed class OneLineAttribute() : ValidationAttribute("Must be one line of text, not blank.")
 {
     public override bool IsValid(object? value) => value is not string text
-        || (!string.IsNullOrWhiteSpace(text) && !text.Any(c => char.IsControl(c) || c is '\u2028' or '\u2029'));
+        || (!string.IsNullOrWhiteSpace(text) && text.EnumerateRunes().All(rune => HeaderText.Fault(rune) is null));
 }
 
 /// <summary>Checks the values of a record that has the right shape: data annotations, then <see cref="IChecked"/>.</summary>

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Hosting;
 using MimeKit;
 
 namespace AgeWatch.Server.Tests.Delivery;
@@ -157,7 +158,7 @@ public sealed class SmtpChannelTests
             port = sink.Port;
         }
 
-        await using var channel = new SmtpChannel(new("127.0.0.1", port, MailSecurity.None), Sender, TimeProvider.System);
+        await using var channel = new SmtpChannel(new("127.0.0.1", port, SmtpSecurity.None), Sender, TimeProvider.System);
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
@@ -168,7 +169,7 @@ public sealed class SmtpChannelTests
     public async Task A_refused_sign_in_is_the_operators_to_mend()
     {
         await using var sink = new SmtpSink { Answer = line => line.StartsWith("AUTH", StringComparison.Ordinal) ? "535 5.7.8 wrong password" : null };
-        await using var channel = Open(sink, new SmtpSettings("127.0.0.1", sink.Port, MailSecurity.None, "bob", "s3cret"));
+        await using var channel = Open(sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.None, "bob", "s3cret"));
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
@@ -179,7 +180,7 @@ public sealed class SmtpChannelTests
     public async Task Starttls_is_never_given_up_for_plain_text()
     {
         await using var sink = new SmtpSink();
-        await using var channel = Open(sink, new SmtpSettings("127.0.0.1", sink.Port, MailSecurity.StartTls));
+        await using var channel = Open(sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.StartTls));
 
         Assert.IsType<MailOutcome.Retry>(await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
         Assert.Empty(sink.Received);
@@ -201,9 +202,9 @@ public sealed class SmtpChannelTests
         try
         {
             await using var sink = new SmtpSink(certificate);
-            var settings = new SmtpSettings("localhost", sink.Port, MailSecurity.StartTls, "bob", "s3cret");
-            await using var stranger = Open(sink, settings);
-            await using var known = Open(sink, settings with { CaFile = caFile });
+            var target = new SmtpTarget("localhost", sink.Port, SmtpSecurity.StartTls, "bob", "s3cret");
+            await using var stranger = Open(sink, target);
+            await using var known = Open(sink, target with { CaFile = caFile });
 
             Assert.IsType<MailOutcome.Retry>(await stranger.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
             Assert.IsType<MailOutcome.Accepted>(await known.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
@@ -237,8 +238,8 @@ public sealed class SmtpChannelTests
         }
     }
 
-    private static SmtpChannel Open(SmtpSink sink, SmtpSettings? settings = null) =>
-        new(settings ?? new SmtpSettings("127.0.0.1", sink.Port, MailSecurity.None), Sender, TimeProvider.System);
+    private static SmtpChannel Open(SmtpSink sink, SmtpTarget? target = null) =>
+        new(target ?? new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.None), Sender, TimeProvider.System);
 
     private static OutgoingMail Mail(string to, string text = "text\n") =>
         new(to, "d1.x@club.example", DigestMail.Write(DigestMailTests.Envelope(to), text, "<p>html</p>\n"));

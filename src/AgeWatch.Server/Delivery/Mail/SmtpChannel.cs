@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using AgeWatch.Server.Hosting;
 using MailKit;
 using MailKit.Net.Smtp;
 using MailKit.Security;
@@ -8,7 +9,7 @@ namespace AgeWatch.Server.Delivery.Mail;
 
 /// <summary>One connection to the mail server, opened when first needed and kept for the messages that follow.</summary>
 /// <param name="sender">Envelope sender: where the server reports what it could not deliver later.</param>
-internal sealed class SmtpChannel(SmtpSettings settings, string sender, TimeProvider clock) : IMailChannel
+internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider clock) : IMailChannel
 {
     // RFC 5321 4.5.3.2.6: a client that gives up earlier on the final reply makes duplicates.
     private const int FinalReplyMilliseconds = 10 * 60 * 1000;
@@ -98,20 +99,20 @@ internal sealed class SmtpChannel(SmtpSettings settings, string sender, TimeProv
         // Revocation lists are seldom reachable from where a mail relay is, and a mail that never leaves helps nobody.
         var client = new SmtpClient { CheckCertificateRevocation = false, Timeout = FinalReplyMilliseconds };
         _client = client;
-        if (settings.CaFile is { } caFile)
+        if (target.CaFile is { } caFile)
         {
             client.ServerCertificateValidationCallback = (_, certificate, chain, errors) => PrivateAuthority.Vouches(caFile, certificate, chain, errors);
         }
 
-        await client.ConnectAsync(settings.Host, settings.Port, settings.Security switch
+        await client.ConnectAsync(target.Host, target.Port, target.Security switch
         {
-            MailSecurity.None => SecureSocketOptions.None,
-            MailSecurity.StartTls => SecureSocketOptions.StartTls,
-            MailSecurity.Tls => SecureSocketOptions.SslOnConnect,
+            SmtpSecurity.None => SecureSocketOptions.None,
+            SmtpSecurity.StartTls => SecureSocketOptions.StartTls,
+            SmtpSecurity.Tls => SecureSocketOptions.SslOnConnect,
         }, both.Token);
-        if (settings.User is { } user)
+        if (target.User is { } user)
         {
-            await client.AuthenticateAsync(user, settings.Password ?? "", both.Token);
+            await client.AuthenticateAsync(user, target.Password ?? "", both.Token);
         }
 
         return client;

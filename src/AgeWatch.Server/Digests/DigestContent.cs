@@ -1,0 +1,86 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
+
+namespace AgeWatch.Server.Digests;
+
+/// <summary>All that one digest says, before it is text or HTML.</summary>
+/// <param name="RuleVersion">Names the catalogue behind the answers, so that a changed default is seen as a change in the rule.</param>
+/// <param name="PreviousRuleVersion">Of the last digest, when it was another.</param>
+/// <param name="Lines">What to act on, worst hazard first.</param>
+/// <param name="Unknowns">What no safe answer can be given for; each carries the one question that settles it.</param>
+/// <param name="DeferralsEnding">Decisions to run past a limit that end soon.</param>
+/// <param name="MovedOff">What the recipient was told of and has since put right.</param>
+/// <param name="HeldBack">Lines left out by the cap.</param>
+/// <param name="ListLink">Where everything is, the held-back lines too.</param>
+internal sealed record DigestContent(
+    string Club,
+    string Recipient,
+    DateOnly LocalDate,
+    string RuleVersion,
+    IReadOnlyList<DigestLine> Lines,
+    IReadOnlyList<DigestLine> Unknowns,
+    IReadOnlyList<DigestLine> DeferralsEnding,
+    IReadOnlyList<string> MovedOff,
+    int HeldBack,
+    IReadOnlyList<DigestCaution> Cautions,
+    string? PreviousRuleVersion = null,
+    Uri? ListLink = null,
+    Uri? UnsubscribeLink = null)
+{
+    public const string DeferTo = "Local codes and licensed practice take precedence.";
+
+    public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count == 0;
+
+    /// <summary>The mail's subject: counts and the day, no names of parts that a lock screen would show.</summary>
+    public string Subject
+    {
+        get
+        {
+            List<string> counts = [];
+            if (Lines.Count + HeldBack > 0)
+            {
+                counts.Add($"{Lines.Count + HeldBack} to act on");
+            }
+
+            if (Unknowns.Count > 0)
+            {
+                counts.Add($"{Unknowns.Count} unknown");
+            }
+
+            if (DeferralsEnding.Count > 0)
+            {
+                counts.Add($"{DeferralsEnding.Count} deferred until soon");
+            }
+
+            return $"{string.Join(", ", counts)} - {Club} {LocalDate:yyyy-MM-dd}";
+        }
+    }
+}
+
+/// <summary>One line: one action.</summary>
+/// <param name="Owner">Whose vehicle; only in an officer's digest.</param>
+/// <param name="Action">A sentence, verb first, naming part and vehicle.</param>
+/// <param name="Why">What was reached when, the number with its unit.</param>
+/// <param name="Tag">Where the number comes from; null: no number is behind it (a finding, an unknown).</param>
+/// <param name="Evidence">What the age rests on.</param>
+/// <param name="Question">The one question that would settle or sharpen it.</param>
+/// <param name="DeferredUntil">Last day of the deferral.</param>
+internal sealed record DigestLine(
+    Guid SubjectId,
+    string Vehicle,
+    string Action,
+    string Why,
+    Tag? Tag,
+    string? Evidence,
+    HazardClass Hazard,
+    DueState State,
+    Certainty Certainty,
+    DateSpan? Due,
+    LifeLine? Life = null,
+    string? Owner = null,
+    string? Question = null,
+    DateOnly? DeferredUntil = null,
+    Uri? VehicleLink = null);
+
+/// <param name="Heading">For what work.</param>
+internal sealed record DigestCaution(string Heading, string Text);
