@@ -1,0 +1,134 @@
+namespace AgeWatch.Core.Due;
+
+/// <summary>When a part was made, as far as the evidence tells.</summary>
+public sealed record Birth
+{
+    /// <summary>Earliest and latest day; the earliest governs. Null: nothing is known, not even when the vehicle was built.</summary>
+    public DateSpan? Span { get; init; }
+
+    /// <summary>What the span rests on; null when there is none.</summary>
+    public EvidenceKind? Basis { get; init; }
+
+    /// <summary>The evidence the earliest day comes from; null for the presumption.</summary>
+    public Evidence? Evidence { get; init; }
+
+    /// <summary>Every possible reading of the marks, the earliest first; empty without a readable mark.</summary>
+    public IReadOnlyList<EvidenceReading> Readings { get; init; } = [];
+
+    /// <summary>Readings that lie wholly outside what is possible.</summary>
+    public IReadOnlyList<EvidenceReading> Dropped { get; init; } = [];
+
+    /// <summary>Reads the evidence of a component.</summary>
+    /// <remarks>
+    /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
+    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped.
+    /// </remarks>
+    internal static Birth Of(ComponentFacts component, DueQuestion question, DueTrail trail)
+    {
+        var built = question.Vehicle.Built;
+        Evidence? firstSeen = null;
+        DateOnly? existed = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence.Kind is EvidenceKind.Document or EvidenceKind.Fitted && evidence.On is { } on && !trail.SetAside(evidence, on)
+                && !(on >= firstSeen?.On))
+            {
+                firstSeen = evidence;
+                existed = on;
+            }
+        }
+
+        foreach (var earlier in component.EarlierFittings)
+        {
+            if ((earlier.FittedOn ?? earlier.TakenOffOn) is { } on && !(on >= existed))
+            {
+                existed = on;
+            }
+        }
+
+        List<EvidenceReading>? kept = null;
+        List<EvidenceReading>? dropped = null;
+        Evidence? governing = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate))
+            {
+                continue;
+            }
+
+            if (evidence.Readings.Count == 0)
+            {
+                trail.Note(new(DueNoteCode.MarkUnread, evidence));
+                continue;
+            }
+
+            var possible = 0;
+            var expiries = 0;
+            foreach (var reading in evidence.Readings)
+            {
+                if (reading.IsExpiry)
+                {
+                    expiries++;
+                    continue;
+                }
+
+                var first = reading.Days.First;
+                var impossible = first > evidence.On || first > question.KnownOn || first > existed
+                    || component.Original && first > built?.Last;
+                if (impossible)
+                {
+                    (dropped ??= []).Add(reading);
+                    trail.Note(new(DueNoteCode.ReadingDropped, evidence, reading.Days));
+                    continue;
+                }
+
+                possible++;
+                if (kept is null || reading.Days < kept[0].Days)
+                {
+                    (kept ??= []).Insert(0, reading);
+                    governing = evidence;
+                }
+                else
+                {
+                    kept.Add(reading);
+                }
+            }
+
+            if (possible == 0 && expiries == 0)
+            {
+                trail.Note(new(DueNoteCode.MarkImpossible, evidence));
+            }
+        }
+
+        if (kept is not null)
+        {
+            var span = kept[0].Days;
+            foreach (var reading in kept)
+            {
+                span = span.HullWith(reading.Days);
+            }
+
+            if (kept.Count > 2)
+            {
+                kept.Sort((a, b) => a.Days.CompareTo(b.Days));
+            }
+
+            return new() { Span = span, Basis = governing!.Kind, Evidence = governing, Readings = kept, Dropped = dropped ?? [] };
+        }
+
+        if (component.Original && built is not null)
+        {
+            return new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
+        }
+
+        if (existed is { } day)
+        {
+            var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Months), day);
+            return new() { Span = span, Basis = firstSeen?.Kind ?? EvidenceKind.Fitted, Evidence = firstSeen, Dropped = dropped ?? [] };
+        }
+
+        return built is null
+            ? new() { Dropped = dropped ?? [] }
+            : new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
+    }
+}

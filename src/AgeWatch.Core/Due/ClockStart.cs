@@ -1,0 +1,147 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>Where a clock starts: the days, and what odometer and hours meter showed then.</summary>
+/// <param name="Days">Null: not known.</param>
+/// <param name="Shown">Odometer on the first of the days; null: not known.</param>
+/// <param name="Hours">Hours meter likewise.</param>
+/// <param name="Presumed">No fact names the day: it follows from the presumption or from another event.</param>
+internal readonly record struct ClockStart(
+    AgeAnchor Anchor, DateSpan? Days, ShownDistance? Shown = null, decimal? Hours = null, bool Presumed = false);
+
+/// <summary>Finds the start of every clock of a subject.</summary>
+/// <remarks>
+/// Fitting: the first fitted day, else the first document, else the birth. Fill: the latest fill or service, for a fluid
+/// also fitting or document, else the birth. Service: the latest service or fill, else the birth. Regulatory: the first
+/// installation test or other legal day, else first registration, else the birth. A service task has one start, the last
+/// time it was done; never on record, it is as old as the vehicle.
+/// </remarks>
+internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail trail)
+{
+    private readonly ClockStart?[] _starts = new ClockStart?[5];
+
+    public ClockStart Of(AgeAnchor anchor) => _starts[(int)anchor] ??= Find(anchor);
+
+    private ClockStart Find(AgeAnchor anchor) => question.Subject switch
+    {
+        ServiceTaskFacts => anchor == AgeAnchor.Regulatory && question.Vehicle.RegisteredOn is { } registered
+            ? new(anchor, DateSpan.Day(registered))
+            : LastDone((ServiceTaskFacts)question.Subject),
+        ComponentFacts component => anchor switch
+        {
+            AgeAnchor.Manufacture => new(anchor, birth.Span, Presumed: birth.Basis == EvidenceKind.Presumption),
+            AgeAnchor.Fitting => Fitted(component),
+            AgeAnchor.Fill => Latest(component, anchor, alsoFitted: true),
+            AgeAnchor.Service => Latest(component, anchor, alsoFitted: false),
+            AgeAnchor.Regulatory => Regulatory(component),
+            _ => throw new ArgumentOutOfRangeException(nameof(anchor), anchor, "A limit counts from an event of the part."),
+        },
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    private ClockStart LastDone(ServiceTaskFacts task)
+    {
+        DoneEvent? last = null;
+        foreach (var done in task.Done)
+        {
+            if (!(done.On <= last?.On) && !trail.SetAside(done.On))
+            {
+                last = done;
+            }
+        }
+
+        return last is null
+            ? new(AgeAnchor.Service, question.Vehicle.Built, Presumed: true)
+            : new(AgeAnchor.Service, DateSpan.Day(last.On), last.Odometer, last.Hours);
+    }
+
+    private ClockStart Fitted(ComponentFacts component)
+    {
+        Evidence? first = null;
+        Evidence? paper = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence.On is not { } on || trail.SetAside(evidence, on))
+            {
+                continue;
+            }
+
+            if (evidence.Kind == EvidenceKind.Fitted && !(on >= first?.On))
+            {
+                first = evidence;
+            }
+            else if (evidence.Kind == EvidenceKind.Document && !(on >= paper?.On))
+            {
+                paper = evidence;
+            }
+        }
+
+        var known = first ?? paper;
+        if (component.EarlierFittings.Count > 0)
+        {
+            return AfterEarlier(component, known);
+        }
+
+        return known is { On: { } day }
+            ? new(AgeAnchor.Fitting, DateSpan.Day(day), known.Odometer, known.Hours)
+            : new(AgeAnchor.Fitting, component.Original ? question.Vehicle.Built ?? birth.Span : birth.Span, Presumed: true);
+    }
+
+    /// <summary>The age from fitting runs since the first fitting of all; the odometer is that of the present one.</summary>
+    private ClockStart AfterEarlier(ComponentFacts component, Evidence? known)
+    {
+        var first = known?.On;
+        var unknown = false;
+        foreach (var earlier in component.EarlierFittings)
+        {
+            unknown |= earlier.FittedOn is null;
+            if ((earlier.FittedOn ?? earlier.TakenOffOn) is { } on && !(on >= first))
+            {
+                first = on;
+            }
+        }
+
+        if (first is not { } day)
+        {
+            return new(AgeAnchor.Fitting, birth.Span, Presumed: true);
+        }
+
+        var earliest = unknown && birth.Span is { } born && born.First < day ? born.First : day;
+        return new(AgeAnchor.Fitting, new DateSpan(earliest, day), known?.Odometer, known?.Hours, unknown);
+    }
+
+    private ClockStart Latest(ComponentFacts component, AgeAnchor anchor, bool alsoFitted)
+    {
+        Evidence? last = null;
+        foreach (var evidence in component.Evidence)
+        {
+            var counts = evidence.Kind is EvidenceKind.Fill or EvidenceKind.Service
+                || (alsoFitted && evidence.Kind is EvidenceKind.Fitted or EvidenceKind.Document);
+            if (counts && evidence.On is { } on && !(on <= last?.On) && !trail.SetAside(evidence, on))
+            {
+                last = evidence;
+            }
+        }
+
+        return last is { On: { } day }
+            ? new(anchor, DateSpan.Day(day), last.Odometer, last.Hours)
+            : new(anchor, birth.Span, Presumed: true);
+    }
+
+    private ClockStart Regulatory(ComponentFacts component)
+    {
+        Evidence? first = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence.Kind == EvidenceKind.Regulatory && evidence.On is { } on && !(on >= first?.On) && !trail.SetAside(evidence, on))
+            {
+                first = evidence;
+            }
+        }
+
+        return first is { On: { } day } ? new(AgeAnchor.Regulatory, DateSpan.Day(day), first.Odometer, first.Hours)
+            : question.Vehicle.RegisteredOn is { } registered ? new(AgeAnchor.Regulatory, DateSpan.Day(registered))
+            : new(AgeAnchor.Regulatory, birth.Span, Presumed: true);
+    }
+}

@@ -1,0 +1,191 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>When a distance, or a number of running hours, is reached.</summary>
+/// <param name="Due">Null: no basis, or never.</param>
+/// <param name="IsNever">At the present rate it is never reached.</param>
+/// <param name="ReachedAt">What the odometer or hours meter counts then; null when it cannot be told.</param>
+internal readonly record struct DistanceReach(DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt);
+
+/// <remarks>
+/// Distance already on record crosses the limit on a line between two readings, at the latest on the day of the second;
+/// beyond the last reading the projection tells, its early day first. What was shown when the clock started and is not
+/// known is taken to be low: from the reading before that day, or, before all readings, at the higher of the present rate
+/// and the average of the vehicle's whole life. Both ends of an open gap are carried along.
+/// </remarks>
+internal static class DistanceClock
+{
+    /// <param name="limit">Kilometres, or hours, from the start.</param>
+    /// <param name="carried">What the part had run before its present fitting.</param>
+    public static DistanceReach Reach(
+        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
+    {
+        limit = Math.Max(0, limit - carried);
+        var readings = model.Distance.Readings;
+        if (readings.Count == 0)
+        {
+            return model.Basis == RateBasis.None || start.Days is not { } from
+                ? default
+                : Projected(model.After(from.First, new(limit)), model.After(from.Last, new(limit)), null);
+        }
+
+        if (Located(readings, shown) is not { } track)
+        {
+            if (start.Days is not { } days)
+            {
+                return default;
+            }
+
+            track = (MostBefore(model, days.First, built), LeastAfter(readings, days.Last), days.First);
+        }
+
+        var (most, least, startOn) = track;
+        var last = readings[^1];
+        var likely = default(DateOnly?);
+        var never = false;
+        if (Crossing(readings, most + limit, reading => reading.High.Kilometres, startOn) is { } early)
+        {
+            likely = early;
+        }
+        else if (model.Basis == RateBasis.None)
+        {
+            return default;
+        }
+        else
+        {
+            var reached = model.After(last.On, new(most + limit - last.High.Kilometres));
+            likely = reached.Likely;
+            never = reached.Early is null;
+            early = reached.Early ?? DateOnly.MaxValue;
+        }
+
+        var late = FirstAt(readings, least + limit);
+        if (late is null && model.Basis != RateBasis.None)
+        {
+            var from = start.Days is { } days && days.Last > last.On && shown is null ? days.Last : last.On;
+            var left = (double)(least + limit - last.Low.Kilometres);
+            late = model.After(from, left, left).Late;
+        }
+
+        var at = shown is { } mark && !HasOpenGap(model, mark) ? Distance.Of(mark.Value, mark.Unit).Kilometres + limit : default(decimal?);
+        if (never)
+        {
+            return new(null, null, true, at);
+        }
+
+        var latest = late ?? DateOnly.MaxValue;
+        return new(new DateSpan(early, latest < early ? early : latest), likely, false, at);
+    }
+
+    private static DistanceReach Projected(ReachedOn first, ReachedOn last, decimal? at) =>
+        first.Early is not { } early
+            ? new(null, null, true, at)
+            : new(new DateSpan(early, last.Late is { } late && late >= early ? late : DateOnly.MaxValue), first.Likely, false, at);
+
+    private static (decimal Most, decimal Least, DateOnly On)? Located(IReadOnlyList<CanonicalReading> readings, ShownDistance? shown)
+    {
+        if (shown is not null)
+        {
+            foreach (var reading in readings)
+            {
+                if (reading.Shown == shown)
+                {
+                    return (reading.High.Kilometres, reading.Low.Kilometres, reading.On);
+                }
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>The lowest total the clock can have started at, on the track of greatest distance.</summary>
+    private static decimal MostBefore(UsageModel model, DateOnly day, DateSpan? built)
+    {
+        var readings = model.Distance.Readings;
+        for (var i = readings.Count - 1; i >= 0; i--)
+        {
+            if (readings[i].On <= day)
+            {
+                return readings[i].High.Kilometres;
+            }
+        }
+
+        var first = readings[0];
+        var sinceNew = Distance.Of(first.Shown.Value, first.Shown.Unit).Kilometres;
+        if (built is not { } car || car.First >= first.On || day <= car.First)
+        {
+            return -sinceNew;
+        }
+
+        var share = (decimal)(first.On.DayNumber - day.DayNumber) / (first.On.DayNumber - car.First.DayNumber);
+        var atRate = model.Basis == RateBasis.None
+            ? sinceNew
+            : (decimal)Math.Min(1e12, model.Rate.Rate * (model.Clock.At(first.On) - model.Clock.At(day)));
+        return -Math.Min(sinceNew, Math.Max(share * sinceNew, atRate));
+    }
+
+    private static decimal LeastAfter(IReadOnlyList<CanonicalReading> readings, DateOnly day)
+    {
+        foreach (var reading in readings)
+        {
+            if (reading.On >= day)
+            {
+                return reading.Low.Kilometres;
+            }
+        }
+
+        return readings[^1].Low.Kilometres;
+    }
+
+    private static DateOnly? FirstAt(IReadOnlyList<CanonicalReading> readings, decimal total)
+    {
+        foreach (var reading in readings)
+        {
+            if (reading.Low.Kilometres >= total)
+            {
+                return reading.On;
+            }
+        }
+
+        return null;
+    }
+
+    private static DateOnly? Crossing(
+        IReadOnlyList<CanonicalReading> readings, decimal total, Func<CanonicalReading, decimal> track, DateOnly notBefore)
+    {
+        for (var i = 0; i < readings.Count; i++)
+        {
+            if (track(readings[i]) < total)
+            {
+                continue;
+            }
+
+            var day = readings[i].On;
+            if (i > 0)
+            {
+                var before = readings[i - 1];
+                var step = track(readings[i]) - track(before);
+                var share = step > 0 ? (total - track(before)) / step : 0;
+                day = before.On.AddDays((int)Math.Floor(share * (day.DayNumber - before.On.DayNumber)));
+            }
+
+            return day < notBefore ? (notBefore <= readings[i].On ? notBefore : readings[i].On) : day;
+        }
+
+        return null;
+    }
+
+    private static bool HasOpenGap(UsageModel model, ShownDistance since)
+    {
+        foreach (var gap in model.Distance.Gaps)
+        {
+            if (gap.Until > since.On)
+            {
+                return true;
+            }
+        }
+
+        return model.Distance.Readings.Any(reading => reading.On > since.On && (reading.Rollovers > 0 || reading.Shown.Instrument != since.Instrument));
+    }
+}

@@ -1,0 +1,229 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>Where a component or service task stands, with everything it rests on.</summary>
+public sealed record DueAnswer
+{
+    public required DateOnly AsOf { get; init; }
+
+    public required DueState State { get; init; }
+
+    public required Certainty Certainty { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    /// <summary>When the part was made, as far as can be told; for a service task, when the work was last done.</summary>
+    public required Birth Born { get; init; }
+
+    /// <summary>
+    /// Due days of the governing limit. When the state is unknown because one limit has no basis, those of the
+    /// first limit that has: it is due then at the latest. Null: no day can be told.
+    /// </summary>
+    public DateSpan? Due { get; init; }
+
+    /// <summary>The limit behind the state; null when nothing limits the part.</summary>
+    public AssessedLimit? Governing { get; init; }
+
+    /// <summary>Every limit looked at, the beaten ones too.</summary>
+    public required IReadOnlyList<AssessedLimit> Limits { get; init; }
+
+    /// <summary>
+    /// The first later day on which state, certainty, governing limit or deferral change with no new fact; null: never.
+    /// </summary>
+    public DateOnly? NextChangeOn { get; init; }
+
+    public DeferralStanding DeferralStanding { get; init; }
+
+    /// <summary>The last day a running deferral holds, by its day or its distance, whichever ends first.</summary>
+    public DateOnly? DeferredUntil { get; init; }
+
+    /// <summary>What was noticed on the way, as data.</summary>
+    public IReadOnlyList<DueNote> Notes { get; init; } = [];
+
+    /// <summary>What would make the answer sharper, the most telling first, as data.</summary>
+    public IReadOnlyList<DueAsk> Asks { get; init; } = [];
+
+    /// <summary>The usage behind the distance limits; null when no limit needed it.</summary>
+    public UsageModel? Usage { get; init; }
+
+    internal DueQuestion Question { get; init; } = null!;
+
+    /// <summary>The answer in sentences that can be checked by hand.</summary>
+    public IReadOnlyList<string> Reasons => field ??= DueSentences.Reasons(this);
+
+    /// <summary><see cref="Asks"/> in sentences.</summary>
+    public IReadOnlyList<string> Questions => field ??= DueSentences.Questions(this);
+}
+
+/// <summary>How a limit stands beside the others.</summary>
+public enum LimitStanding
+{
+    /// <summary>It counts.</summary>
+    Counts,
+
+    /// <summary>Another number of the same level and clock takes precedence. It is shown and has no effect.</summary>
+    Beaten,
+
+    /// <summary>An inspection has answered it; the inspection interval runs instead.</summary>
+    Met,
+
+    /// <summary>It counts, and the facts do not tell when it is reached.</summary>
+    NoBasis,
+
+    /// <summary>At the present rate it is never reached.</summary>
+    Never,
+}
+
+/// <summary>One number of one limit, with the days on which it is reached.</summary>
+public sealed record AssessedLimit
+{
+    public required Limit Limit { get; init; }
+
+    public required LimitMeasure Measure { get; init; }
+
+    /// <summary>What it was in fact counted from.</summary>
+    public required AgeAnchor Anchor { get; init; }
+
+    /// <summary>The days it counts from; null when they cannot be told or do not matter.</summary>
+    public DateSpan? From { get; init; }
+
+    /// <summary>
+    /// Earliest and latest day on which it is reached. A latest of 9999-12-31 means that no latest day can be told.
+    /// Null: no basis, or never.
+    /// </summary>
+    public DateSpan? Due { get; init; }
+
+    public LimitStanding Standing { get; init; }
+
+    /// <summary>The limit that takes precedence; null unless <see cref="LimitStanding.Beaten"/>.</summary>
+    public Limit? BeatenBy { get; init; }
+
+    /// <summary>The likely day between the two, for distance and hours.</summary>
+    public DateOnly? Likely { get; init; }
+
+    /// <summary>Total distance at which it is reached, counted like the odometer readings; for hours in hours.</summary>
+    public decimal? ReachedAt { get; init; }
+
+    /// <summary>The inspection or finding it rests on; null otherwise.</summary>
+    public Finding? Finding { get; init; }
+
+    public LimitLevel Level => Limit.Level;
+
+    public Tag Tag => Limit.Tag;
+
+    public string? Reference => Limit.Reference;
+
+    /// <summary>The number as given, in <see cref="Unit"/>; null for a printed day or a finding.</summary>
+    public decimal? Number => Measure switch
+    {
+        LimitMeasure.Age => Limit.Months,
+        LimitMeasure.Distance => Limit.Distance?.In(Limit.DistanceUnit),
+        LimitMeasure.Hours => Limit.Hours,
+        LimitMeasure.PrintedDay or LimitMeasure.Condition => null,
+    };
+
+    /// <summary>months, km, mi, hours, day or finding.</summary>
+    public string Unit => Measure switch
+    {
+        LimitMeasure.Age => "months",
+        LimitMeasure.Distance => Limit.DistanceUnit == DistanceUnit.Mile ? "mi" : "km",
+        LimitMeasure.Hours => "hours",
+        LimitMeasure.PrintedDay => "day",
+        LimitMeasure.Condition => "finding",
+    };
+}
+
+/// <summary>Something noticed on the way to an answer.</summary>
+public enum DueNoteCode
+{
+    /// <summary>Readings of a mark are impossible and were dropped whole.</summary>
+    ReadingDropped,
+
+    /// <summary>No reading of a mark is possible.</summary>
+    MarkImpossible,
+
+    /// <summary>A mark could not be read at all.</summary>
+    MarkUnread,
+
+    /// <summary>Evidence disagrees; the earliest governs.</summary>
+    EvidenceDisagrees,
+
+    /// <summary>A fact is dated after the day on which the facts are stated.</summary>
+    FactSetAside,
+
+    /// <summary>It lay on the shelf longer than its kind may.</summary>
+    StoredTooLong,
+
+    /// <summary>A measured value breaks a threshold.</summary>
+    ThresholdBroken,
+
+    /// <summary>A measured value could not be compared.</summary>
+    NotCompared,
+
+    /// <summary>A finding no longer counts: the work was done after it.</summary>
+    FindingAnswered,
+
+    /// <summary>The last interval was overrun, and the overrun is taken off the next.</summary>
+    OverrunDeducted,
+
+    /// <summary>A shorter number of lower precedence stands beside the one that counts.</summary>
+    ShorterNumberBeaten,
+
+    /// <summary>A temperature history shortens the life.</summary>
+    Exposed,
+
+    /// <summary>A temperature history ages it too fast for a computed day to be trusted.</summary>
+    ExposedTooHot,
+
+    /// <summary>How the vehicle is kept halves the inspection interval.</summary>
+    HarshStorage,
+
+    /// <summary>An odometer reading taken with the part plays no part.</summary>
+    ReadingRefused,
+}
+
+/// <param name="Evidence">The evidence meant; null when it is something else.</param>
+/// <param name="Days">Days it speaks of.</param>
+/// <param name="Detail">A value, a name or a reading as text.</param>
+public sealed record DueNote(
+    DueNoteCode Code, Evidence? Evidence = null, DateSpan? Days = null, string? Detail = null, Finding? Finding = null, Limit? Limit = null);
+
+/// <summary>A question whose answer would sharpen the due answer.</summary>
+public enum DueAskCode
+{
+    /// <summary>When was the vehicle built?</summary>
+    WhenBuilt,
+
+    /// <summary>What does the mark on the part say?</summary>
+    ReadMark,
+
+    /// <summary>Which of several readings is right?</summary>
+    WhichReading,
+
+    /// <summary>When was it fitted, filled or last done?</summary>
+    WhenStarted,
+
+    /// <summary>What does the odometer show?</summary>
+    ReadOdometer,
+
+    /// <summary>What did the odometer show when the clock started?</summary>
+    OdometerAtStart,
+
+    /// <summary>How often did the odometer pass its end, or how far was driven between two odometers?</summary>
+    OpenGap,
+
+    /// <summary>How far did it run on other vehicles?</summary>
+    EarlierDistance,
+
+    /// <summary>What does the hours meter show?</summary>
+    ReadHours,
+
+    /// <summary>What limit does the maker give?</summary>
+    WhatLimit,
+
+    /// <summary>Is a refused reading a slip of the pen?</summary>
+    CheckReading,
+}
+
+public sealed record DueAsk(DueAskCode Code, string? Detail = null, DateSpan? Days = null);

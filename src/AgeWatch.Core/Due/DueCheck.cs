@@ -1,0 +1,156 @@
+namespace AgeWatch.Core.Due;
+
+/// <summary>One limit that counts, as the days on which it can come due.</summary>
+/// <param name="Earliest">The first day on which it can be reached; it governs.</param>
+/// <param name="Latest">The day on which it is reached for certain.</param>
+public readonly record struct DueLine(LimitLevel Level, DateOnly Earliest, DateOnly Latest);
+
+/// <summary>The state without its explanation.</summary>
+/// <param name="Governing">Index of the governing line; −1 when there is none.</param>
+/// <param name="NextChangeOn">The first later day on which state, certainty or governing line differ; null: never.</param>
+public readonly record struct DueVerdict(DueState State, Certainty Certainty, int Governing, DateOnly? NextChangeOn);
+
+/// <summary>The rule from due days to a state. It allocates nothing; the full answer rests on it too.</summary>
+public static class DueCheck
+{
+    /// <summary>Where a part stands that has exactly one limit, by age.</summary>
+    /// <param name="months">Zero or more.</param>
+    /// <param name="warningDays">Zero or more.</param>
+    public static DueVerdict AgeLimit(
+        DateSpan born, int months, EndRule endRule, LimitLevel level, DateOnly asOf, int warningDays)
+    {
+        var line = new DueLine(level, DueOn(born.First, months, endRule), DueOn(born.Last, months, endRule));
+        return At(new ReadOnlySpan<DueLine>(in line), hasNoBasis: false, asOf, warningDays);
+    }
+
+    /// <summary>The day on which a limit is reached that counts <paramref name="months"/> from <paramref name="anchor"/>.</summary>
+    public static DateOnly DueOn(DateOnly anchor, int months, EndRule endRule)
+    {
+        var day = anchor.PlusMonthsClamped(months);
+        return endRule switch
+        {
+            EndRule.Day => day,
+            EndRule.MonthEnd => new DateOnly(day.Year, day.Month, DateTime.DaysInMonth(day.Year, day.Month)).PlusDaysClamped(1),
+            EndRule.YearEnd => new DateOnly(day.Year, 12, 31).PlusDaysClamped(1),
+        };
+    }
+
+    /// <param name="lines">Every limit that counts, in any order.</param>
+    /// <param name="hasNoBasis">A limit counts whose due days cannot be told: the state is unknown or worse.</param>
+    /// <param name="warningDays">Zero or more.</param>
+    public static DueVerdict At(ReadOnlySpan<DueLine> lines, bool hasNoBasis, DateOnly asOf, int warningDays)
+    {
+        var now = Stand(lines, hasNoBasis, asOf, warningDays);
+        var day = asOf;
+        while (NextEvent(lines, day, warningDays) is { } next)
+        {
+            var then = Stand(lines, hasNoBasis, next, warningDays);
+            if (then != now)
+            {
+                return now with { NextChangeOn = next };
+            }
+
+            day = next;
+        }
+
+        return now;
+    }
+
+    private static DueVerdict Stand(ReadOnlySpan<DueLine> lines, bool hasNoBasis, DateOnly day, int warningDays)
+    {
+        var reached = -1;
+        var next = -1;
+        for (var i = 0; i < lines.Length; i++)
+        {
+            ref readonly var line = ref lines[i];
+            if (line.Earliest <= day)
+            {
+                if (reached < 0 || line.Level > lines[reached].Level
+                    || line.Level == lines[reached].Level && Before(line, lines[reached]))
+                {
+                    reached = i;
+                }
+            }
+            else if (next < 0 || Before(line, lines[next]))
+            {
+                next = i;
+            }
+        }
+
+        var inspectOnly = reached >= 0 && lines[reached].Level == LimitLevel.InspectFrom;
+        if (hasNoBasis && (reached < 0 || inspectOnly))
+        {
+            return new(DueState.Unknown, Certainty.Possible, -1, null);
+        }
+
+        if (reached >= 0)
+        {
+            var level = lines[reached].Level;
+            var certain = false;
+            foreach (ref readonly var line in lines)
+            {
+                certain |= line.Level == level && line.Latest <= day;
+            }
+
+            var state = level switch
+            {
+                LimitLevel.StopUse => DueState.StopUse,
+                LimitLevel.ReplaceBy => DueState.Overdue,
+                LimitLevel.InspectFrom => DueState.InspectDue,
+            };
+            return new(state, certain ? Certainty.Certain : Certainty.Possible, reached, null);
+        }
+
+        if (next < 0)
+        {
+            return new(DueState.InLife, Certainty.Certain, -1, null);
+        }
+
+        if (day < Warning(lines[next].Earliest, warningDays))
+        {
+            return new(DueState.InLife, Certainty.Certain, next, null);
+        }
+
+        var surely = false;
+        foreach (ref readonly var line in lines)
+        {
+            surely |= Warning(line.Latest, warningDays) <= day;
+        }
+
+        return new(DueState.DueSoon, surely ? Certainty.Certain : Certainty.Possible, next, null);
+    }
+
+    // Of lines on one day the worse level is shown: its consequence is the one to know.
+    private static bool Before(in DueLine a, in DueLine b) =>
+        a.Earliest != b.Earliest ? a.Earliest < b.Earliest
+        : a.Level != b.Level ? a.Level > b.Level
+        : a.Latest < b.Latest;
+
+    private static DateOnly? NextEvent(ReadOnlySpan<DueLine> lines, DateOnly after, int warningDays)
+    {
+        var next = DateOnly.MaxValue;
+        var found = false;
+        foreach (ref readonly var line in lines)
+        {
+            Consider(line.Earliest);
+            Consider(line.Latest);
+            Consider(Warning(line.Earliest, warningDays));
+            Consider(Warning(line.Latest, warningDays));
+        }
+
+        return found ? next : null;
+
+        void Consider(DateOnly day)
+        {
+            // The end of the calendar stands for "never".
+            if (day > after && day <= next && day < DateOnly.MaxValue)
+            {
+                next = day;
+                found = true;
+            }
+        }
+    }
+
+    private static DateOnly Warning(DateOnly due, int warningDays) =>
+        due == DateOnly.MaxValue ? due : due.PlusDaysClamped(-warningDays);
+}

@@ -1,0 +1,135 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>Everything that a due answer depends on: the facts and the day. No clock, no hidden input.</summary>
+public sealed record DueQuestion
+{
+    /// <summary>The day asked about, past or future.</summary>
+    public required DateOnly AsOf { get; init; }
+
+    /// <summary>
+    /// The day on which the facts are stated, today as a rule. Facts dated after it cannot be known and are set aside.
+    /// Null: every fact counts. It does not depend on <see cref="AsOf"/>: a past day is judged by what is known now.
+    /// </summary>
+    public DateOnly? KnownOn { get; init; }
+
+    /// <summary>How many days before the earliest due day a limit is due soon. Zero or more.</summary>
+    public int WarningDays { get; init; } = 60;
+
+    public required KindRules Kind { get; init; }
+
+    public VehicleFacts Vehicle { get; init; } = VehicleFacts.Unknown;
+
+    /// <summary>A <see cref="ComponentFacts"/> or a <see cref="ServiceTaskFacts"/>.</summary>
+    public required DueSubject Subject { get; init; }
+
+    /// <summary>Law to choose from; the vehicle's country decides.</summary>
+    public IReadOnlyList<LawLimit> Laws { get; init; } = CountryLaw.BuiltIn;
+
+    /// <summary>One-sided chance that a distance limit is passed before its early day.</summary>
+    public double Alpha { get; init; } = UsageModel.DefaultAlpha;
+
+    /// <summary>
+    /// The vehicle's usage worked out beforehand with <see cref="UsageModel.For"/>; it saves the work when many
+    /// subjects of one vehicle are assessed. Null: it is worked out here.
+    /// </summary>
+    public UsageModel? Usage { get; init; }
+}
+
+/// <summary>The component or service task asked about.</summary>
+public abstract record DueSubject
+{
+    private protected DueSubject() { } // Closed: the two cases below are all there are.
+
+    public IReadOnlyList<Finding> Findings { get; init; } = [];
+
+    /// <summary>Limits entered for this very part or task: labels, maker's figures, law.</summary>
+    public IReadOnlyList<Limit> OwnLimits { get; init; } = [];
+
+    /// <summary>The latest decision to run past a limit; null: none.</summary>
+    public Deferral? Deferral { get; init; }
+
+    internal abstract IEnumerable<ShownDistance> ShownDistances { get; }
+}
+
+/// <summary>One physical part.</summary>
+public sealed record ComponentFacts : DueSubject
+{
+    /// <summary>It left the factory on this vehicle, so it is not younger than the vehicle.</summary>
+    public bool Original { get; init; }
+
+    public IReadOnlyList<Evidence> Evidence { get; init; } = [];
+
+    /// <summary>Earlier periods on other vehicles or positions. Age and distance travel with the part.</summary>
+    public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
+
+    internal override IEnumerable<ShownDistance> ShownDistances
+    {
+        get
+        {
+            foreach (var evidence in Evidence)
+            {
+                if (evidence.Odometer is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+
+            foreach (var finding in Findings)
+            {
+                if (finding.Odometer is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+        }
+    }
+}
+
+/// <summary>A period that a component spent elsewhere before its present fitting.</summary>
+/// <param name="FittedOn">Null: not known.</param>
+/// <param name="Distance">What it ran there; null: not known.</param>
+/// <param name="Hours">Running hours there; null: not known.</param>
+public sealed record EarlierFitting(DateOnly? FittedOn, DateOnly? TakenOffOn, Distance? Distance, decimal? Hours = null);
+
+/// <summary>Repeated work with no part of its own.</summary>
+public sealed record ServiceTaskFacts : DueSubject
+{
+    /// <summary>The times it was done, in any order; the latest starts the clock. Empty: never on record.</summary>
+    public IReadOnlyList<DoneEvent> Done { get; init; } = [];
+
+    internal override IEnumerable<ShownDistance> ShownDistances
+    {
+        get
+        {
+            foreach (var done in Done)
+            {
+                if (done.Odometer is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+
+            foreach (var finding in Findings)
+            {
+                if (finding.Odometer is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+        }
+    }
+}
+
+/// <summary>One time that a service task was done.</summary>
+public sealed record DoneEvent
+{
+    public required DateOnly On { get; init; }
+
+    public ShownDistance? Odometer { get; init; }
+
+    public decimal? Hours { get; init; }
+
+    public string? DoneBy { get; init; }
+}

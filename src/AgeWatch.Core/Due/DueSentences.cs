@@ -1,0 +1,454 @@
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>The one place where an answer becomes sentences. Each can be checked by hand against the facts.</summary>
+internal static class DueSentences
+{
+    /// <summary>Stands at the end of every explanation.</summary>
+    public const string Caution =
+        "The vehicle maker's figures, local law and a licensed person's inspection come before this answer.";
+
+    public static IReadOnlyList<string> Reasons(DueAnswer answer)
+    {
+        List<string> reasons = new(answer.Limits.Count + answer.Notes.Count + 4) { Verdict(answer), Born(answer) };
+        foreach (var limit in answer.Limits)
+        {
+            reasons.Add(Sentence(limit));
+        }
+
+        if (answer.Usage is { } usage)
+        {
+            reasons.Add(UsedDistance(usage, answer.Question.Vehicle));
+            AddUsageNotes(usage, reasons);
+        }
+
+        foreach (var note in answer.Notes)
+        {
+            reasons.Add(Sentence(note, answer));
+        }
+
+        if (answer.DeferralStanding != DeferralStanding.None)
+        {
+            reasons.Add(Deferred(answer));
+        }
+
+        reasons.Add(Caution);
+        return reasons;
+    }
+
+    public static IReadOnlyList<string> Questions(DueAnswer answer)
+    {
+        if (answer.Asks.Count == 0)
+        {
+            return [];
+        }
+
+        var questions = new string[answer.Asks.Count];
+        for (var i = 0; i < questions.Length; i++)
+        {
+            questions[i] = Sentence(answer.Asks[i]);
+        }
+
+        return questions;
+    }
+
+    public static string Words(Tag tag) => tag switch
+    {
+        Tag.Law => "law",
+        Tag.Label => "label on the part",
+        Tag.Maker => "maker's figure",
+        Tag.Standard => "published standard",
+        Tag.Practice => "common practice, no source",
+        Tag.Memory => "from memory, unverified",
+    };
+
+    private static string Words(DueState state) => state switch
+    {
+        DueState.StopUse => "not to be used",
+        DueState.Overdue => "overdue",
+        DueState.Unknown => "unknown",
+        DueState.InspectDue => "due for inspection",
+        DueState.DueSoon => "due soon",
+        DueState.InLife => "in life",
+    };
+
+    private static string Words(LimitLevel level) => level switch
+    {
+        LimitLevel.InspectFrom => "Inspect",
+        LimitLevel.ReplaceBy => "Replace",
+        LimitLevel.StopUse => "Do not use",
+    };
+
+    private static string Words(AgeAnchor anchor) => anchor switch
+    {
+        AgeAnchor.Manufacture => "manufacture",
+        AgeAnchor.Fitting => "fitting",
+        AgeAnchor.Fill => "filling",
+        AgeAnchor.Service => "the last time it was done",
+        AgeAnchor.Regulatory => "the legal date",
+        AgeAnchor.Inspection => "the last inspection",
+        AgeAnchor.Printed => "the printed day",
+        AgeAnchor.Finding => "the finding",
+    };
+
+    private static string Verdict(DueAnswer answer)
+    {
+        DefaultInterpolatedStringHandler text = new(64, 6, CultureInfo.InvariantCulture);
+        text.AppendLiteral("On ");
+        text.AppendFormatted(answer.AsOf, "O");
+        text.AppendLiteral(" it is ");
+        text.AppendLiteral(Words(answer.State));
+        text.AppendLiteral(answer switch
+        {
+            { State: DueState.Unknown } => ": a limit counts whose day cannot be told, and unknown is never good",
+            { State: DueState.InLife, Governing: null } => ": nothing comes due",
+            { State: DueState.InLife } => "; first comes: ",
+            { Certainty: Certainty.Certain } => ", for certain; it rests on: ",
+            _ => ", possibly: the earliest day has come, the latest has not; it rests on: ",
+        });
+        if (answer is { Governing: { } governing, State: not DueState.Unknown })
+        {
+            Describe(ref text, governing);
+        }
+
+        text.AppendLiteral(".");
+        return text.ToStringAndClear();
+    }
+
+    private static string Born(DueAnswer answer)
+    {
+        var born = answer.Born;
+        DefaultInterpolatedStringHandler text = new(96, 6, CultureInfo.InvariantCulture);
+        if (answer.Question.Subject is ServiceTaskFacts)
+        {
+            text.AppendLiteral(born switch
+            {
+                { Span: null } => "It is not on record as done, and when the vehicle was built is not known.",
+                { Basis: EvidenceKind.Presumption } => "It is not on record as done, so it is taken to be as old as the vehicle, built ",
+                _ => "It was last done on ",
+            });
+        }
+        else if (born.Readings.Count > 0)
+        {
+            text.AppendLiteral(born.Basis == EvidenceKind.Plate ? "The plate" : "The mark");
+            AppendQuoted(ref text, born.Evidence?.Text);
+            text.AppendLiteral(born.Readings.Count == 1 ? " says it was made " : " can mean ");
+            for (var i = 0; i < born.Readings.Count; i++)
+            {
+                text.AppendLiteral(i == 0 ? "" : i + 1 < born.Readings.Count ? ", " : " or ");
+                Append(ref text, born.Readings[i].Days);
+                if (born.Readings[i].Convention is { } convention)
+                {
+                    text.AppendLiteral(" (");
+                    text.AppendLiteral(convention);
+                    text.AppendLiteral(")");
+                }
+            }
+
+            text.AppendLiteral(born.Readings.Count == 1 ? "" : "; the earliest counts");
+            AppendSaid(ref text, born.Evidence);
+            text.AppendLiteral(".");
+            return text.ToStringAndClear();
+        }
+        else
+        {
+            text.AppendLiteral(born.Basis switch
+            {
+                null => "Nothing tells when it was made, and when the vehicle was built is not known.",
+                EvidenceKind.Presumption => "Nothing proves that it is younger: it is taken to be as old as the vehicle, built ",
+                EvidenceKind.Document => "No mark is read; a document shows that it existed on ",
+                _ => "No mark is read; it was fitted on ",
+            });
+            if (born is { Basis: EvidenceKind.Document or EvidenceKind.Fitted, Span: { } made })
+            {
+                var shelf = answer.Question.Kind.Shelf;
+                text.AppendFormatted(made.Last, "O");
+                AppendSaid(ref text, born.Evidence);
+                text.AppendLiteral(", so it was made ");
+                Append(ref text, made);
+                text.AppendLiteral(": up to ");
+                text.AppendFormatted(shelf.Months);
+                text.AppendLiteral(" months on the shelf");
+                AppendTag(ref text, shelf.Tag, shelf.Reference);
+                text.AppendLiteral(".");
+                return text.ToStringAndClear();
+            }
+        }
+
+        if (born.Span is { } span)
+        {
+            Append(ref text, span);
+            text.AppendLiteral(".");
+        }
+
+        return text.ToStringAndClear();
+    }
+
+    /// <summary>One limit in one sentence.</summary>
+    private static string Sentence(AssessedLimit limit)
+    {
+        DefaultInterpolatedStringHandler text = new(96, 8, CultureInfo.InvariantCulture);
+        Describe(ref text, limit);
+        switch (limit.Standing)
+        {
+            case LimitStanding.Counts:
+                break;
+            case LimitStanding.Beaten:
+                text.AppendLiteral("; it does not count, for ");
+                text.AppendLiteral(Words(limit.BeatenBy!.Tag));
+                text.AppendLiteral(" takes precedence");
+                break;
+            case LimitStanding.Met:
+                text.AppendLiteral("; an inspection has answered it");
+                break;
+            case LimitStanding.NoBasis:
+                text.AppendLiteral("; the facts do not tell when");
+                break;
+            case LimitStanding.Never:
+                text.AppendLiteral("; at the present rate it is never reached");
+                break;
+        }
+
+        text.AppendLiteral(".");
+        return text.ToStringAndClear();
+    }
+
+    private static void Describe(ref DefaultInterpolatedStringHandler text, AssessedLimit limit)
+    {
+        text.AppendLiteral(Words(limit.Level));
+        switch (limit.Measure)
+        {
+            case LimitMeasure.Condition when limit.Finding is { } finding:
+                text.AppendLiteral(" at once, found ");
+                text.AppendLiteral(limit.Level == LimitLevel.StopUse ? "unfit" : "failed");
+                AppendQuoted(ref text, finding.Sign);
+                AppendMeasured(ref text, finding);
+                text.AppendLiteral(" on ");
+                text.AppendFormatted(finding.On, "O");
+                return;
+            case LimitMeasure.Condition:
+                text.AppendLiteral(" at once, stored longer than ");
+                text.AppendFormatted(limit.Limit.Months);
+                text.AppendLiteral(" months before it was fitted");
+                break;
+            case LimitMeasure.PrintedDay:
+                text.AppendLiteral(" after the printed last day");
+                break;
+            default:
+                text.AppendLiteral(" ");
+                text.AppendFormatted(limit.Number, "#,0.###");
+                text.AppendLiteral(" ");
+                text.AppendLiteral(limit.Unit);
+                text.AppendLiteral(" from ");
+                text.AppendLiteral(Words(limit.Anchor));
+                AppendEnd(ref text, limit.Limit.EndRule);
+                break;
+        }
+
+        AppendTag(ref text, limit.Tag, limit.Reference);
+        if (limit.Due is { } due)
+        {
+            text.AppendLiteral(", due ");
+            Append(ref text, due);
+            if (limit.Likely is { } likely)
+            {
+                text.AppendLiteral(", likely ");
+                text.AppendFormatted(likely, "O");
+            }
+        }
+
+        if (limit is { ReachedAt: { } at, Measure: LimitMeasure.Distance })
+        {
+            text.AppendLiteral(", at ");
+            text.AppendFormatted(new Distance(at).In(limit.Limit.DistanceUnit), "#,0");
+            text.AppendLiteral(" ");
+            text.AppendLiteral(limit.Unit);
+            text.AppendLiteral(" on the odometer");
+        }
+    }
+
+    private static string UsedDistance(UsageModel usage, VehicleFacts vehicle)
+    {
+        var unit = vehicle.DistanceUnit;
+        var name = unit == DistanceUnit.Mile ? "mi" : "km";
+        var season = vehicle.Usage.Season is null ? "year" : "season";
+        var used = usage.UsedPerYear is { } rate ? $"{rate.In(unit):#,0} {name} a {season}" : "";
+        return usage.Basis switch
+        {
+            RateBasis.None => "How far it goes in a year is not known.",
+            RateBasis.Declared => $"It is taken to do {used}, as declared.",
+            RateBasis.Fleet => $"It is taken to do {used}, as such vehicles of the club do.",
+            RateBasis.OneStep => $"It is taken to do {used} by two readings; one step has no spread, so half the time is the margin.",
+            RateBasis.Readings when usage.RatesDisagree =>
+                $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {name} a {season}, by the median of their slopes "
+                + $"{usage.CrossCheckPerYear!.Value.In(unit):#,0}; they differ by more than 30 %, so the higher is used.",
+            RateBasis.Readings =>
+                $"By {usage.Steps} steps between readings it does {used}; the early day is passed too late in at most about {usage.Alpha * 100:0.#} of 100 cases.",
+        };
+    }
+
+    private static void AddUsageNotes(UsageModel usage, List<string> reasons)
+    {
+        foreach (var refused in usage.Distance.Refused)
+        {
+            reasons.Add(UsageSentences.Of(refused));
+        }
+
+        foreach (var gap in usage.Distance.Gaps)
+        {
+            reasons.Add(UsageSentences.Of(gap, DistanceUnit.Kilometre));
+        }
+
+        foreach (var step in usage.Distance.Unusual)
+        {
+            reasons.Add(UsageSentences.Of(step));
+        }
+    }
+
+    private static string Sentence(DueNote note, DueAnswer answer) => note.Code switch
+    {
+        DueNoteCode.ReadingDropped => $"The mark{Quoted(note.Evidence?.Text)} cannot mean {Span(note.Days)}: it would be made later than it was seen, known or fitted by the factory.",
+        DueNoteCode.MarkImpossible => $"No reading of the mark{Quoted(note.Evidence?.Text)} is possible; it is kept and does not count.",
+        DueNoteCode.MarkUnread => $"The mark{Quoted(note.Evidence?.Text)} could not be read.",
+        DueNoteCode.EvidenceDisagrees => "The evidence disagrees; all of it is kept, and the earliest governs.",
+        DueNoteCode.FactSetAside => $"A fact dated {Span(note.Days)} lies after the day on which the facts are stated and is set aside.",
+        DueNoteCode.StoredTooLong => $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.Shelf.Months} months before it was fitted.",
+        DueNoteCode.ThresholdBroken => Broken(note, answer),
+        DueNoteCode.NotCompared => $"The measured value of {note.Finding!.On:O} names no quantity or unit that can be compared with the kind's thresholds.",
+        DueNoteCode.FindingAnswered => $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
+        DueNoteCode.OverrunDeducted => $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
+        DueNoteCode.ShorterNumberBeaten => $"Take note: the shorter number ({Words(note.Limit!.Tag)}) does not count only because a number of higher precedence stands beside it.",
+        DueNoteCode.Exposed => $"A temperature history shortens the life: {note.Detail}.",
+        DueNoteCode.ExposedTooHot => $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
+        DueNoteCode.HarshStorage => "How the vehicle is kept halves the inspection interval (common practice, no source).",
+        DueNoteCode.ReadingRefused => $"The odometer reading {note.Detail} taken with it plays no part.",
+    };
+
+    private static string Broken(DueNote note, DueAnswer answer)
+    {
+        foreach (var threshold in answer.Question.Kind.Thresholds)
+        {
+            if (threshold.Id == note.Detail)
+            {
+                var measured = note.Finding!.Measured!.Value;
+                var must = threshold.Comparison switch
+                {
+                    Comparison.AtLeast => "at least",
+                    Comparison.AtMost => "at most",
+                    Comparison.LessThan => "less than",
+                    Comparison.Within => "between",
+                };
+                var upper = threshold.Upper is { } top ? $" and {top:0.####}" : "";
+                var where = threshold.Countries.Count > 0 ? $" in {string.Join(", ", threshold.Countries)}" : "";
+                return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it must be {must} "
+                    + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}{(threshold.Reference is { } reference ? ", " + reference : "")}).";
+            }
+        }
+
+        throw new System.Diagnostics.UnreachableException();
+    }
+
+    private static string Deferred(DueAnswer answer)
+    {
+        var deferral = answer.Question.Subject.Deferral!;
+        return answer.DeferralStanding switch
+        {
+            DeferralStanding.Running => $"{deferral.Person} has put it off until {answer.DeferredUntil:O}: {deferral.Reason}. The state is the same.",
+            DeferralStanding.Ended => $"{deferral.Person} had put it off until {answer.DeferredUntil:O}; that has ended by itself.",
+            DeferralStanding.Refused => "It was put off, but its kind may never be; that counts for nothing.",
+            DeferralStanding.None => "",
+        };
+    }
+
+    private static string Sentence(DueAsk ask) => ask.Code switch
+    {
+        DueAskCode.WhenBuilt => "When was the vehicle built?",
+        DueAskCode.ReadMark => "What does the date mark on the part say? It decides more than any paper.",
+        DueAskCode.WhichReading => $"Which reading of the mark is right? It decides between {ask.Detail}.",
+        DueAskCode.WhenStarted => $"When was {ask.Detail}?",
+        DueAskCode.ReadOdometer => "What does the odometer show today, or how far does it go in a year?",
+        DueAskCode.OdometerAtStart => $"What did the odometer show on {Span(ask.Days)}?",
+        DueAskCode.OpenGap => $"What did the odometers show between {Span(ask.Days)}? The distance can be read in several ways.",
+        DueAskCode.EarlierDistance => "How far did the part run before its present fitting?",
+        DueAskCode.ReadHours => "What does the hours meter show today, and what did it show when the clock started?",
+        DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
+        DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
+    };
+
+    private static string Span(DateSpan? days) =>
+        days is { } span ? span.IsOneDay ? $"{span.First:O}" : $"{span.First:O} to {span.Last:O}" : "";
+
+    private static string Quoted(string? text) => string.IsNullOrEmpty(text) ? "" : $" \"{text}\"";
+
+    private static void AppendQuoted(ref DefaultInterpolatedStringHandler text, string? quoted)
+    {
+        if (!string.IsNullOrEmpty(quoted))
+        {
+            text.AppendLiteral(" \"");
+            text.AppendLiteral(quoted);
+            text.AppendLiteral("\"");
+        }
+    }
+
+    private static void AppendMeasured(ref DefaultInterpolatedStringHandler text, Finding finding)
+    {
+        if (finding.Measured is { } measured)
+        {
+            text.AppendLiteral(" at ");
+            text.AppendFormatted(measured.Value, "0.####");
+            text.AppendLiteral(" ");
+            text.AppendLiteral(measured.Unit);
+        }
+    }
+
+    private static void AppendSaid(ref DefaultInterpolatedStringHandler text, Evidence? evidence)
+    {
+        if (evidence?.NotedBy is { } by)
+        {
+            text.AppendLiteral(", noted by ");
+            text.AppendLiteral(by);
+        }
+
+        if (evidence?.NotedOn is { } on)
+        {
+            text.AppendLiteral(", noted on ");
+            text.AppendFormatted(on, "O");
+        }
+    }
+
+    private static void AppendTag(ref DefaultInterpolatedStringHandler text, Tag tag, string? reference)
+    {
+        text.AppendLiteral(" (");
+        text.AppendLiteral(Words(tag));
+        if (reference is not null)
+        {
+            text.AppendLiteral(", ");
+            text.AppendLiteral(reference);
+        }
+
+        text.AppendLiteral(")");
+    }
+
+    private static void AppendEnd(ref DefaultInterpolatedStringHandler text, EndRule rule) => text.AppendLiteral(rule switch
+    {
+        EndRule.Day => "",
+        EndRule.MonthEnd => ", to the end of the month",
+        EndRule.YearEnd => ", to the end of the year",
+    });
+
+    private static void Append(ref DefaultInterpolatedStringHandler text, DateSpan span)
+    {
+        text.AppendFormatted(span.First, "O");
+        if (!span.IsOneDay)
+        {
+            text.AppendLiteral(span.Last == DateOnly.MaxValue ? " at the earliest" : " to ");
+            if (span.Last != DateOnly.MaxValue)
+            {
+                text.AppendFormatted(span.Last, "O");
+            }
+        }
+    }
+}

@@ -1,0 +1,68 @@
+namespace AgeWatch.Core.Due;
+
+/// <summary>Which of several numbers for the same thing counts.</summary>
+/// <remarks>
+/// Law, then a label on the part, then the maker's figure, then a published standard, then the catalogue's practice and
+/// memory. It holds within one level and one clock; numbers on different clocks all count, whichever comes first, and of
+/// equal rank all count too. Three refinements keep doubt on the safe side: a maker's figure does not remove a stop-use line
+/// of a standard; a last day printed on the part replaces lower numbers that count from manufacture, which the printed day
+/// already answers; a law not yet in force on the day another line is reached removes nothing.
+/// </remarks>
+internal static class Precedence
+{
+    public static int Rank(Tag tag) => tag switch
+    {
+        Tag.Law => 0,
+        Tag.Label => 1,
+        Tag.Maker => 2,
+        Tag.Standard => 3,
+        Tag.Practice or Tag.Memory => 4,
+    };
+
+    public static bool Beats(in LimitWork winner, in LimitWork loser, bool isServiceTask)
+    {
+        if (Rank(winner.Limit.Tag) >= Rank(loser.Limit.Tag)
+            || winner.Limit.ValidFrom is { } from && winner.Due?.First == from)
+        {
+            return false;
+        }
+
+        if (winner.Measure == LimitMeasure.PrintedDay && loser.Measure == LimitMeasure.Age && loser.Anchor == AgeAnchor.Manufacture)
+        {
+            var catalogues = loser.Limit.Tag is Tag.Standard or Tag.Practice or Tag.Memory;
+            return winner.Limit.Level == loser.Limit.Level
+                || winner.Limit.Level == LimitLevel.StopUse && loser.Limit.Level == LimitLevel.ReplaceBy && catalogues;
+        }
+
+        return winner.Limit.Level == loser.Limit.Level
+            && winner.Measure == loser.Measure
+            && (winner.Measure != LimitMeasure.Age || SameClock(winner.Anchor, loser.Anchor, isServiceTask))
+            && !(winner.Limit.Tag == Tag.Maker && loser.Limit.Tag == Tag.Standard && loser.Limit.Level == LimitLevel.StopUse);
+    }
+
+    private static bool SameClock(AgeAnchor a, AgeAnchor b, bool isServiceTask) =>
+        a == b
+        || isServiceTask && a != AgeAnchor.Regulatory && b != AgeAnchor.Regulatory
+        || a is AgeAnchor.Fill or AgeAnchor.Service && b is AgeAnchor.Fill or AgeAnchor.Service;
+}
+
+/// <summary>One number of one limit on its way to an <see cref="AssessedLimit"/>.</summary>
+internal struct LimitWork
+{
+    public Limit Limit;
+    public LimitMeasure Measure;
+    public AgeAnchor Anchor;
+    public DateSpan? From;
+    public DateSpan? Due;
+    public DateOnly? Likely;
+    public decimal? ReachedAt;
+    public LimitStanding Standing;
+    public Limit? BeatenBy;
+    public Finding? Finding;
+
+    public readonly AssessedLimit Done() => new()
+    {
+        Limit = Limit, Measure = Measure, Anchor = Anchor, From = From, Due = Due, Likely = Likely,
+        ReachedAt = ReachedAt, Standing = Standing, BeatenBy = BeatenBy, Finding = Finding,
+    };
+}

@@ -1,0 +1,223 @@
+using System.Globalization;
+
+namespace AgeWatch.Core.Usage;
+
+/// <summary>The readings of one odometer.</summary>
+internal sealed class Drums(Odometer odometer)
+{
+    public List<ShownDistance> Readings { get; } = [];
+
+    private decimal? Modulus { get; } = odometer.Digits is { } digits
+        ? Distance.Of((decimal)Math.Pow(10, digits), odometer.Unit).Kilometres
+        : null;
+
+    public static IReadOnlyList<Drums> Sort(UsageFacts facts, DateOnly? knownOn, List<RefusedReading> refused)
+    {
+        Drums[] all = facts.Instruments.Count > 0
+            ? [.. facts.Instruments.Select(odometer => new Drums(odometer))]
+            : [.. facts.Readings.GroupBy(reading => reading.Instrument)
+                .Select(group => new Drums(new Odometer { Id = group.Key ?? "", Unit = group.First().Unit }))];
+        foreach (var reading in facts.Readings.Distinct())
+        {
+            if (reading.On > knownOn)
+            {
+                refused.Add(new(reading, RefusalReason.NotYet, null));
+            }
+            else if (Owner(all, reading) is not { } owner)
+            {
+                var named = reading.Instrument is not null && facts.Instruments.All(odometer => odometer.Id != reading.Instrument);
+                refused.Add(new(reading, named ? RefusalReason.NoSuchOdometer : RefusalReason.WhichOdometer, null));
+            }
+            else if (owner.Objection(reading) is { } objection)
+            {
+                refused.Add(new(reading, objection, null));
+            }
+            else
+            {
+                owner.Readings.Add(reading);
+            }
+        }
+
+        foreach (var drum in all)
+        {
+            drum.Readings.Sort((a, b) => a.On != b.On ? a.On.CompareTo(b.On) : Kilometres(a).CompareTo(Kilometres(b)));
+        }
+
+        Drums[] read = [.. all.Where(drum => drum.Readings.Count > 0).OrderBy(drum => drum.Readings[0].On).ThenBy(drum => drum.Readings[^1].On)];
+        for (var i = 0; i + 1 < read.Length; i++)
+        {
+            read[i].EndWith(read[i + 1].Readings[0].On, refused);
+        }
+
+        return read;
+    }
+
+    /// <summary>The value shown, in kilometres.</summary>
+    public static decimal Kilometres(ShownDistance reading) => Distance.Of(reading.Value, reading.Unit).Kilometres;
+
+    /// <summary>Every believable step, the least first; empty when there is none.</summary>
+    public List<(decimal Kilometres, int Rollovers)> Steps(ShownDistance from, ShownDistance to, decimal cap, bool strict)
+    {
+        List<(decimal, int)> steps = [];
+        var days = Math.Max(1, to.On.DayNumber - from.On.DayNumber);
+        var plain = Kilometres(to) - Kilometres(from);
+        if (plain >= 0 && plain <= (strict ? cap : CanonicalDistance.HardCap) * days)
+        {
+            steps.Add((plain, 0));
+        }
+
+        if (Modulus is { } modulus)
+        {
+            for (var k = 1; plain + k * modulus <= cap * days && steps.Count < CanonicalDistance.MostTotals; k++)
+            {
+                if (plain + k * modulus >= 0)
+                {
+                    steps.Add((plain + k * modulus, k));
+                }
+            }
+        }
+
+        return steps;
+    }
+
+    /// <summary>The longest run of readings that agree; the others are refused with the reason.</summary>
+    /// <remarks>Of equally long runs the one with fewer unusual steps is kept, then the one that ends higher: it makes limits come sooner.</remarks>
+    public List<ShownDistance> LongestRun(decimal cap, bool strict, List<RefusedReading> refused)
+    {
+        var n = Readings.Count;
+        var best = new (int Length, int Unusual, decimal End, int Previous)[n];
+        for (var j = 0; j < n; j++)
+        {
+            best[j] = (1, 0, Kilometres(Readings[j]), -1);
+            for (var i = 0; i < j; i++)
+            {
+                var steps = Steps(Readings[i], Readings[j], cap, strict);
+                if (steps.Count == 0)
+                {
+                    continue;
+                }
+
+                var days = Math.Max(1, Readings[j].On.DayNumber - Readings[i].On.DayNumber);
+                var candidate = (
+                    best[i].Length + 1, best[i].Unusual + (steps[0].Kilometres > cap * days ? 1 : 0), best[i].End + steps[0].Kilometres, i);
+                if (Better(candidate, best[j]))
+                {
+                    best[j] = candidate;
+                }
+            }
+        }
+
+        var end = 0;
+        for (var j = 1; j < n; j++)
+        {
+            if (Better(best[j], best[end]))
+            {
+                end = j;
+            }
+        }
+
+        List<ShownDistance> run = [];
+        for (var at = end; at >= 0; at = best[at].Previous)
+        {
+            run.Insert(0, Readings[at]);
+        }
+
+        foreach (var reading in Readings)
+        {
+            if (!run.Contains(reading))
+            {
+                var before = run.LastOrDefault(kept => kept.On <= reading.On);
+                var after = run.FirstOrDefault(kept => kept.On >= reading.On);
+                var backwards = before is not null ? Kilometres(reading) < Kilometres(before) : Kilometres(reading) > Kilometres(after!);
+                refused.Add(new(
+                    reading,
+                    backwards || after is not null && Kilometres(reading) > Kilometres(after) ? RefusalReason.Backwards : RefusalReason.TooFar,
+                    Slip(reading, before, after, cap)));
+            }
+        }
+
+        return run;
+    }
+
+    /// <summary>A slip of the pen that would make the reading fit between its neighbours.</summary>
+    public static TypingSlip? Slip(ShownDistance reading, ShownDistance? before, ShownDistance? after, decimal cap)
+    {
+        var other = reading.Unit == DistanceUnit.Mile ? DistanceUnit.Kilometre : DistanceUnit.Mile;
+        if (Fits(reading.Value, other))
+        {
+            return new(SlipKind.WrongUnit, reading.Value, other);
+        }
+
+        var figures = decimal.Truncate(reading.Value).ToString(CultureInfo.InvariantCulture).ToCharArray();
+        var rest = reading.Value - decimal.Truncate(reading.Value);
+        for (var i = 0; i + 1 < figures.Length; i++)
+        {
+            (figures[i], figures[i + 1]) = (figures[i + 1], figures[i]);
+            var swapped = decimal.Parse(figures, NumberStyles.None, CultureInfo.InvariantCulture) + rest;
+            if (swapped != reading.Value && Fits(swapped, reading.Unit))
+            {
+                return new(SlipKind.SwappedFigures, swapped, reading.Unit);
+            }
+
+            (figures[i], figures[i + 1]) = (figures[i + 1], figures[i]);
+        }
+
+        return null;
+
+        bool Fits(decimal value, DistanceUnit unit)
+        {
+            var km = Distance.Of(value, unit).Kilometres;
+            return (before is null || Between(Kilometres(before), km, before.On, reading.On))
+                && (after is null || Between(km, Kilometres(after), reading.On, after.On))
+                && (before ?? after) is not null;
+        }
+
+        bool Between(decimal from, decimal to, DateOnly fromOn, DateOnly toOn) =>
+            to >= from && to - from <= cap * Math.Max(1, toOn.DayNumber - fromOn.DayNumber);
+    }
+
+    private static bool Better((int Length, int Unusual, decimal End, int) a, (int Length, int Unusual, decimal End, int) b) =>
+        a.Length != b.Length ? a.Length > b.Length : a.Unusual != b.Unusual ? a.Unusual < b.Unusual : a.End > b.End;
+
+    private static Drums? Owner(Drums[] all, ShownDistance reading)
+    {
+        if (reading.Instrument is { } id)
+        {
+            return Array.Find(all, drum => drum.Id == id);
+        }
+
+        if (all.Length == 1 || all.FirstOrDefault(drum => drum.Id.Length == 0) is not null)
+        {
+            return Array.Find(all, drum => drum.Id.Length == 0) ?? all[0];
+        }
+
+        var fitting = all.Where(drum => drum.WasThere(reading.On)).ToArray();
+        if (fitting.Length > 1)
+        {
+            fitting = [.. fitting.Where(drum => drum.Unit == reading.Unit)];
+        }
+
+        return fitting.Length == 1 ? fitting[0] : null;
+    }
+
+    private string Id => odometer.Id;
+
+    private DistanceUnit Unit => odometer.Unit;
+
+    private bool WasThere(DateOnly day) => !(day < odometer.FittedOn) && !(day > odometer.RemovedOn);
+
+    private RefusalReason? Objection(ShownDistance reading) =>
+        reading.Value < 0 ? RefusalReason.Negative
+        : !WasThere(reading.On) ? RefusalReason.OutsideOdometer
+        : Modulus is { } modulus && Kilometres(reading) >= modulus ? RefusalReason.BeyondDrums
+        : null;
+
+    private void EndWith(DateOnly successor, List<RefusedReading> refused)
+    {
+        foreach (var late in Readings.Where(reading => reading.On > successor).ToArray())
+        {
+            Readings.Remove(late);
+            refused.Add(new(late, RefusalReason.OutsideOdometer, null));
+        }
+    }
+}

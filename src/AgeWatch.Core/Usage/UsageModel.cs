@@ -1,0 +1,211 @@
+using AgeWatch.Core.Due;
+using MathNet.Numerics.Distributions;
+
+namespace AgeWatch.Core.Usage;
+
+/// <summary>When a distance is reached.</summary>
+/// <param name="Early">It governs: passed before it at most in about alpha of all cases. Null: not within the calendar.</param>
+public readonly record struct ReachedOn(DateOnly? Early, DateOnly? Likely, DateOnly? Late);
+
+/// <summary>A vehicle's distance so far and its rate, worked out once and asked many times.</summary>
+public sealed class UsageModel
+{
+    /// <summary>One-sided chance that a distance is passed before its early day.</summary>
+    public const double DefaultAlpha = 0.05;
+
+    private readonly UsageFacts _facts;
+    private readonly UseClock _clock;
+    private readonly UsageRate _high;
+    private readonly UsageRate _low;
+
+    private UsageModel(UsageFacts facts, DateOnly? knownOn, double alpha)
+    {
+        _facts = facts;
+        Alpha = alpha;
+        _clock = new(facts.Season, facts.Standing, knownOn);
+        Distance = CanonicalDistance.Of(facts, knownOn);
+        _high = RateOf(reading => reading.High);
+        _low = Distance.Gaps.Count == 0 ? _high : RateOf(reading => reading.Low);
+    }
+
+    /// <param name="knownOn">Readings after it play no part; null: all do.</param>
+    /// <param name="alpha">More than 0, less than 0.5.</param>
+    public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(alpha);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(alpha, 0.5);
+        return new(facts, knownOn, alpha);
+    }
+
+    /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or inspected.</summary>
+    public static UsageModel For(
+        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null, double alpha = DefaultAlpha)
+    {
+        ShownDistance[] readings = [.. vehicle.Usage.Readings.Concat(subjects.SelectMany(subject => subject.ShownDistances)).Distinct()];
+        return Of(readings.Length == vehicle.Usage.Readings.Count ? vehicle.Usage : vehicle.Usage with { Readings = readings }, knownOn, alpha);
+    }
+
+    public double Alpha { get; }
+
+    public CanonicalDistance Distance { get; }
+
+    public RateBasis Basis => _high.Basis;
+
+    /// <summary>Steps between readings that the rate rests on.</summary>
+    public int Steps => _high.Steps;
+
+    /// <summary>Distance a year by all readings; with a season, a season-year. Null without two readings.</summary>
+    public Distance? OverallPerYear => PerYear(_high.Overall);
+
+    /// <summary>The same by the weighted Theil-Sen slope; null with fewer than two steps.</summary>
+    public Distance? CrossCheckPerYear => PerYear(_high.CrossCheck);
+
+    /// <summary>What the prediction uses; null when nothing is known.</summary>
+    public Distance? UsedPerYear => Basis == RateBasis.None ? null : PerYear(_high.Rate);
+
+    /// <summary>The two rates differ by more than 30 %: the higher is used, both are shown.</summary>
+    public bool RatesDisagree => _high.Disagrees;
+
+    /// <summary>The last accepted reading; null when there is none.</summary>
+    public CanonicalReading? Last => Distance.Readings.Count > 0 ? Distance.Readings[^1] : null;
+
+    internal UsageRate Rate => _high;
+
+    internal UseClock Clock => _clock;
+
+    /// <summary>When <paramref name="remaining"/> more is covered after <paramref name="from"/>, the last reading as a rule.</summary>
+    public ReachedOn After(DateOnly from, Distance remaining) => After(from, (double)remaining.Kilometres, (double)remaining.Kilometres);
+
+    internal ReachedOn After(DateOnly from, double leastKm, double mostKm)
+    {
+        var trips = _facts.PlannedTrips.Count == 0
+            ? []
+            : _facts.PlannedTrips.Where(trip => trip.Until >= from).OrderBy(trip => trip.From).ToArray();
+        return new(
+            Walk(from, leastKm, trips, trip => trip.From < from ? from : trip.From, km => _high.Horizons(km).Early, ceiling: false),
+            Walk(from, leastKm, trips, trip => trip.Until, km => _high.Horizons(km).Likely, _clock.IsSeasonal),
+            Walk(from, mostKm, trips, trip => trip.Until, km => _low.Horizons(km).Late, _clock.IsSeasonal));
+    }
+
+    private DateOnly? Walk(
+        DateOnly from, double km, PlannedTrip[] trips, Func<PlannedTrip, DateOnly> on, Func<double, double?> horizon, bool ceiling)
+    {
+        var start = _clock.At(from);
+        var reached = Day(km);
+        foreach (var trip in trips.OrderBy(on))
+        {
+            var day = on(trip);
+            if (reached <= day)
+            {
+                return reached;
+            }
+
+            km -= (double)trip.Distance.Kilometres;
+            reached = Day(km);
+            if (reached is { } sooner && sooner <= day)
+            {
+                return day;
+            }
+        }
+
+        return reached;
+
+        DateOnly? Day(double left) =>
+            left <= 0 ? from
+            : horizon(left) is not { } h || double.IsInfinity(h) ? null
+            : ceiling ? _clock.FirstAtOrAfter(start + h)
+            : _clock.DayDuring(start + h);
+    }
+
+    private Distance? PerYear(double? perUnit) =>
+        perUnit is { } rate ? new Distance((decimal)Math.Round(rate * _clock.PerYear, 6)) : null;
+
+    private UsageRate RateOf(Func<CanonicalReading, Distance> total)
+    {
+        var claimed = Claimed();
+        var readings = Distance.Readings;
+        List<double> x = [];
+        List<double> y = [];
+        List<(double X, double Km)> steps = [];
+        var pendingX = 0.0;
+        var pendingKm = 0.0;
+        for (var i = 0; i < readings.Count; i++)
+        {
+            if (i > 0 && readings[i].Continues)
+            {
+                pendingX += _clock.At(readings[i].On) - _clock.At(readings[i - 1].On);
+                pendingKm += (double)(total(readings[i]) - total(readings[i - 1])).Kilometres;
+
+                // Readings on one day, or on two days out of season, belong to one step.
+                if (pendingX > 0)
+                {
+                    steps.Add((pendingX, pendingKm));
+                    (pendingX, pendingKm) = (0, 0);
+                }
+            }
+            else
+            {
+                (pendingX, pendingKm) = (0, 0);
+            }
+
+            x.Add(_clock.At(readings[i].On));
+            y.Add((double)total(readings[i]).Kilometres);
+        }
+
+        if (pendingKm > 0 && steps.Count > 0)
+        {
+            steps[^1] = (steps[^1].X, steps[^1].Km + pendingKm);
+        }
+
+        var span = steps.Sum(step => step.X);
+        double? overall = steps.Count > 0 ? steps.Sum(step => step.Km) / span : null;
+        if (overall is not { } rate || steps.Count < 2)
+        {
+            var rates = claimed.Select(claim => claim.Rate).Concat(overall is { } own ? [own] : []).ToArray();
+            return rates.Length == 0
+                ? new() { Basis = RateBasis.None }
+                : new()
+                {
+                    Alone = claimed.Length == 0,
+                    Basis = claimed.Length == 0 || overall >= rates.Max() ? RateBasis.OneStep : claimed.MaxBy(claim => claim.Rate).Basis,
+                    Rate = rates.Max(),
+                    LowRate = rates.Min(),
+                    Overall = overall,
+                    Span = span,
+                    Steps = steps.Count,
+                };
+        }
+
+        var crossCheck = TheilSen.WeightedSlope(x, y);
+        var variance = steps.Sum(step => (step.Km - rate * step.X) * (step.Km - rate * step.X) / step.X) / (steps.Count - 1);
+        var disagrees = crossCheck is { } check && Math.Abs(rate - check) > 0.3 * Math.Abs(check);
+        return new()
+        {
+            Basis = RateBasis.Readings,
+            Rate = disagrees ? Math.Max(rate, crossCheck!.Value) : rate,
+            LowRate = disagrees ? Math.Min(rate, crossCheck!.Value) : rate,
+            Overall = rate,
+            CrossCheck = crossCheck,
+            Variance = variance,
+            Span = span,
+            Steps = steps.Count,
+            Quantile = StudentT.InvCDF(0, 1, steps.Count - 1, 1 - Alpha),
+        };
+    }
+
+    private (RateBasis Basis, double Rate)[] Claimed()
+    {
+        List<(RateBasis, double)> claimed = [];
+        if (_facts.DeclaredPerYear is { } declared)
+        {
+            claimed.Add((RateBasis.Declared, (double)declared.Kilometres / _clock.PerYear));
+        }
+
+        if (_facts.FleetPerYear is { } fleet)
+        {
+            claimed.Add((RateBasis.Fleet, (double)fleet.Kilometres / _clock.PerYear));
+        }
+
+        return [.. claimed];
+    }
+}

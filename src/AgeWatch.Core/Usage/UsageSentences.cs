@@ -1,0 +1,45 @@
+namespace AgeWatch.Core.Usage;
+
+/// <summary>What was noticed about odometer readings, in sentences.</summary>
+internal static class UsageSentences
+{
+    public static string Of(RefusedReading refused)
+    {
+        var shown = $"The reading {Value(refused.Shown)} of {refused.Shown.On:O}";
+        var reason = refused.Reason switch
+        {
+            RefusalReason.Negative => "is below zero",
+            RefusalReason.BeyondDrums => "has more figures than the odometer has drums",
+            RefusalReason.Backwards => "contradicts the others: an odometer does not run backwards, and no believable rollover explains it. Say so if it rolled over or was replaced",
+            RefusalReason.TooFar => "is farther than can be believed for the days between",
+            RefusalReason.NoSuchOdometer => "names an odometer that the vehicle does not have",
+            RefusalReason.WhichOdometer => "could be of more than one odometer: say of which",
+            RefusalReason.OutsideOdometer => "lies outside the time in which its odometer was fitted",
+            RefusalReason.NotYet => "is dated after the day on which the facts are stated",
+        };
+        return $"{shown} {reason}; it plays no part.{Meant(refused.Suggestion)}";
+    }
+
+    public static string Of(UnusualStep step) =>
+        $"The reading {Value(step.Shown)} of {step.Shown.On:O} means {step.KilometresPerDay:#,0} km a day since the one before, far more than usual.{Meant(step.Suggestion)}";
+
+    public static string Of(OpenGap gap, DistanceUnit unit)
+    {
+        var ways = string.Join(" or ", gap.Increments.Select(step => $"{step.In(unit):#,0}"));
+        return gap.BetweenOdometers
+            ? $"Between {gap.From:O} and {gap.Until:O} the odometer was changed with no common day: {gap.Increments[0].In(unit):#,0} to {gap.Increments[^1].In(unit):#,0} {Name(unit)} may lie between; what did both show that day?"
+            : $"Between {gap.From:O} and {gap.Until:O} the odometer can have passed its end more than once: {ways} {Name(unit)}; which is right?";
+    }
+
+    public static string Name(DistanceUnit unit) => unit == DistanceUnit.Mile ? "mi" : "km";
+
+    private static string Value(ShownDistance shown) => $"{shown.Value:#,0.###} {Name(shown.Unit)}";
+
+    private static string Meant(TypingSlip? slip) => slip switch
+    {
+        null => "",
+        { Kind: SlipKind.WrongUnit } => $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: was the unit mistaken?",
+        { Kind: SlipKind.SwappedFigures } => $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: were two figures swapped?",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+}
