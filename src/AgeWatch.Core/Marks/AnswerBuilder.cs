@@ -10,7 +10,7 @@ internal static class AnswerBuilder
     {
         var readings = Merge(sink.Kept);
         var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes);
-        return new(readings, dropped, []);
+        return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed));
     }
 
     /// <summary>Same days and kind: one reading, naming every convention in the order tried.</summary>

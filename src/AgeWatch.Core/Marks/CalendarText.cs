@@ -4,12 +4,12 @@ namespace AgeWatch.Core.Marks;
 internal static class CalendarText
 {
     /// <summary>A day with the month as a word, in any order a name leaves clear: 12 Apr 92, April 12 1992, 1992 Apr 12.</summary>
-    public static bool IsNamedDay(in MarkText text, out Piece year, out int month, out Piece day)
+    public static bool IsNamedDay(ReadOnlySpan<Piece> pieces, out Piece year, out int month, out Piece day)
     {
         year = day = default;
         month = 0;
         Span<Piece> parts = stackalloc Piece[3];
-        if (!Parts(text, parts))
+        if (!Parts(pieces, parts))
         {
             return false;
         }
@@ -25,12 +25,12 @@ internal static class CalendarText
     }
 
     /// <summary>A month as a word with its year: Jun 94, June 2010, 2010 June.</summary>
-    public static bool IsNamedMonth(in MarkText text, out Piece year, out int month)
+    public static bool IsNamedMonth(ReadOnlySpan<Piece> pieces, out Piece year, out int month)
     {
         year = default;
         month = 0;
         Span<Piece> parts = stackalloc Piece[2];
-        if (!Parts(text, parts))
+        if (!Parts(pieces, parts))
         {
             return false;
         }
@@ -44,23 +44,42 @@ internal static class CalendarText
         return month > 0;
     }
 
-    /// <summary>A month and a year in figures with a separator: 3/94, 03.1994.</summary>
-    public static bool IsMonthYear(in MarkText text, out Piece month, out Piece year) =>
-        text.IsPair(out month, out year) && month.IsShort && year.IsYear;
+    /// <summary>A number of one or two figures and a year with a separator: 3/94, 03.1994.</summary>
+    public static bool IsNumberYear(ReadOnlySpan<Piece> pieces, out Piece number, out Piece year)
+    {
+        var fits = pieces.Length == 3 && pieces[0].IsShort && pieces[1].IsBetween && pieces[2].IsYear;
+        number = fits ? pieces[0] : default;
+        year = fits ? pieces[2] : default;
+        return fits;
+    }
 
-    /// <summary>Exactly so many pieces, leaving out one separator between each.</summary>
-    public static bool Parts(in MarkText text, Span<Piece> parts)
+    /// <summary>A month and a year, in figures or with the month as a word. The month may be out of range.</summary>
+    public static bool IsMonthYear(ReadOnlySpan<Piece> pieces, out Piece year, out int month)
+    {
+        if (IsNumberYear(pieces, out var number, out year))
+        {
+            month = number.Value;
+            return true;
+        }
+
+        return IsNamedMonth(pieces, out year, out month);
+    }
+
+    /// <summary>Exactly so many numbers and words, with at most one separator between any two.</summary>
+    public static bool Parts(ReadOnlySpan<Piece> pieces, Span<Piece> parts)
     {
         var found = 0;
-        var last = PieceKind.Separator;
-        foreach (var piece in text.Pieces)
+        var afterPart = false;
+        foreach (var piece in pieces)
         {
             if (piece.Kind == PieceKind.Separator)
             {
-                if (last == PieceKind.Separator || piece.Value is not (' ' or '.' or '/' or '-'))
+                if (!afterPart || !piece.IsBetween)
                 {
                     return false;
                 }
+
+                afterPart = false;
             }
             else if (found == parts.Length)
             {
@@ -69,11 +88,35 @@ internal static class CalendarText
             else
             {
                 parts[found++] = piece;
+                afterPart = true;
             }
-
-            last = piece.Kind;
         }
 
         return found == parts.Length;
     }
+
+    /// <summary>
+    /// What stands after the name of a standard and its number (SFI 16.1, FIA 8853/98); all when it does not start so or when
+    /// nothing but the number would be left out.
+    /// </summary>
+    public static ReadOnlySpan<Piece> WithoutStandard(in MarkText text, string name)
+    {
+        var pieces = text.Pieces;
+        if (pieces.IsEmpty || pieces[0].Kind != PieceKind.Word || !text.Slice(pieces[0]).SequenceEqual(name))
+        {
+            return pieces;
+        }
+
+        var rest = SkipSeparator(pieces[1..]);
+        if (rest is [{ IsNumber: true }, { IsBetween: true }, { IsNumber: true }, _, ..] && rest[1].Value != ' '
+            && SkipSeparator(rest[3..]) is { IsEmpty: false } afterPair)
+        {
+            return afterPair;
+        }
+
+        return rest is [{ IsNumber: true, Length: 4 }, _, _, ..] && rest[1].Value == ' ' ? rest[2..] : rest;
+    }
+
+    private static ReadOnlySpan<Piece> SkipSeparator(ReadOnlySpan<Piece> pieces) =>
+        !pieces.IsEmpty && pieces[0].Kind == PieceKind.Separator ? pieces[1..] : pieces;
 }

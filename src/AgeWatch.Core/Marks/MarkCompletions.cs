@@ -1,6 +1,6 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Reads a mark with unreadable characters in every way they can be completed.</summary>
+/// <summary>Reads a cleaned text by every planned convention, with unreadable characters completed in every way.</summary>
 internal static class MarkCompletions
 {
     public const int MostUnreadable = 2;
@@ -8,36 +8,82 @@ internal static class MarkCompletions
     private const string Figures = "0123456789";
     private const string FiguresAndLetters = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
 
-    /// <summary>One unreadable character can be a figure or a letter; of two, both are taken for figures.</summary>
-    /// <param name="text">Cleaned; each <c>?</c> is replaced in place while reading and restored.</param>
-    public static bool Read(
-        MarkConvention convention, bool named, Span<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
+    /// <summary>One unreadable character can be a figure or a letter; two are both taken for figures.</summary>
+    /// <param name="text">Each <c>?</c> is replaced in place while reading and restored.</param>
+    /// <returns>Whether any convention found its form.</returns>
+    public static bool Read(Span<char> text, bool triangle, int unreadable, ReadingSink sink)
     {
-        var first = text.IndexOf('?');
-        var second = text[(first + 1)..].IndexOf('?') is var after and >= 0 ? first + 1 + after : -1;
-        var understood = false;
-        foreach (var one in second < 0 ? FiguresAndLetters : Figures)
+        if (unreadable == 0)
         {
-            text[first] = one;
-            if (second < 0)
+            return ReadText(text, triangle, MarkAssumption.None, sink);
+        }
+
+        var first = text.IndexOf('?');
+        var second = text.LastIndexOf('?');
+        var understood = false;
+        foreach (var one in unreadable == 1 ? FiguresAndLetters : Figures)
+        {
+            if (unreadable == 1)
             {
-                understood |= MarkReader.ReadOne(convention, named, text, triangle, assumed, sink);
+                text[first] = one;
+                understood |= ReadText(text, triangle, MarkAssumption.Completed, sink);
                 continue;
             }
 
             foreach (var other in Figures)
             {
+                text[first] = one;
                 text[second] = other;
-                understood |= MarkReader.ReadOne(convention, named, text, triangle, assumed, sink);
+                understood |= ReadText(text, triangle, MarkAssumption.Completed, sink);
             }
         }
 
-        text[first] = '?';
-        if (second >= 0)
+        text[first] = text[second] = '?';
+        return understood;
+    }
+
+    /// <summary>As written first; a convention that finds no form there gets it with letters O among figures as zeros.</summary>
+    private static bool ReadText(ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
+    {
+        Span<char> compact = stackalloc char[text.Length];
+        Span<Piece> pieces = stackalloc Piece[MarkText.MostPieces];
+        var asWritten = new MarkText(text, compact, pieces, triangle);
+
+        Span<char> zeros = stackalloc char[text.Length];
+        Span<char> zerosCompact = stackalloc char[text.Length];
+        Span<Piece> zerosPieces = stackalloc Piece[MarkText.MostPieces];
+        var hasZeros = LetterO.AsZeros(text, zeros);
+        var withZeros = hasZeros ? new MarkText(zeros, zerosCompact, zerosPieces, triangle) : default;
+
+        var understood = false;
+        for (var i = 0; i < sink.Plan.Count; i++)
         {
-            text[second] = '?';
+            var step = sink.Plan[i];
+            understood |= ReadBy(step, asWritten, assumed, sink)
+                || (hasZeros && ReadBy(step, withZeros, assumed | MarkAssumption.LetterOIsZero, sink));
         }
 
         return understood;
     }
+
+    private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
+    {
+        sink.Open(step.Convention, step.Named, text, assumed | step.Assumed);
+        if (text.SaysExpiry && step.Convention is { KindIsFixed: true, Kind: MarkKind.Manufacture })
+        {
+            if (step.Named)
+            {
+                sink.Refuse(DropCode.NotAManufacture);
+            }
+
+            return step.Named;
+        }
+
+        step.Convention.Read(text, sink);
+        return sink.Understood;
+    }
 }
+
+/// <summary>A convention to try.</summary>
+/// <param name="Named">The caller named it or its kind of part suggests it, so it may be read with less than its full wording.</param>
+internal readonly record struct PlannedConvention(MarkConvention Convention, bool Named, MarkAssumption Assumed);

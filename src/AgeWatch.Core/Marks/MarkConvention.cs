@@ -60,6 +60,8 @@ public abstract class MarkConvention
     /// <summary>False: a role given with the mark decides between manufacture and expiry.</summary>
     internal virtual bool KindIsFixed => false;
 
+    internal virtual MarkOrder Order => MarkOrder.None;
+
     /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not fit.</summary>
     internal abstract void Read(in MarkText text, ReadingSink sink);
 

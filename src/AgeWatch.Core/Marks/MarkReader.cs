@@ -34,7 +34,8 @@ public static class MarkReader
                 return AnswerBuilder.Refused(key, DropCode.UnknownConvention);
             }
 
-            if (!ReadBy(convention, named: true, text, triangle, unreadable, MarkAssumption.None, sink))
+            sink.Plan.Add(new(convention, Named: true, MarkAssumption.None));
+            if (!MarkCompletions.Read(text, triangle, unreadable, sink))
             {
                 sink.Refuse(DropCode.Malformed);
             }
@@ -73,37 +74,41 @@ public static class MarkReader
     {
         if (question.TryConventions.Count > 0)
         {
-            ReadListed(question.TryConventions, named: true, own, text, triangle, unreadable, sink);
+            PlanListed(question.TryConventions, own, sink);
+            MarkCompletions.Read(text, triangle, unreadable, sink);
             return;
         }
 
-        if (question.Likely.Count + question.Possible.Count > 0)
+        var narrowed = question.Likely.Count + question.Possible.Count > 0;
+        if (narrowed)
         {
-            ReadListed(question.Likely, named: true, own, text, triangle, unreadable, sink);
-            ReadListed(question.Possible, named: false, own, text, triangle, unreadable, sink);
-            ReadAll(own, text, triangle, unreadable, MarkAssumption.None, sink);
-            if (sink.Kept.Count > 0)
-            {
-                return;
-            }
-
-            ReadAll(MarkConventions.All, text, triangle, unreadable, MarkAssumption.NotUsualHere, sink);
-            return;
+            PlanListed(question.Likely, own, sink);
+            PlanListed(question.Possible, own, sink);
+        }
+        else
+        {
+            PlanAll(MarkConventions.All, MarkAssumption.None, sink);
         }
 
-        ReadAll(MarkConventions.All, text, triangle, unreadable, MarkAssumption.None, sink);
-        ReadAll(own, text, triangle, unreadable, MarkAssumption.None, sink);
+        PlanAll(own, MarkAssumption.None, sink);
+        MarkCompletions.Read(text, triangle, unreadable, sink);
+        if (narrowed && sink.Kept.Count == 0)
+        {
+            sink.Plan.Clear();
+            PlanAll(MarkConventions.All, MarkAssumption.NotUsualHere, sink);
+            MarkCompletions.Read(text, triangle, unreadable, sink);
+        }
+
+        Rivals.Settle(sink);
     }
 
-    private static void ReadListed(
-        IReadOnlyList<string> keys, bool named, IReadOnlyList<MarkConvention> own, Span<char> text, bool triangle, int unreadable,
-        ReadingSink sink)
+    private static void PlanListed(IReadOnlyList<string> keys, IReadOnlyList<MarkConvention> own, ReadingSink sink)
     {
         for (var i = 0; i < keys.Count; i++)
         {
             if (Find(keys[i], own) is { } convention)
             {
-                ReadBy(convention, named, text, triangle, unreadable, MarkAssumption.None, sink);
+                sink.Plan.Add(new(convention, Named: true, MarkAssumption.None));
             }
             else
             {
@@ -112,56 +117,11 @@ public static class MarkReader
         }
     }
 
-    private static void ReadAll(
-        IReadOnlyList<MarkConvention> conventions, Span<char> text, bool triangle, int unreadable, MarkAssumption assumed, ReadingSink sink)
+    private static void PlanAll(IReadOnlyList<MarkConvention> conventions, MarkAssumption assumed, ReadingSink sink)
     {
         for (var i = 0; i < conventions.Count; i++)
         {
-            ReadBy(conventions[i], named: false, text, triangle, unreadable, assumed, sink);
+            sink.Plan.Add(new(conventions[i], Named: false, assumed));
         }
-    }
-
-    /// <summary>False when the text has not the convention's form, however completed.</summary>
-    private static bool ReadBy(
-        MarkConvention convention, bool named, Span<char> text, bool triangle, int unreadable, MarkAssumption assumed, ReadingSink sink)
-    {
-        if (unreadable > 0)
-        {
-            return MarkCompletions.Read(convention, named, text, triangle, assumed | MarkAssumption.Completed, sink);
-        }
-
-        return ReadOne(convention, named, text, triangle, assumed, sink);
-    }
-
-    /// <summary>As written first; only if that has not the form, with a letter O among figures as a zero.</summary>
-    internal static bool ReadOne(
-        MarkConvention convention, bool named, ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
-    {
-        Span<char> compact = stackalloc char[text.Length];
-        Span<Piece> pieces = stackalloc Piece[MarkText.MostPieces];
-        var asWritten = new MarkText(text, compact, pieces, triangle);
-        sink.Open(convention, named, asWritten, assumed);
-        if (asWritten.SaysExpiry && convention is { KindIsFixed: true, Kind: MarkKind.Manufacture })
-        {
-            sink.Refuse(DropCode.NotAManufacture);
-            return true;
-        }
-
-        convention.Read(asWritten, sink);
-        if (sink.Understood)
-        {
-            return true;
-        }
-
-        Span<char> zeros = stackalloc char[text.Length];
-        if (!LetterO.AsZeros(text, zeros))
-        {
-            return false;
-        }
-
-        var withZeros = new MarkText(zeros, compact, pieces, triangle);
-        sink.Open(convention, named, withZeros, assumed | MarkAssumption.LetterOIsZero);
-        convention.Read(withZeros, sink);
-        return sink.Understood;
     }
 }

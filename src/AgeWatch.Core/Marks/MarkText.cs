@@ -19,6 +19,9 @@ internal readonly record struct Piece(PieceKind Kind, int Start, int Length, int
     /// <summary>One or two figures.</summary>
     public bool IsShort => Kind == PieceKind.Number && Length <= 2;
 
+    /// <summary>A separator that may stand inside a date.</summary>
+    public bool IsBetween => Kind == PieceKind.Separator && Value is ' ' or '.' or '/' or '-';
+
     /// <summary>Two or four figures.</summary>
     public bool IsYear => Kind == PieceKind.Number && Length is 2 or 4;
 }
@@ -48,7 +51,10 @@ internal ref struct MarkText
     /// <summary>Empty when there were too many.</summary>
     public ReadOnlySpan<Piece> Pieces { get; private set; }
 
-    /// <summary>The text without blanks, dots, slashes and dashes.</summary>
+    /// <summary>The text from the first to the last piece that was not taken out; all of it when all was.</summary>
+    public ReadOnlySpan<char> Body { get; private set; }
+
+    /// <summary>The body without blanks, dots, slashes and dashes.</summary>
     public ReadOnlySpan<char> Compact { get; private set; }
 
     public bool Triangle { get; private set; }
@@ -120,7 +126,7 @@ internal ref struct MarkText
 
     private void Cut(Span<Piece> pieces)
     {
-        int count = 0, dense = 0, i = 0;
+        int count = 0, i = 0;
         OnlyNumbers = true;
         while (i < Chars.Length)
         {
@@ -129,18 +135,16 @@ internal ref struct MarkText
             if (char.IsAsciiDigit(Chars[i]))
             {
                 piece = NumberAt(ref i);
-                Chars[start..i].CopyTo(compact[dense..]);
-                dense += i - start;
             }
             else if (char.IsLetter(Chars[i]))
             {
                 while (i < Chars.Length && char.IsLetter(Chars[i]))
                 {
-                    compact[dense++] = Chars[i++];
+                    i++;
                 }
 
-                if (TakenOut(Chars[start..i], count > 0 && pieces[count - 1].IsNumber && pieces[count - 1].Start + pieces[count - 1].Length == start,
-                    out var kind, out var month))
+                var touches = count > 0 && pieces[count - 1].IsNumber && pieces[count - 1].Start + pieces[count - 1].Length == start;
+                if (TakenOut(Chars[start..i], i, touches, out var kind, out var month))
                 {
                     continue;
                 }
@@ -151,11 +155,6 @@ internal ref struct MarkText
             else
             {
                 var sign = Chars[i++];
-                if (sign is not (' ' or '.' or '/' or '-'))
-                {
-                    compact[dense++] = sign;
-                }
-
                 // A separator before the first piece, or after one whose words were taken out, separates nothing.
                 if (count == 0 || (pieces[count - 1].Kind == PieceKind.Separator && (sign == ' ' || pieces[count - 1].Value == ' ')
                     && pieces[count - 1].Start + 1 != start))
@@ -168,8 +167,8 @@ internal ref struct MarkText
 
             if (count == pieces.Length)
             {
-                Compact = compact[..dense];
                 OnlyNumbers = false;
+                SetBody(Chars);
                 return;
             }
 
@@ -181,9 +180,24 @@ internal ref struct MarkText
             count--;
         }
 
-        Compact = compact[..dense];
         Pieces = pieces[..count];
+        SetBody(count == 0 ? Chars : Chars[pieces[0].Start..(pieces[count - 1].Start + pieces[count - 1].Length)]);
         CountNumbers();
+    }
+
+    private void SetBody(ReadOnlySpan<char> body)
+    {
+        var dense = 0;
+        foreach (var sign in body)
+        {
+            if (sign is not (' ' or '.' or '/' or '-'))
+            {
+                compact[dense++] = sign;
+            }
+        }
+
+        Body = body;
+        Compact = compact[..dense];
     }
 
     private readonly Piece NumberAt(ref int i)
@@ -199,7 +213,7 @@ internal ref struct MarkText
         return new(PieceKind.Number, start, i - start, i - start > 9 ? -1 : value);
     }
 
-    private bool TakenOut(ReadOnlySpan<char> word, bool touchesNumber, out PieceKind kind, out int month)
+    private bool TakenOut(ReadOnlySpan<char> word, int end, bool touchesNumber, out PieceKind kind, out int month)
     {
         kind = PieceKind.Word;
         var role = MarkWords.RoleOf(word, out month);
@@ -229,7 +243,7 @@ internal ref struct MarkText
             case WordRole.Filler:
                 return true;
             default:
-                return touchesNumber && word is "ST" or "ND" or "RD" or "TH";
+                return (word is "DO" && Chars[end..].StartsWith(" NOT")) || (touchesNumber && word is "ST" or "ND" or "RD" or "TH");
         }
     }
 

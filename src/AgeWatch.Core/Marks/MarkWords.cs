@@ -33,7 +33,7 @@ internal static class MarkWords
                 or "PROD" or "BUILT" or "CURED" or "CURE" or "DOM" => WordRole.Made,
             "NOT" or "AFTER" or "UNTIL" or "VALID" or "EXPIRES" or "EXPIRY" or "EXPIRE" or "EXP" or "BEFORE" or "REPLACE"
                 or "VOID" or "THRU" or "THROUGH" or "USE" => WordRole.Expiry,
-            "DO" or "BY" or "BEST" or "END" or "DATE" or "OF" or "IN" or "ON" or "YEAR" or "MONTH" or "AND" or "THE" or "CODE" or "YR" or "MO" => WordRole.Filler,
+            "BY" or "BEST" or "END" or "DATE" or "OF" or "IN" or "ON" or "YEAR" or "MONTH" or "AND" or "THE" or "CODE" or "YR" => WordRole.Filler,
             "DOT" => WordRole.Dot,
             "TRIANGLE" => WordRole.Triangle,
             _ => WordRole.Unknown,

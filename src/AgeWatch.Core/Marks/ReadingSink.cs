@@ -15,6 +15,9 @@ internal sealed class ReadingSink
     private MarkKind kind;
     private MarkAssumption standing;
 
+    /// <summary>What to try, in order.</summary>
+    public List<PlannedConvention> Plan { get; } = new(64);
+
     public MarkQuestion Question { get; private set; } = null!;
 
     /// <summary>The caller named this convention, so it may be read with less than its full wording.</summary>
@@ -23,6 +26,9 @@ internal sealed class ReadingSink
     /// <summary>Whether the convention made anything of the text since <see cref="Open"/>.</summary>
     public bool Understood { get; private set; }
 
+    /// <summary>The text has zeros where letters O were typed.</summary>
+    public bool SecondTry { get; private set; }
+
     public List<Candidate> Kept => kept;
 
     public List<Dropped> DroppedOnes => dropped;
@@ -30,12 +36,14 @@ internal sealed class ReadingSink
     public void Reset(MarkQuestion question)
     {
         Question = question;
+        Plan.Clear();
         kept.Clear();
         dropped.Clear();
     }
 
     public void Open(MarkConvention reader, bool named, in MarkText text, MarkAssumption assumed)
     {
+        SecondTry = assumed.HasFlag(MarkAssumption.LetterOIsZero);
         convention = reader;
         Named = named;
         Understood = false;
@@ -51,16 +59,23 @@ internal sealed class ReadingSink
         Drop(null, code);
     }
 
-    /// <summary>The words on the part contradict the convention's kind.</summary>
-    public bool SaysMadeOnExpiry(in MarkText text)
+    /// <summary>
+    /// Whether a convention of expiry may read the text: its words say so, or the caller named it. Words that say "made" refuse it.
+    /// </summary>
+    public bool MayExpire(in MarkText text, out MarkAssumption assumed)
     {
-        if (!text.SaysMade || text.SaysExpiry)
+        assumed = text.SaysExpiry || Question.Role == MarkKind.Expiry ? MarkAssumption.None : MarkAssumption.WordsMissing;
+        if (text.SaysMade && !text.SaysExpiry)
         {
+            if (Named)
+            {
+                Refuse(DropCode.NotAnExpiry);
+            }
+
             return false;
         }
 
-        Refuse(DropCode.NotAnExpiry);
-        return true;
+        return text.SaysExpiry || Named;
     }
 
     public void Add(DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)

@@ -25,21 +25,23 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
+    internal override MarkOrder Order => MarkOrder.MonthFirst | MarkOrder.YearLast | MarkOrder.UsaHose;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var month, out var day, out var year) && month.IsShort && day.IsShort && year.IsYear)
         {
             sink.Day(year.Value, year.Length, month.Value, day.Value);
         }
-        else if (CalendarText.IsMonthYear(text, out month, out year))
+        else if (CalendarText.IsNumberYear(text.Pieces, out month, out year))
         {
             sink.Month(year.Value, year.Length, month.Value);
         }
-        else if (sink.Named && CalendarText.IsNamedDay(text, out year, out var named, out day))
+        else if (sink.Named && CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
         {
             sink.Day(year.Value, year.Length, named, day.Value);
         }
-        else if (sink.Named && CalendarText.IsNamedMonth(text, out year, out named))
+        else if (sink.Named && CalendarText.IsNamedMonth(text.Pieces, out year, out named))
         {
             sink.Month(year.Value, year.Length, named);
         }

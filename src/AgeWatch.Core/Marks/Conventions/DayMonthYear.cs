@@ -16,6 +16,8 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     Examples = [new("25 04 92", DateSpan.Day(new(1992, 4, 25)))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.DayFirst | MarkOrder.YearLast;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var day, out var month, out var year) && day.IsShort && month.IsShort && year.IsYear)
@@ -30,7 +32,7 @@ internal sealed class DayMonthYear() : MarkConvention(new()
         {
             sink.Day(eight % 10_000, 4, eight / 10_000 % 100, eight / 1_000_000);
         }
-        else if (CalendarText.IsNamedDay(text, out year, out var named, out day))
+        else if (CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
         {
             sink.Day(year.Value, year.Length, named, day.Value);
         }
@@ -43,7 +45,7 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     private static void ReadRoman(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[3];
-        if (CalendarText.Parts(text, parts) && parts[0].IsShort && parts[1].Kind == PieceKind.Word && parts[2].IsYear
+        if (CalendarText.Parts(text.Pieces, parts) && parts[0].IsShort && parts[1].Kind == PieceKind.Word && parts[2].IsYear
             && MarkWords.Roman(text.Slice(parts[1])) is var roman and > 0)
         {
             sink.Day(parts[2].Value, parts[2].Length, roman, parts[0].Value, MarkAssumption.RomanMonth);

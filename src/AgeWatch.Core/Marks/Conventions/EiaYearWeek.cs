@@ -19,6 +19,8 @@ internal sealed class EiaYearWeek() : MarkConvention(new()
     Examples = [new("8512", IsoWeek.Span(1985, 12)!.Value)],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearFirst;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (FourFigures.Of(text, sink) is var figures and >= 0)

@@ -21,6 +21,8 @@ internal sealed class IsoCalendar() : MarkConvention(new()
     ],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearFirst;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         var other = MarkAssumption.None;

@@ -16,6 +16,8 @@ internal sealed class MonthDayYear() : MarkConvention(new()
     Examples = [new("04 25 92", DateSpan.Day(new(1992, 4, 25)))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.MonthFirst | MarkOrder.YearLast;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var month, out var day, out var year) && day.IsShort && month.IsShort && year.IsYear)
@@ -30,7 +32,7 @@ internal sealed class MonthDayYear() : MarkConvention(new()
         {
             sink.Day(eight % 10_000, 4, eight / 1_000_000, eight / 10_000 % 100);
         }
-        else if (CalendarText.IsNamedDay(text, out year, out var named, out day))
+        else if (CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
         {
             sink.Day(year.Value, year.Length, named, day.Value);
         }

@@ -16,13 +16,15 @@ internal sealed class MonthYear() : MarkConvention(new()
     Examples = [new("10/90", DateSpan.Month(1990, 10)), new("JUN 94", DateSpan.Month(1994, 6))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if (CalendarText.IsMonthYear(text, out var month, out var year))
+        if (CalendarText.IsNumberYear(text.Pieces, out var month, out var year))
         {
             sink.Month(year.Value, year.Length, month.Value);
         }
-        else if (CalendarText.IsNamedMonth(text, out year, out var named))
+        else if (CalendarText.IsNamedMonth(text.Pieces, out year, out var named))
         {
             sink.Month(year.Value, year.Length, named);
         }
@@ -35,7 +37,7 @@ internal sealed class MonthYear() : MarkConvention(new()
     private static void ReadRoman(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[2];
-        if (CalendarText.Parts(text, parts) && parts[0].Kind == PieceKind.Word && parts[1].IsYear
+        if (CalendarText.Parts(text.Pieces, parts) && parts[0].Kind == PieceKind.Word && parts[1].IsYear
             && MarkWords.Roman(text.Slice(parts[0])) is var roman and > 0)
         {
             sink.Month(parts[1].Value, parts[1].Length, roman, MarkAssumption.RomanMonth);

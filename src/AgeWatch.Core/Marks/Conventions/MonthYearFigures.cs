@@ -16,6 +16,8 @@ internal sealed class MonthYearFigures() : MarkConvention(new()
     Examples = [new("1090", DateSpan.Month(1990, 10))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (FourFigures.Of(text, sink) is var figures and >= 0)

@@ -16,10 +16,12 @@ internal sealed class QuarterYear() : MarkConvention(new()
     Examples = [new("3/94", DateSpan.Quarter(1994, 3))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[2];
-        if (!CalendarText.Parts(text, parts) || !parts[1].IsYear)
+        if (!CalendarText.Parts(text.Pieces, parts) || !parts[1].IsYear)
         {
             return;
         }

@@ -25,6 +25,8 @@ internal sealed class TinWeekYear() : MarkConvention(new()
 
     internal override bool KindIsFixed => true;
 
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.TyreFigures;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (FourFigures.Of(text, sink) is var figures and >= 0)

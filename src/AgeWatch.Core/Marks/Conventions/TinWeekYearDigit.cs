@@ -26,6 +26,8 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.TyreFigures;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.Separated && !sink.Named)
@@ -48,9 +50,18 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
             | (triangleInText ? MarkAssumption.TriangleInText : MarkAssumption.None);
         foreach (var year in sink.Years(digit, 1))
         {
+            if (year > Eras.LastThreeFigures.Year)
+            {
+                break;
+            }
+
             if (TinWeek.Span(year, week) is not { } days)
             {
                 sink.Refuse(DropCode.WeekOutOfRange);
+            }
+            else if (days.First > Eras.LastThreeFigures)
+            {
+                sink.Drop(days, DropCode.OutsideConventionYears);
             }
             else if (triangle && year is < 1990 or > 1999)
             {

@@ -16,6 +16,8 @@ internal sealed class WeekYearFigures() : MarkConvention(new()
     Examples = [new("1090", IsoWeek.Span(1990, 10)!.Value)],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (FourFigures.Of(text, sink) is var figures and >= 0)

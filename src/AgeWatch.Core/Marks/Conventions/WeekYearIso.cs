@@ -16,14 +16,16 @@ internal sealed class WeekYearIso() : MarkConvention(new()
     Examples = [new("10/90", IsoWeek.Span(1990, 10)!.Value)],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[3];
-        if (CalendarText.IsMonthYear(text, out var week, out var year))
+        if (CalendarText.IsNumberYear(text.Pieces, out var week, out var year))
         {
             sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
-        else if (CalendarText.Parts(text, parts) && parts[0].Kind == PieceKind.Week && parts[1].IsShort && parts[2].IsYear)
+        else if (CalendarText.Parts(text.Pieces, parts) && parts[0].Kind == PieceKind.Week && parts[1].IsShort && parts[2].IsYear)
         {
             sink.OfIsoWeek(parts[2].Value, parts[2].Length, parts[1].Value, MarkAssumption.IsoWeek);
         }

@@ -16,6 +16,8 @@ internal sealed class YearMonthFigures() : MarkConvention(new()
     Examples = [new("9901", DateSpan.Month(1999, 1))],
 })
 {
+    internal override MarkOrder Order => MarkOrder.YearFirst;
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.Figures(4, firstGroup: 2) is var figures and >= 0)

@@ -1,0 +1,75 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Month letter and year digit of a battery: B9 is February of a year that ends in 9.</summary>
+/// <remarks>
+/// Common practice: I skipped (autoshop101.com battery module 127, B9 = February 1999) or A to L straight
+/// (lakegolfcarts.com/datecodes.html). J, K and L differ by a month; M proves the first, I the second.
+/// </remarks>
+internal sealed class BatteryLetterDigit() : MarkConvention(new()
+{
+    Key = "battery-letter-digit",
+    Name = "Battery month letter and year digit",
+    LooksLike = "A letter from A to M and a figure, stamped in a post or the case: B9.",
+    FoundOn = "Starter batteries; on some also a second one for the warranty.",
+    ReadsAs = "Month letter, last figure of the year.",
+    MistakenFor = "September for October with J, and the newest decade that fits.",
+    Years = Eras.From(1950),
+    Tag = Tag.Practice,
+    Source = "common practice; autoshop101.com, lakegolfcarts.com",
+    Examples = [new("B99", DateSpan.Month(1999, 2))],
+})
+{
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        var code = text.Compact;
+        if (code.Length is not (2 or 3) || !char.IsAsciiLetterUpper(code[0]) || !char.IsAsciiDigit(code[1]) || !char.IsAsciiDigit(code[^1]))
+        {
+            return;
+        }
+
+        var letter = code[0];
+        if (letter > 'M')
+        {
+            if (sink.Named)
+            {
+                sink.Refuse(DropCode.LetterNotUsed);
+            }
+
+            return;
+        }
+
+        var year = code.Length == 2 ? code[1] - '0' : (code[1] - '0') * 10 + (code[2] - '0');
+        var scheme = sink.Question.LetterScheme;
+        if (scheme != LetterScheme.Unknown || letter <= 'H')
+        {
+            Add(letter, scheme, year, code.Length - 1, sink);
+            return;
+        }
+
+        if (letter != 'I')
+        {
+            Add(letter, LetterScheme.SkipI, year, code.Length - 1, sink);
+        }
+
+        if (letter != 'M')
+        {
+            Add(letter, LetterScheme.AToL, year, code.Length - 1, sink);
+        }
+    }
+
+    private static void Add(char letter, LetterScheme scheme, int year, int digits, ReadingSink sink)
+    {
+        if (LetterMonth.Month(letter, scheme) is var month and > 0)
+        {
+            sink.Month(year, digits, month, LetterMonth.Assumption(letter, scheme));
+        }
+        else
+        {
+            sink.Refuse(DropCode.LetterNotUsed);
+        }
+    }
+
+    public override string? Render(MarkReading reading) =>
+        (LetterMonth.Letter(reading.Span.First.Month, LetterMonth.SchemeOf(reading))
+            + Written.Year(reading.Span.First.Year, reading.YearDigits)).WithKind(reading, this);
+}

@@ -1,0 +1,46 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Year, month letter and day of a casting: 6B10 is 10 February of a year that ends in 6.</summary>
+/// <remarks>Common practice (fordclassics.com/date-codes), the letter I skipped unless said otherwise.</remarks>
+internal sealed class CastingYearLetterDay() : MarkConvention(new()
+{
+    Key = "casting-year-letter-day",
+    Name = "Casting year, month letter, day",
+    LooksLike = "A figure, a letter from A to M and one or two figures, raised: 6B10.",
+    FoundOn = "Cast blocks, heads, housings, manifolds.",
+    ReadsAs = "Last figure of the year, month letter without I, day.",
+    MistakenFor = "The reverse order of other makers; another decade.",
+    Years = Eras.From(1930),
+    Tag = Tag.Practice,
+    Source = "common practice; fordclassics.com",
+    Examples = [new("66B10", DateSpan.Day(new(1966, 2, 10)))],
+})
+{
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        Span<Piece> parts = stackalloc Piece[3];
+        if (!CalendarText.Parts(text.Pieces, parts) || !(parts[0].IsYear || parts[0] is { IsNumber: true, Length: 1 })
+            || parts[1].Kind != PieceKind.Word || parts[1].Length != 1 || !parts[2].IsShort)
+        {
+            return;
+        }
+
+        var letter = text.Slice(parts[1])[0];
+        var scheme = sink.Question.LetterScheme == LetterScheme.AToL ? LetterScheme.AToL : LetterScheme.SkipI;
+        if (LetterMonth.Month(letter, scheme) is var month and > 0)
+        {
+            sink.Day(parts[0].Value, parts[0].Length, month, parts[2].Value, LetterMonth.Assumption(letter, scheme));
+        }
+        else if (letter <= 'M' || sink.Named)
+        {
+            sink.Refuse(DropCode.LetterNotUsed);
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var first = reading.Span.First;
+        return $"{Written.Year(first.Year, reading.YearDigits)}{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))}{first.Day}"
+            .WithKind(reading, this);
+    }
+}

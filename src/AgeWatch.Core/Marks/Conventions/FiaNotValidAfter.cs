@@ -1,0 +1,55 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Year in which a harness, seat or extinguishing system runs out: Not valid after 2020.</summary>
+/// <remarks>
+/// Common practice (naroescapemotorsports.com): good to 31 December of that year; FIA 8853/98 itself from memory. A month or a
+/// full date is read where one stands instead of the year.
+/// </remarks>
+internal sealed class FiaNotValidAfter() : MarkConvention(new()
+{
+    Key = "fia-not-valid-after",
+    Name = "FIA label, not valid after",
+    LooksLike = "The words Not valid after and a year.",
+    FoundOn = "Every strap of a race harness, race seats, nets.",
+    ReadsAs = "Good to 31 December of that year.",
+    MistakenFor = "The year of manufacture, five years earlier.",
+    Years = Eras.From(1985),
+    Kind = MarkKind.Expiry,
+    Tag = Tag.Practice,
+    Source = "common practice; FIA 8853/98 from memory",
+    Examples = [new("Not valid after 2020", DateSpan.Year(2020))],
+})
+{
+    internal override bool KindIsFixed => true;
+
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        var pieces = CalendarText.WithoutStandard(text, "FIA");
+        Span<Piece> parts = stackalloc Piece[3];
+        if (CalendarText.Parts(pieces, parts[..1]) && parts[0].IsYear && sink.MayExpire(text, out var assumed))
+        {
+            sink.Year(parts[0].Value, parts[0].Length, assumed);
+        }
+        else if (CalendarText.IsMonthYear(pieces, out var year, out var month) && sink.MayExpire(text, out assumed))
+        {
+            sink.Month(year.Value, year.Length, month, assumed);
+        }
+        else if (CalendarText.Parts(pieces, parts) && parts[0].IsShort && parts[1].IsShort && parts[2].IsYear
+            && sink.MayExpire(text, out assumed))
+        {
+            sink.Day(parts[2].Value, parts[2].Length, parts[1].Value, parts[0].Value, assumed);
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var first = reading.Span.First;
+        var year = Written.Year(first.Year, reading.YearDigits);
+        return "Not valid after " + reading.Precision switch
+        {
+            MarkPrecision.Year => year,
+            MarkPrecision.Month => $"{Written.Two(first.Month)}/{year}",
+            _ => $"{Written.Two(first.Day)}.{Written.Two(first.Month)}.{year}",
+        };
+    }
+}

@@ -1,0 +1,44 @@
+namespace AgeWatch.Core.Marks.Conventions;
+
+/// <summary>Year, month, day: 92 04 25 is 25 April 1992.</summary>
+/// <remarks>
+/// Common practice, rare on stamps. NHTSA accepted it on child seats with the words year, month, day printed (letter 08-002061).
+/// </remarks>
+internal sealed class YearMonthDay() : MarkConvention(new()
+{
+    Key = "ymd",
+    Name = "Year, month, day",
+    LooksLike = "Three numbers or six figures, the year first: 92/04/25, 920425, 1992.04.25.",
+    FoundOn = "Labels of East Asian and Scandinavian makers, child seats.",
+    ReadsAs = "Year, month, day.",
+    MistakenFor = "Day first, when the year figures are 31 or less.",
+    Years = Eras.Stamped,
+    Tag = Tag.Practice,
+    Source = "common practice; NHTSA letter 08-002061",
+    Examples = [new("92 04 25", DateSpan.Day(new(1992, 4, 25)))],
+})
+{
+    internal override MarkOrder Order => MarkOrder.YearFirst;
+
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        if (text.IsTriple(out var year, out var month, out var day) && year.IsYear && month.IsShort && day.IsShort)
+        {
+            sink.Day(year.Value, year.Length, month.Value, day.Value);
+        }
+        else if (text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var six })
+        {
+            sink.Day(six / 10_000, 2, six / 100 % 100, six % 100);
+        }
+        else if (text.Numbers == 1 && text.Pieces[0] is { Length: 8, Value: var eight })
+        {
+            sink.Day(eight / 10_000, 4, eight / 100 % 100, eight % 100);
+        }
+    }
+
+    public override string? Render(MarkReading reading)
+    {
+        var first = reading.Span.First;
+        return $"{Written.Year(first.Year, reading.YearDigits)}/{Written.Two(first.Month)}/{Written.Two(first.Day)}".WithKind(reading, this);
+    }
+}

@@ -1,0 +1,188 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+
+namespace AgeWatch.Core.Marks;
+
+/// <summary>
+/// A club's own convention: a regular expression whose named groups make a date. It runs without backtracking and within a time
+/// limit, and exists only once its worked examples come out as stated.
+/// </summary>
+public sealed class OwnConvention : MarkConvention
+{
+    public const int MostPatternCharacters = 500;
+    public const int MostExamples = 50;
+    public const int MostNameCharacters = 120;
+
+    /// <summary>Longest time one match may take.</summary>
+    public static readonly TimeSpan MatchTime = TimeSpan.FromMilliseconds(100);
+
+    /// <summary>The named groups that a pattern may use.</summary>
+    public static IReadOnlyList<string> Groups { get; } = ["day", "month", "monthLetter", "week", "year", "quarter", "dayOfYear"];
+
+    private readonly Regex pattern;
+    private readonly bool tyreWeeks;
+
+    private OwnConvention(OwnConventionDraft draft, Regex pattern)
+        : base(new()
+        {
+            Key = draft.Key,
+            Name = draft.Name,
+            LooksLike = draft.Examples[0].Mark,
+            FoundOn = "",
+            ReadsAs = draft.Pattern,
+            MistakenFor = "",
+            Years = draft.Years ?? Eras.Stamped,
+            Kind = draft.Kind,
+            Tag = Tag.Practice,
+            Source = draft.SourceNote,
+            Examples = [.. draft.Examples.Select(e => new MarkExample(e.Mark, e.Means))],
+        })
+    {
+        this.pattern = pattern;
+        tyreWeeks = draft.TyreWeeks;
+    }
+
+    internal override bool KindIsFixed => true;
+
+    /// <summary>Checks a draft and builds the convention. Problems are empty exactly when the convention is not null.</summary>
+    public static (OwnConvention? Convention, IReadOnlyList<OwnConventionProblem> Problems) Check(OwnConventionDraft draft)
+    {
+        ArgumentNullException.ThrowIfNull(draft);
+        List<OwnConventionProblem> problems = [.. OwnConventionChecks.OfWords(draft)];
+        var pattern = OwnConventionChecks.Compile(draft.Pattern, problems);
+        if (problems.Count > 0 || pattern is null)
+        {
+            return (null, problems);
+        }
+
+        var convention = new OwnConvention(draft, pattern);
+        for (var i = 0; i < draft.Examples.Count; i++)
+        {
+            if (OwnConventionChecks.Differs(convention, draft.Examples[i]) is { } detail)
+            {
+                problems.Add(new(OwnConventionFault.ExampleFails, detail, i));
+            }
+        }
+
+        return problems.Count == 0 ? (convention, problems) : (null, problems);
+    }
+
+    /// <summary>Builds a convention that was checked when it was stored, without running its examples again.</summary>
+    /// <exception cref="ArgumentException">The draft is not one that <see cref="Check"/> accepts, its examples aside.</exception>
+    public static OwnConvention Restore(OwnConventionDraft draft)
+    {
+        ArgumentNullException.ThrowIfNull(draft);
+        List<OwnConventionProblem> problems = [.. OwnConventionChecks.OfWords(draft)];
+        return OwnConventionChecks.Compile(draft.Pattern, problems) is { } pattern && problems.Count == 0
+            ? new(draft, pattern)
+            : throw new ArgumentException(problems[0].Detail, nameof(draft));
+    }
+
+    internal override void Read(in MarkText text, ReadingSink sink)
+    {
+        Match match;
+        try
+        {
+            match = pattern.Match(text.Chars.ToString());
+        }
+        catch (RegexMatchTimeoutException)
+        {
+            sink.Refuse(DropCode.OwnConventionTimedOut);
+            return;
+        }
+
+        if (match.Success && Figures(match, "year") is { Length: 1 or 2 or 4 } year)
+        {
+            Read(match, Number(year), year.Length, sink);
+        }
+    }
+
+    private void Read(Match match, int year, int digits, ReadingSink sink)
+    {
+        if (Figures(match, "week") is { } week)
+        {
+            Week(year, digits, Number(week), sink);
+        }
+        else if (Figures(match, "quarter") is { } quarter)
+        {
+            sink.Quarter(year, digits, Number(quarter));
+        }
+        else if (Figures(match, "dayOfYear") is { } dayOfYear)
+        {
+            sink.DayOfYear(year, digits, Number(dayOfYear));
+        }
+        else if (match.Groups["monthLetter"] is { Success: true } letter)
+        {
+            ReadLetter(match, letter.Value, year, digits, sink);
+        }
+        else if (match.Groups["month"] is { Success: true } month)
+        {
+            Month(match, Figures(match, "month") is { } figures ? Number(figures) : Named(month.Value), year, digits, MarkAssumption.None, sink);
+        }
+        else
+        {
+            sink.Year(year, digits);
+        }
+    }
+
+    private static int Named(string month) => MarkWords.RoleOf(month, out var named) == WordRole.Month ? named : 0;
+
+    private void Week(int year, int digits, int week, ReadingSink sink)
+    {
+        foreach (var y in sink.Years(year, digits))
+        {
+            if ((tyreWeeks ? TinWeek.Span(y, week) : IsoWeek.Span(y, week)) is { } days)
+            {
+                sink.Add(days, tyreWeeks ? MarkPrecision.TinWeek : MarkPrecision.IsoWeek, digits, MarkAssumption.OwnWeek);
+            }
+            else
+            {
+                sink.Refuse(DropCode.WeekOutOfRange);
+            }
+        }
+    }
+
+    private static void ReadLetter(Match match, string letter, int year, int digits, ReadingSink sink)
+    {
+        var scheme = sink.Question.LetterScheme;
+        var both = scheme == LetterScheme.Unknown && letter is [>= 'I' and <= 'M'];
+        if (letter.Length != 1 || letter[0] > 'M')
+        {
+            sink.Refuse(DropCode.LetterNotUsed);
+            return;
+        }
+
+        foreach (var by in both ? [LetterScheme.SkipI, LetterScheme.AToL] : new[] { scheme })
+        {
+            if (LetterMonth.Month(letter[0], by) is var month and > 0)
+            {
+                Month(match, month, year, digits, LetterMonth.Assumption(letter[0], by), sink);
+            }
+            else if (!both)
+            {
+                sink.Refuse(DropCode.LetterNotUsed);
+            }
+        }
+    }
+
+    private static void Month(Match match, int month, int year, int digits, MarkAssumption assumed, ReadingSink sink)
+    {
+        if (Figures(match, "day") is { } day)
+        {
+            sink.Day(year, digits, month, Number(day), assumed);
+        }
+        else
+        {
+            sink.Month(year, digits, month, assumed);
+        }
+    }
+
+    /// <summary>The group's text when it holds figures only, at most four; else null.</summary>
+    private static string? Figures(Match match, string group) =>
+        match.Groups[group] is { Success: true, Value: { Length: >= 1 and <= 4 } value } && value.All(char.IsAsciiDigit) ? value : null;
+
+    private static int Number(string figures) => int.Parse(figures, CultureInfo.InvariantCulture);
+
+    /// <summary>Always null: an expression cannot be written backwards.</summary>
+    public override string? Render(MarkReading reading) => null;
+}

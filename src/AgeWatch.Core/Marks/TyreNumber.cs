@@ -1,0 +1,122 @@
+namespace AgeWatch.Core.Marks;
+
+/// <summary>The date group at the end of a whole tyre identification number.</summary>
+/// <remarks>
+/// Source: 49 CFR 574.5(a): 13 symbols (3 plant, 6, 4 date) since the rule of 13 April 2015, retreads 7 (3 and 4); before that
+/// 2 plant, 2 size, up to 4 optional, then the date, which had three symbols until July 2000 (NHTSA nht73-3.16, 64 FR 36807).
+/// </remarks>
+internal readonly record struct TyreNumber
+{
+    private const int MostSymbols = 13;
+
+    private TyreNumber(int four, int three, bool split, bool dateOnly)
+    {
+        Four = four;
+        Three = three;
+        Split = split;
+        DateOnly = dateOnly;
+    }
+
+    /// <summary>The last four figures when they can be the date group, else -1.</summary>
+    public int Four { get; }
+
+    /// <summary>The last three figures when they can be the date group, else -1.</summary>
+    public int Three { get; }
+
+    /// <summary>No gap shows where the group starts.</summary>
+    public bool Split { get; }
+
+    /// <summary>Nothing stands before the date group.</summary>
+    public bool DateOnly { get; }
+
+    public bool HasDate => Four >= 0 || Three >= 0;
+
+    /// <summary>False when the text is not a tyre number at all.</summary>
+    public static bool TryRead(in MarkText text, out TyreNumber number)
+    {
+        number = new(-1, -1, false, false);
+        var chars = WithoutPrefix(text.Chars);
+        Span<char> joined = stackalloc char[MostSymbols];
+        int symbols = 0, last = 0;
+        foreach (var sign in chars)
+        {
+            if (char.IsAsciiLetterUpper(sign) || char.IsAsciiDigit(sign))
+            {
+                if (symbols == MostSymbols)
+                {
+                    return false;
+                }
+
+                joined[symbols++] = sign;
+            }
+            else if (sign is ' ' or '-' or '/' or '.')
+            {
+                last = symbols;
+            }
+            else
+            {
+                return false;
+            }
+        }
+
+        if (symbols < 3)
+        {
+            return false;
+        }
+
+        var figures = TrailingFigures(joined[..symbols]);
+        var group = symbols - last;
+        number = figures >= group && group is 3 or 4 ? OfGroup(joined[last..symbols], last == 0) : OfWhole(joined[..symbols], figures);
+        return true;
+    }
+
+    private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars)
+    {
+        if (chars.StartsWith("DOT"))
+        {
+            chars = chars[3..].TrimStart(" -./:");
+            if (chars.StartsWith("R ") || chars.StartsWith("R-"))
+            {
+                chars = chars[2..];
+            }
+        }
+
+        return chars;
+    }
+
+    private static TyreNumber OfGroup(ReadOnlySpan<char> group, bool alone) => group.Length == 4
+        ? new(Value(group), -1, false, alone)
+        : new(-1, Value(group), false, alone);
+
+    /// <summary>Without a gap before the date only the count of symbols tells where it starts.</summary>
+    private static TyreNumber OfWhole(ReadOnlySpan<char> all, int figures)
+    {
+        var canBeFour = figures >= 4 && all.Length is 7 or (>= 8 and <= MostSymbols);
+        var canBeThree = figures >= 3 && all.Length is >= 7 and <= 11;
+        var four = canBeFour && figures >= 4 ? Value(all[^4..]) : -1;
+        var three = canBeThree && figures >= 3 ? Value(all[^3..]) : -1;
+        return new(four, three, four >= 0 && three >= 0, false);
+    }
+
+    private static int TrailingFigures(ReadOnlySpan<char> symbols)
+    {
+        var count = 0;
+        while (count < symbols.Length && char.IsAsciiDigit(symbols[^(count + 1)]))
+        {
+            count++;
+        }
+
+        return count;
+    }
+
+    private static int Value(ReadOnlySpan<char> figures)
+    {
+        var value = 0;
+        foreach (var figure in figures)
+        {
+            value = value * 10 + (figure - '0');
+        }
+
+        return value;
+    }
+}

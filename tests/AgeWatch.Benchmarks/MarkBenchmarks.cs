@@ -1,0 +1,21 @@
+using AgeWatch.Core.Marks;
+using BenchmarkDotNet.Attributes;
+
+namespace AgeWatch.Benchmarks;
+
+/// <summary>One undeclared mark with every convention tried. Aim: under 20 microseconds and 2 KB.</summary>
+[MemoryDiagnoser]
+public class MarkBenchmarks
+{
+    private MarkQuestion question = null!;
+
+    /// <summary>A tyre, a hose, four figures that read in the most ways, a battery, a stamped date, a whole tyre number.</summary>
+    [Params("0109", "3/94", "1012", "B9", "12 04 92", "DOT 1AB CDEFGH 0115", "Do Not Use After 06/2021", "31?7")]
+    public string Mark { get; set; } = "";
+
+    [GlobalSetup]
+    public void Setup() => question = new(Mark) { Observed = new(2026, 6, 30), NotBefore = new(1960, 1, 1) };
+
+    [Benchmark]
+    public MarkAnswer Undeclared() => MarkReader.Read(question);
+}
