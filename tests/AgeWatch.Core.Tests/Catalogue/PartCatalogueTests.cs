@@ -7,14 +7,14 @@ public sealed class PartCatalogueTests
 {
     private static readonly PartCatalogue Ours = PartCatalogue.BuiltIn;
 
-    /// <summary>The keys of the mark vectors (Vectors/mark-vectors.json and its tryConventions) and the year alone.</summary>
+    /// <summary>The keys of the published mark cases and of their undeclared readings, and the four that are read besides.</summary>
     private static readonly HashSet<string> Conventions =
     [
         "tin-wwyy", "tin-wwy", "tin-dwwy", "tin-full", "tyre-roman-quarter", "fmvss106-hose", "fmvss209-belt-year",
         "fmvss218-helmet", "fmvss304-expiry", "sfi-punch", "fia-not-valid-after", "quarter-year", "cure-nQYY", "eia-yyww",
         "iec60062-2char", "iec60062-4char", "iso-calendar", "iso-ordinal", "iso-week", "rfc3339", "dmy", "mdy", "month-year",
         "week-year-iso", "wwyy-iso", "yymm", "mmyy", "battery-letter-digit", "casting-letter-day-year",
-        "casting-year-letter-day", "julian-yddd", "julian-yyddd", "mould-clock", "year",
+        "casting-year-letter-day", "julian-yddd", "julian-yyddd", "julian-dddyy", "mould-clock", "year", "ymd", "fmvss304-made",
     ];
 
     [Fact]
