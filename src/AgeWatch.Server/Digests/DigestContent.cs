@@ -37,9 +37,9 @@ internal sealed record DigestContent(
         get
         {
             List<string> counts = [];
-            if (Lines.Count + HeldBack > 0)
+            if (Lines.Count > 0)
             {
-                counts.Add($"{Lines.Count + HeldBack} to act on");
+                counts.Add($"{Lines.Count} to act on");
             }
 
             if (Unknowns.Count > 0)
@@ -50,6 +50,11 @@ internal sealed record DigestContent(
             if (DeferralsEnding.Count > 0)
             {
                 counts.Add($"{DeferralsEnding.Count} deferred until soon");
+            }
+
+            if (HeldBack > 0)
+            {
+                counts.Add($"{HeldBack} held back");
             }
 
             return $"{string.Join(", ", counts)} - {Club} {LocalDate:yyyy-MM-dd}";

@@ -82,7 +82,7 @@ internal static partial class DigestHtml
         return html.ToString();
     }
 
-    private static string Heading(DigestContent digest) => (digest.Lines.Count + digest.HeldBack, digest.Unknowns.Count) switch
+    private static string Heading(DigestContent digest) => (digest.Lines.Count, digest.Unknowns.Count) switch
     {
         (0, 0) => "Deferrals that end soon",
         (0, 1) => "1 part of unknown age",

@@ -125,7 +125,7 @@ public sealed partial class DigestRenderingTests
     [Fact]
     public void The_subject_counts_and_names_no_part()
     {
-        Assert.Equal("7 to act on, 1 unknown, 1 deferred until soon - Old Iron Club 2026-11-25", DigestSamples.Full.Subject);
+        Assert.Equal("3 to act on, 1 unknown, 1 deferred until soon, 4 held back - Old Iron Club 2026-11-25", DigestSamples.Full.Subject);
         Assert.Equal("1 unknown - Old Iron Club 2026-11-25", (DigestSamples.Full with { Lines = [], HeldBack = 0, DeferralsEnding = [] }).Subject);
         Assert.True((DigestSamples.Full with { Lines = [], Unknowns = [], DeferralsEnding = [] }).SaysNothing);
     }

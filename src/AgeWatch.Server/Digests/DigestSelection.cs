@@ -1,0 +1,178 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
+
+namespace AgeWatch.Server.Digests;
+
+/// <summary>Where one subject stands tonight, as far as choosing needs to know.</summary>
+/// <param name="Warning">How much a failure announces itself; less is smaller, so that none comes first.</param>
+/// <param name="PastShare">How far past the limit, as a share of it; zero or less when it is not reached.</param>
+/// <param name="DeferredUntil">Last day of a deferral in force.</param>
+/// <param name="DeferralEndedOn">The last day of the latest deferral that is over.</param>
+internal sealed record DigestSubject(
+    Guid SubjectId,
+    DueState State,
+    Certainty Certainty,
+    HazardClass Hazard,
+    DateOnly? DueFirst = null,
+    int Warning = 0,
+    double PastShare = 0,
+    DateOnly? DeferredUntil = null,
+    DateOnly? DeferralEndedOn = null);
+
+/// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its way.</summary>
+/// <param name="Times">Digests in a row that told of this state.</param>
+internal sealed record Told(DueState State, Certainty Certainty, DateOnly On, int Times);
+
+internal enum TellingReason
+{
+    New,
+
+    /// <summary>A worse state, or the same one become certain.</summary>
+    Worse,
+
+    /// <summary>A milder state that still asks for something.</summary>
+    Milder,
+
+    DeferralEnding,
+
+    DeferralEnded,
+
+    /// <summary>Nothing new, and too dangerous to be left alone.</summary>
+    StillStanding,
+}
+
+/// <param name="Times">To be kept with the digest.</param>
+internal sealed record Telling(DigestSubject Subject, TellingReason Reason, int Times);
+
+/// <param name="HeldBack">Left out by the cap and so not told: they come up again.</param>
+/// <param name="MovedOff">Told of before and in life now.</param>
+internal sealed record DigestChoice(
+    IReadOnlyList<Telling> Lines,
+    IReadOnlyList<Telling> Unknowns,
+    IReadOnlyList<Telling> DeferralsEnding,
+    IReadOnlyList<Telling> HeldBack,
+    IReadOnlyList<Guid> MovedOff)
+{
+    public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count == 0;
+}
+
+/// <summary>What a digest says: what changed since the recipient was last told, and the dangers that still stand.</summary>
+internal static class DigestSelection
+{
+    public const int MemberCap = 7;
+    public const int OfficerCap = 20;
+
+    private const int DeferralNoticeDays = 14;
+
+    // Ever longer, so that a person is not worn out, and never longer than four weeks, so that silence is not taken for health.
+    private static readonly int[] DaysBetweenReminders = [7, 14, 28];
+
+    public static DigestChoice Choose(
+        DateOnly today, IEnumerable<DigestSubject> subjects, IReadOnlyDictionary<Guid, Told> told, int cap)
+    {
+        List<Telling> tellings = [];
+        List<Guid> movedOff = [];
+        foreach (var subject in subjects)
+        {
+            var before = told.GetValueOrDefault(subject.SubjectId);
+            if (subject.State == DueState.InLife)
+            {
+                if (before is { State: not DueState.InLife })
+                {
+                    movedOff.Add(subject.SubjectId);
+                }
+            }
+            else if (Reason(subject, before, today) is { } reason)
+            {
+                tellings.Add(new(subject, reason, SameState(subject, before) ? before!.Times + 1 : 1));
+            }
+        }
+
+        return Cap(tellings, movedOff, cap);
+    }
+
+    /// <summary>Worst hazard first, then the state, then the least warning, then how far past the limit. Days overdue alone decide nothing.</summary>
+    public static int Compare(DigestSubject a, DigestSubject b)
+    {
+        var order = a.Hazard.CompareTo(b.Hazard);
+        order = order != 0 ? order : a.State.CompareTo(b.State);
+        order = order != 0 ? order : a.Warning.CompareTo(b.Warning);
+        order = order != 0 ? order : b.PastShare.CompareTo(a.PastShare);
+        order = order != 0 ? order : (a.DueFirst ?? DateOnly.MinValue).CompareTo(b.DueFirst ?? DateOnly.MinValue);
+        return order != 0 ? order : a.SubjectId.CompareTo(b.SubjectId);
+    }
+
+    private static TellingReason? Reason(DigestSubject subject, Told? before, DateOnly today)
+    {
+        if (subject.DeferredUntil is { } until && until >= today)
+        {
+            var isNear = until.DayNumber - today.DayNumber <= DeferralNoticeDays;
+            var isToldOfEnd = before is not null && before.On >= until.AddDays(-DeferralNoticeDays);
+            if (isNear && !isToldOfEnd)
+            {
+                return TellingReason.DeferralEnding;
+            }
+
+            // A decision to run on quiets everything but the one line that nobody may run past.
+            if (subject.State != DueState.StopUse)
+            {
+                return null;
+            }
+        }
+
+        if (before is null or { State: DueState.InLife })
+        {
+            return TellingReason.New;
+        }
+
+        return subject.State < before.State || (subject.State == before.State && subject.Certainty > before.Certainty) ? TellingReason.Worse
+            : subject.State > before.State ? TellingReason.Milder
+            : subject.DeferralEndedOn is { } ended && ended >= before.On && ended < today ? TellingReason.DeferralEnded
+            : IsDanger(subject) && before.On.AddDays(DaysUntilReminder(before.Times)) <= today ? TellingReason.StillStanding
+            : null;
+    }
+
+    private static bool IsDanger(DigestSubject subject) => subject.State switch
+    {
+        DueState.StopUse => true,
+        DueState.Overdue => subject.Hazard <= HazardClass.Critical,
+
+        // What is unknown and could kill is treated as past its limit.
+        DueState.Unknown => subject.Hazard == HazardClass.Catastrophic,
+        _ => false,
+    };
+
+    private static int DaysUntilReminder(int times) => DaysBetweenReminders[Math.Clamp(times, 1, DaysBetweenReminders.Length) - 1];
+
+    private static bool SameState(DigestSubject subject, Told? before) =>
+        before is not null && before.State == subject.State && before.Certainty == subject.Certainty;
+
+    private static DigestChoice Cap(List<Telling> tellings, List<Guid> movedOff, int cap)
+    {
+        var deferrals = Ranked(tellings.Where(t => t.Reason == TellingReason.DeferralEnding));
+        var unknowns = Ranked(tellings.Where(t => t.Reason != TellingReason.DeferralEnding && t.Subject.State == DueState.Unknown));
+        var lines = Ranked(tellings.Where(t => t.Reason != TellingReason.DeferralEnding && t.Subject.State != DueState.Unknown));
+
+        // Unknowns and endings keep a few places, so that a long list of dangers does not hide them for ever.
+        var deferralPlaces = Math.Min(deferrals.Count, cap / 7);
+        var unknownPlaces = Math.Min(unknowns.Count, (cap + 3) / 4);
+        var linePlaces = Math.Min(lines.Count, cap - deferralPlaces - unknownPlaces);
+        unknownPlaces = Math.Min(unknowns.Count, cap - deferralPlaces - linePlaces);
+        deferralPlaces = Math.Min(deferrals.Count, cap - linePlaces - unknownPlaces);
+
+        return new(
+            Shown(lines, linePlaces),
+            Shown(unknowns, unknownPlaces),
+            Shown(deferrals, deferralPlaces),
+            [.. lines.Skip(linePlaces), .. unknowns.Skip(unknownPlaces), .. deferrals.Skip(deferralPlaces)],
+            movedOff);
+    }
+
+    /// <summary>Who gets a place: worst hazard first and, within it, what was not yet said before what is said again.</summary>
+    private static List<Telling> Ranked(IEnumerable<Telling> tellings) =>
+        [.. tellings.OrderBy(t => t.Subject.Hazard).ThenBy(t => t.Reason == TellingReason.StillStanding).ThenBy(t => t.Subject, BySubject)];
+
+    private static List<Telling> Shown(List<Telling> ranked, int places) => [.. ranked.Take(places).OrderBy(t => t.Subject, BySubject)];
+
+    private static readonly Comparer<DigestSubject> BySubject = Comparer<DigestSubject>.Create(Compare);
+}
