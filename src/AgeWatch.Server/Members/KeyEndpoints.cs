@@ -12,11 +12,11 @@ internal static class KeyEndpoints
 {
     public static void MapKeys(this IEndpointRouteBuilder v1)
     {
-        var keys = v1.MapResource("/keys", "Keys");
-        keys.MapGet("", List).ForOfficers().WithName("listKeys");
-        keys.MapPost("", Create).ForOfficers().WithName("createKey");
-        keys.MapGet("/{id:guid}", Get).ForOfficers().WithName("getKey");
-        keys.MapDelete("/{id:guid}", Revoke).ForOfficers().WithName("revokeKey");
+        var keys = v1.MapResource("/keys", "Keys", "What scripts sign in with.");
+        keys.MapGet("", List).ForOfficers().Named("listKeys", "The keys of the club");
+        keys.MapPost("", Create).ForOfficers().Named("createKey", "Make a key; its text is shown this once");
+        keys.MapGet("/{id:guid}", Get).ForOfficers().Named("getKey", "One key");
+        keys.MapDelete("/{id:guid}", Revoke).ForOfficers().Named("revokeKey", "Revoke a key");
     }
 
     private static Task<Page<KeyReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>

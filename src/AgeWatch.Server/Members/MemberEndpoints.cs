@@ -13,12 +13,12 @@ internal static class MemberEndpoints
 {
     public static void MapMembers(this IEndpointRouteBuilder v1)
     {
-        var members = v1.MapResource("/members", "Members");
-        members.MapGet("", List).ForOfficers().WithName("listMembers");
-        members.MapPost("", Create).ForOfficers().WithName("createMember");
-        members.MapGet("/{id:guid}", Get).ForOfficers().WithName("getMember");
-        members.MapPatch("/{id:guid}", Patch).ForOfficers().WithName("changeMember");
-        members.MapDelete("/{id:guid}", Delete).ForOfficers().WithName("removeMember");
+        var members = v1.MapResource("/members", "Members", "People who own cars, and officers.");
+        members.MapGet("", List).ForOfficers().Named("listMembers", "The members of the club");
+        members.MapPost("", Create).ForOfficers().Named("createMember", "Add a member");
+        members.MapGet("/{id:guid}", Get).ForOfficers().Named("getMember", "One member");
+        members.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeMember", "Change a member");
+        members.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeMember", "Remove a member without vehicles");
     }
 
     private static Task<Page<MemberReply>> List(Query<MemberFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)

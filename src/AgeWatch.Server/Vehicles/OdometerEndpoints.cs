@@ -15,19 +15,19 @@ internal static class OdometerEndpoints
 {
     public static void MapOdometers(this IEndpointRouteBuilder v1)
     {
-        var readings = v1.MapResource("/vehicles/{vehicleId:guid}/odometer-readings", "Odometer");
-        readings.MapGet("", ListReadings).ForReaders().WithName("listOdometerReadings");
-        readings.MapPost("", CreateReading).ForOfficers().WithName("createOdometerReading");
-        readings.MapGet("/{id:guid}", GetReading).ForReaders().WithName("getOdometerReading");
-        readings.MapPatch("/{id:guid}", PatchReading).ForOfficers().WithName("changeOdometerReading");
-        readings.MapDelete("/{id:guid}", DeleteReading).ForOfficers().WithName("removeOdometerReading");
+        var readings = v1.MapResource("/vehicles/{vehicleId:guid}/odometer-readings", "Odometer", "Odometers and what they showed.");
+        readings.MapGet("", ListReadings).ForReaders().Named("listOdometerReadings", "What the odometers showed");
+        readings.MapPost("", CreateReading).ForOfficers().Named("createOdometerReading", "Note what an odometer shows");
+        readings.MapGet("/{id:guid}", GetReading).ForReaders().Named("getOdometerReading", "One reading");
+        readings.MapPatch("/{id:guid}", PatchReading).ForOfficers().Named("changeOdometerReading", "Correct a reading");
+        readings.MapDelete("/{id:guid}", DeleteReading).ForOfficers().Named("removeOdometerReading", "Remove a reading");
 
-        var instruments = v1.MapResource("/vehicles/{vehicleId:guid}/instruments", "Odometer");
-        instruments.MapGet("", ListInstruments).ForReaders().WithName("listInstruments");
-        instruments.MapPost("", CreateInstrument).ForOfficers().WithName("createInstrument");
-        instruments.MapGet("/{id:guid}", GetInstrument).ForReaders().WithName("getInstrument");
-        instruments.MapPatch("/{id:guid}", PatchInstrument).ForOfficers().WithName("changeInstrument");
-        instruments.MapDelete("/{id:guid}", DeleteInstrument).ForOfficers().WithName("removeInstrument");
+        var instruments = v1.MapResource("/vehicles/{vehicleId:guid}/instruments", "Odometer", "Odometers and what they showed.");
+        instruments.MapGet("", ListInstruments).ForReaders().Named("listInstruments", "The odometers a vehicle has or had");
+        instruments.MapPost("", CreateInstrument).ForOfficers().Named("createInstrument", "Add an odometer");
+        instruments.MapGet("/{id:guid}", GetInstrument).ForReaders().Named("getInstrument", "One odometer");
+        instruments.MapPatch("/{id:guid}", PatchInstrument).ForOfficers().Named("changeInstrument", "Change an odometer");
+        instruments.MapDelete("/{id:guid}", DeleteInstrument).ForOfficers().Named("removeInstrument", "Remove an odometer without readings");
     }
 
     private static async Task<Results<Page<OdometerReadingReply>, Problem>> ListReadings(

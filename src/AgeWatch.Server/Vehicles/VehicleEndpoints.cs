@@ -12,12 +12,12 @@ internal static class VehicleEndpoints
 {
     public static void MapVehicles(this IEndpointRouteBuilder v1)
     {
-        var vehicles = v1.MapResource("/vehicles", "Vehicles");
-        vehicles.MapGet("", List).ForReaders().WithName("listVehicles");
-        vehicles.MapPost("", Create).ForOfficers().WithName("createVehicle");
-        vehicles.MapGet("/{id:guid}", Get).ForReaders().WithName("getVehicle");
-        vehicles.MapPatch("/{id:guid}", Patch).ForOfficers().WithName("changeVehicle");
-        vehicles.MapDelete("/{id:guid}", Delete).ForOfficers().WithName("removeVehicle");
+        var vehicles = v1.MapResource("/vehicles", "Vehicles", "Cars, vans, motorcycles, trailers and caravans.");
+        vehicles.MapGet("", List).ForReaders().Named("listVehicles", "The vehicles of the club");
+        vehicles.MapPost("", Create).ForOfficers().Named("createVehicle", "Add a vehicle");
+        vehicles.MapGet("/{id:guid}", Get).ForReaders().Named("getVehicle", "One vehicle");
+        vehicles.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeVehicle", "Change a vehicle");
+        vehicles.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeVehicle", "Remove a vehicle entered by mistake");
     }
 
     private static Task<Page<VehicleReply>> List(
