@@ -9,7 +9,7 @@ internal static class AnswerBuilder
     public static MarkAnswer Build(ReadingSink sink, bool completed)
     {
         var readings = Merge(sink.Kept);
-        var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes);
+        var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes, sink.Plan.Count > 1);
         return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed));
     }
 
@@ -81,7 +81,8 @@ internal static class AnswerBuilder
     private static int Compare(in ReadingSink.Candidate a, in ReadingSink.Candidate b) =>
         a.Span.CompareTo(b.Span) is var days and not 0 ? days : b.Kind.CompareTo(a.Kind);
 
-    private static DroppedReading[] Distinct(List<ReadingSink.Dropped> dropped)
+    /// <summary>When all conventions were tried, the same days dropped for the same reason are said once.</summary>
+    private static DroppedReading[] Distinct(List<ReadingSink.Dropped> dropped, bool undeclared)
     {
         var distinct = new DroppedReading[dropped.Count];
         var count = 0;
@@ -91,7 +92,7 @@ internal static class AnswerBuilder
             var seen = false;
             for (var j = 0; j < i && !seen; j++)
             {
-                seen = dropped[j] == entry;
+                seen = dropped[j] == entry || (undeclared && entry.Span is not null && dropped[j].Span == entry.Span && dropped[j].Code == entry.Code);
             }
 
             if (!seen)

@@ -27,6 +27,9 @@ public enum DropCode
     /// <summary>The words on the part say not valid after, the convention is one of manufacture.</summary>
     NotAManufacture,
     OutsideConventionYears,
+
+    /// <summary>Before 1930, read from one or two year figures with no earliest day given.</summary>
+    BeforeDefaultBound,
     BeforeNotBefore,
     AfterNotAfter,
     SeenBeforeMade,
@@ -68,6 +71,7 @@ public readonly record struct DroppedReading(string? Convention, DateSpan? Span,
         DropCode.NotAnExpiry => "The words on the part say when it was made, not until when it is good.",
         DropCode.NotAManufacture => "The words on the part say until when it is good, not when it was made.",
         DropCode.OutsideConventionYears => "The convention was not in use then.",
+        DropCode.BeforeDefaultBound => "Year figures alone are not read as before 1930; give an earliest day if the part can be that old.",
         DropCode.BeforeNotBefore => "It ends before the earliest day given.",
         DropCode.AfterNotAfter => "It starts after the latest day given.",
         DropCode.SeenBeforeMade => "The mark was seen before that: a part cannot be seen before it is made.",

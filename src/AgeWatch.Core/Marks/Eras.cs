@@ -17,5 +17,15 @@ internal static class Eras
     /// <summary>The last day on which three symbols were lawful on a new tyre: 64 FR 36807, 8 July 1999.</summary>
     public static readonly DateOnly LastThreeFigures = new(2000, 7, 1);
 
+    /// <summary>
+    /// Where the caller gives no earliest day, one or two year figures are not read as before 1930, or before five years ahead of an
+    /// older car. Our choice: it keeps 09 from meaning 1909 on every part; the reading is shown among the dropped.
+    /// </summary>
+    public static DateOnly DefaultFloor(DateSpan? built)
+    {
+        var floor = new DateOnly(1930, 1, 1);
+        return built is { } b && b.First.PlusMonthsClamped(-60) < floor ? b.First.PlusMonthsClamped(-60) : floor;
+    }
+
     public static DateSpan From(int year) => new(new(year, 1, 1), Open);
 }

@@ -31,6 +31,7 @@ internal enum MarkAssumption
     RomanMonth = 1 << 21,
     DateGroupOnly = 1 << 22,
     OwnWeek = 1 << 23,
+    PerhapsBore = 1 << 24,
 }
 
 internal static class MarkAssumptionText
@@ -77,6 +78,7 @@ internal static class MarkAssumptionText
         MarkAssumption.RomanMonth => "The Roman numeral is taken for a month.",
         MarkAssumption.DateGroupOnly => "Only the date group of the tyre number was given.",
         MarkAssumption.OwnWeek => "The week is counted as the club's convention says.",
+        MarkAssumption.PerhapsBore => "Among the other signs of a hose this pair can be its bore in inches; make sure that it is the date.",
         _ => "",
     };
 }

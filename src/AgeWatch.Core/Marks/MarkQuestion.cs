@@ -31,6 +31,8 @@ public sealed record MarkQuestion(string Text)
     /// <summary>Where the part was sold, ISO 3166-1 alpha-2; null when unknown.</summary>
     public string? Country { get; init; }
 
+    internal bool SoldInUsa => string.Equals(Country, "US", StringComparison.OrdinalIgnoreCase);
+
     /// <summary>Whether a filled triangle follows the three figures of a tyre.</summary>
     public YesNo Triangle { get; init; }
 

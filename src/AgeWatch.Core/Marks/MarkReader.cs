@@ -18,6 +18,11 @@ public static class MarkReader
             return AnswerBuilder.Refused(null, refusal);
         }
 
+        if (unreadable > 0)
+        {
+            unreadable -= TyreNumber.FillBeforeDate(clean[..length]);
+        }
+
         if (unreadable > MarkCompletions.MostUnreadable)
         {
             return AnswerBuilder.Refused(null, DropCode.TooManyUnreadable);

@@ -26,9 +26,9 @@ public static class OdometerRollover
 
     /// <param name="reading">As shown, without tenths; one unit throughout.</param>
     /// <param name="drumDigits">3 to 7, without the tenths drum.</param>
-    /// <param name="lastKnownTotal">The total cannot be less.</param>
+    /// <param name="lastKnownTotal">The total cannot be less. 0 to a million million.</param>
     /// <param name="maxPlausibleTotal">The total cannot be more.</param>
-    /// <exception cref="ArgumentOutOfRangeException">The reading is not possible on such drums.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The reading is not possible on such drums, or the last total is out of bounds.</exception>
     public static RolloverTotals Totals(long reading, int drumDigits, long lastKnownTotal, long maxPlausibleTotal)
     {
         if (!IsPossible(reading, drumDigits))
@@ -36,18 +36,22 @@ public static class OdometerRollover
             throw new ArgumentOutOfRangeException(nameof(reading), reading, $"Not a reading of {drumDigits} drums.");
         }
 
+        ArgumentOutOfRangeException.ThrowIfNegative(lastKnownTotal);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(lastKnownTotal, 1_000_000_000_000);
         var limit = Limit(drumDigits);
         var first = lastKnownTotal <= reading ? reading : reading + (lastKnownTotal - reading + limit - 1) / limit * limit;
         List<long> totals = [];
-        for (var total = first; total <= maxPlausibleTotal && totals.Count < MostTotals; total += limit)
+        var total = first;
+        while (total <= maxPlausibleTotal && totals.Count < MostTotals)
         {
             totals.Add(total);
+            total += limit;
         }
 
         return new(
             totals,
-            totals.Count == 0 ? null : totals[0] - Math.Max(lastKnownTotal, 0),
-            totals.Count == MostTotals && totals[^1] + limit <= maxPlausibleTotal);
+            totals.Count == 0 ? null : totals[0] - lastKnownTotal,
+            totals.Count == MostTotals && total <= maxPlausibleTotal);
     }
 
     private static long Limit(int drumDigits)

@@ -6,10 +6,14 @@ internal sealed class ReadingSink
     /// <summary>Enough for every completion of two unreadable characters that is worth reading.</summary>
     private const int MostKept = 4096;
 
+    /// <summary>More than any text that was read in full has.</summary>
+    private const int MostDropped = 128;
+
     private readonly List<Candidate> kept = new(64);
     private readonly List<Dropped> dropped = new(64);
     private MarkConvention convention = null!;
     private DateOnly? lower;
+    private DateOnly floor;
     private DateOnly upper;
     private DropCode upperCode;
     private MarkKind kind;
@@ -84,7 +88,15 @@ internal sealed class ReadingSink
         var years = convention.Years;
         if (span.Last < years.First || span.First > years.Last)
         {
-            Drop(span, DropCode.OutsideConventionYears);
+            // A number that no convention was named for is no year of the Middle Ages.
+            if (yearDigits < 4 || Named)
+            {
+                Drop(span, DropCode.OutsideConventionYears);
+            }
+        }
+        else if (lower is null && yearDigits < 4 && span.Last < floor)
+        {
+            Drop(span, DropCode.BeforeDefaultBound);
         }
         else if (span.Last < lower)
         {
@@ -105,7 +117,7 @@ internal sealed class ReadingSink
     {
         Understood = true;
         var entry = new Dropped(convention.Key, span, code);
-        if (dropped.Count < MostKept && (dropped.Count == 0 || dropped[^1] != entry))
+        if (dropped.Count < MostDropped && (dropped.Count == 0 || dropped[^1] != entry))
         {
             dropped.Add(entry);
         }
@@ -129,7 +141,7 @@ internal sealed class ReadingSink
     /// <summary>Every year of the convention that leaves <paramref name="remainder"/> when divided by <paramref name="period"/>.</summary>
     public YearRun Cycle(int remainder, int period)
     {
-        var from = Math.Max(convention.Years.First.Year, (lower?.Year ?? 0) - period);
+        var from = Math.Max(convention.Years.First.Year, (lower ?? floor).Year - period);
         var to = Math.Min(convention.Years.Last.Year, upper.Year + period - 1);
         var first = from + (remainder - from % period + period) % period;
         return first > to ? default : new(first, to, period);
@@ -246,6 +258,7 @@ internal sealed class ReadingSink
     private void DecideBounds()
     {
         lower = Question.NotBefore;
+        floor = Eras.DefaultFloor(Question.VehicleBuilt);
         upper = Question.NotAfter ?? DateOnly.MaxValue;
         upperCode = DropCode.AfterNotAfter;
         if (kind == MarkKind.Expiry)

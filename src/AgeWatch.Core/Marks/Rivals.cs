@@ -8,7 +8,7 @@ internal static class Rivals
 {
     public static void Settle(ReadingSink sink)
     {
-        if (sink.Question.Country == "US" && IsUsaHose(sink.Question))
+        if (sink.Question.SoldInUsa && IsUsaHose(sink.Question))
         {
             Keep(sink, DropCode.LawOfPlace, static c => c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false);
         }

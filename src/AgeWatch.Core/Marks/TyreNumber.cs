@@ -70,18 +70,45 @@ internal readonly record struct TyreNumber
         return true;
     }
 
-    private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars)
+    /// <summary>Unreadable symbols ahead of the date group do not matter: each becomes a letter. Returns how many there were.</summary>
+    public static int FillBeforeDate(Span<char> chars)
     {
-        if (chars.StartsWith("DOT"))
+        var filled = 0;
+        if (HasPrefix(chars))
         {
-            chars = chars[3..].TrimStart(" -./:");
-            if (chars.StartsWith("R ") || chars.StartsWith("R-"))
+            foreach (ref var sign in chars[..Math.Max(chars.LastIndexOfAny(" -./"), 0)])
             {
-                chars = chars[2..];
+                if (sign == '?')
+                {
+                    sign = 'X';
+                    filled++;
+                }
             }
         }
 
-        return chars;
+        return filled;
+    }
+
+    /// <summary>Whether the text says DOT before anything that can be a tyre number.</summary>
+    public static bool HasPrefix(ReadOnlySpan<char> chars) => chars.StartsWith("DOT") || chars.StartsWith("D.O.T") || chars.Contains(" DOT ", StringComparison.Ordinal);
+
+    /// <summary>What stands after DOT, and after the R of a retread; all when there is no DOT.</summary>
+    private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars)
+    {
+        if (chars.IndexOf(" DOT ") is var inside and >= 0)
+        {
+            chars = chars[(inside + 5)..];
+        }
+        else if (chars.StartsWith("DOT") || chars.StartsWith("D.O.T"))
+        {
+            chars = chars[(chars[1] == '.' ? 5 : 3)..].TrimStart(" -./:");
+        }
+        else
+        {
+            return chars;
+        }
+
+        return chars.StartsWith("R ") || chars.StartsWith("R-") ? chars[2..] : chars;
     }
 
     private static TyreNumber OfGroup(ReadOnlySpan<char> group, bool alone) => group.Length == 4

@@ -12,7 +12,7 @@ public sealed class MarkFuzzTests
 
     private static readonly string[] Words =
     [
-        "DOT ", "JUN ", "March ", "Q", "W", "III/", "Not valid after ", "Do Not Use After ", "Made ", "SFI 16.1 ", "YY=", ";pointer=",
+        "DOT ", "DOT ACME 3/16 ", "JUN ", "March ", "Q", "W", "III/", "Not valid after ", "Do Not Use After ", "Made ", "SFI 16.1 ", "YY=", ";pointer=",
         ";dots=", "T12:00:00Z", "12.VII.", "\u25C4", "FIA 8853/98 ", "-W", "expires ",
     ];
 
@@ -27,7 +27,7 @@ public sealed class MarkFuzzTests
     {
         var random = new Random(20_260_630 + half);
         var written = 0;
-        for (var i = 0; i < 510_000; i++)
+        for (var i = 0; i < 505_000; i++)
         {
             var question = Question(random, i);
             var answer = MarkReader.Read(question);

@@ -29,25 +29,53 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
 
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if (text.IsTriple(out var month, out var day, out var year) && month.IsShort && day.IsShort && year.IsYear)
+        if (text.SaysDot)
         {
-            sink.Day(year.Value, year.Length, month.Value, day.Value);
+            if (HoseLegend.TryFind(text.Pieces, out var m, out var d, out var y))
+            {
+                Add(m, d, y, sink);
+            }
+        }
+        else if (text.IsTriple(out var month, out var day, out var year) && month.IsShort && day.IsShort && year.IsYear)
+        {
+            Add(month, day, year, sink);
         }
         else if (CalendarText.IsNumberYear(text.Pieces, out month, out year))
         {
-            sink.Month(year.Value, year.Length, month.Value);
-        }
-        else if (sink.Named && CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
-        {
-            sink.Day(year.Value, year.Length, named, day.Value);
-        }
-        else if (sink.Named && CalendarText.IsNamedMonth(text.Pieces, out year, out named))
-        {
-            sink.Month(year.Value, year.Length, named);
+            Add(month, default, year, sink);
         }
         else if (sink.Named && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
         {
             sink.Day(figures % 100, 2, figures / 10_000, figures / 100 % 100);
+        }
+        else if (sink.Named)
+        {
+            ReadNamed(text, sink);
+        }
+    }
+
+    private static void Add(Piece month, Piece day, Piece year, ReadingSink sink)
+    {
+        if (day == default)
+        {
+            var assumed = HoseLegend.IsBore(month, year) ? MarkAssumption.PerhapsBore : MarkAssumption.None;
+            sink.Month(year.Value, year.Length, month.Value, assumed);
+        }
+        else
+        {
+            sink.Day(year.Value, year.Length, month.Value, day.Value);
+        }
+    }
+
+    private static void ReadNamed(in MarkText text, ReadingSink sink)
+    {
+        if (CalendarText.IsNamedDay(text.Pieces, out var year, out var month, out var day))
+        {
+            sink.Day(year.Value, year.Length, month, day.Value);
+        }
+        else if (CalendarText.IsNamedMonth(text.Pieces, out year, out month))
+        {
+            sink.Month(year.Value, year.Length, month);
         }
     }
 

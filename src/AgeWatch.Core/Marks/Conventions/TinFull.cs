@@ -22,7 +22,7 @@ internal sealed class TinFull() : MarkConvention(new()
 
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if ((!sink.Named && !text.SaysDot && !text.Chars.StartsWith("DOT")) || !TyreNumber.TryRead(text, out var number))
+        if ((!sink.Named && !TyreNumber.HasPrefix(text.Chars)) || !TyreNumber.TryRead(text, out var number))
         {
             return;
         }

@@ -64,5 +64,5 @@ internal static class TinAssumption
 {
     /// <summary>Outside the United States the week rule is an assumption: UN R54 3.1.8 does not define week 1.</summary>
     public static MarkAssumption Of(MarkQuestion question) =>
-        question.Country is null or "US" ? MarkAssumption.None : MarkAssumption.UsWeek;
+        question.Country is null || question.SoldInUsa ? MarkAssumption.None : MarkAssumption.UsWeek;
 }

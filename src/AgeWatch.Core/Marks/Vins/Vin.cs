@@ -112,7 +112,7 @@ public static class Vin
 
         var computed = CheckDigit(vin)!.Value;
         var matches = vin[8] == computed;
-        var required = country is null ? vin[0] is >= '1' and <= '5' : country is "US" or "CA" or "MX";
+        var required = country is null ? vin[0] is >= '1' and <= '5' : country.ToUpperInvariant() is "US" or "CA" or "MX";
         return new()
         {
             Text = vin,
