@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
 
 namespace AgeWatch.Core.Tests.Catalogue;
 
@@ -7,15 +8,7 @@ public sealed class PartCatalogueTests
 {
     private static readonly PartCatalogue Ours = PartCatalogue.BuiltIn;
 
-    /// <summary>The keys of the published mark cases and of their undeclared readings, and the four that are read besides.</summary>
-    private static readonly HashSet<string> Conventions =
-    [
-        "tin-wwyy", "tin-wwy", "tin-dwwy", "tin-full", "tyre-roman-quarter", "fmvss106-hose", "fmvss209-belt-year",
-        "fmvss218-helmet", "fmvss304-expiry", "sfi-punch", "fia-not-valid-after", "quarter-year", "cure-nQYY", "eia-yyww",
-        "iec60062-2char", "iec60062-4char", "iso-calendar", "iso-ordinal", "iso-week", "rfc3339", "dmy", "mdy", "month-year",
-        "week-year-iso", "wwyy-iso", "yymm", "mmyy", "battery-letter-digit", "casting-letter-day-year",
-        "casting-year-letter-day", "julian-yddd", "julian-yyddd", "julian-dddyy", "mould-clock", "year", "ymd", "fmvss304-made",
-    ];
+    private static readonly IEnumerable<string> Conventions = MarkConventions.All.Select(convention => convention.Key);
 
     [Fact]
     public void The_built_in_data_have_no_fault() => Assert.Empty(Ours.Validate());
@@ -38,6 +31,20 @@ public sealed class PartCatalogueTests
     [InlineData("stock-seals-nitrile", "quarter-year")]
     public void The_lawful_or_standard_form_of_a_mark_comes_first(string kind, string convention) =>
         Assert.Equal(convention, Ours.Find(kind)!.Mark.Likely[0]);
+
+    /// <summary>Year labels are not taken for groups of week or day figures: "2018" on a belt or an extinguisher is a year.</summary>
+    [Theory]
+    [InlineData("seat-belt")]
+    [InlineData("extinguisher-dry-chemical")]
+    [InlineData("extinguisher-disposable")]
+    [InlineData("lpg-regulator")]
+    public void Four_figures_on_a_year_label_are_a_year(string kind)
+    {
+        var mark = Ours.Find(kind)!.Mark;
+        var reading = MarkReader.Read(new("2018") { Observed = new(2026, 6, 1), Likely = mark.Likely, Possible = mark.Possible });
+
+        Assert.Equal([DateSpan.Year(2018)], reading.Readings.Select(r => r.Span));
+    }
 
     /// <summary>ISO 2230 5.3 c (R-ISO2230): 3/94 on a bag is July to September 1994, easily misread as March: both must be tried.</summary>
     [Fact]
@@ -181,5 +188,5 @@ public sealed class PartCatalogueTests
         Assert.All(Ours.Cautions, caution => Assert.Equal(caution.Text.Length - closing.Length, caution.Text.IndexOf(closing, StringComparison.Ordinal)));
     }
 
-    private static Threshold Threshold(string id) => Ours.Thresholds.Single(threshold => threshold.Id == id);
+    private static AgeWatch.Core.Catalogue.Threshold Threshold(string id) => Ours.Thresholds.Single(threshold => threshold.Id == id);
 }

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using Comparison = AgeWatch.Core.Catalogue.Comparison;
 
 namespace AgeWatch.Core.Tests.Catalogue;
 
