@@ -4,7 +4,6 @@ using System.Security.Cryptography;
 using System.Text;
 using System.Text.Encodings.Web;
 using AgeWatch.Storage;
-using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Authentication;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.Options;
@@ -13,21 +12,12 @@ namespace AgeWatch.Server.Http;
 
 /// <summary>Bearer keys. They are looked up at each request, so a revoked key is dead at once.</summary>
 internal sealed class KeyAuthentication(
-    IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory loggers, UrlEncoder encoder, AgeWatchContext db, TimeProvider clock)
+    IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory loggers, UrlEncoder encoder, AgeWatchContext db, KeyLookup lookup, TimeProvider clock)
     : AuthenticationHandler<AuthenticationSchemeOptions>(options, loggers, encoder)
 {
     public const string SchemeName = "Bearer";
 
     private static readonly string NoHash = new('0', 64);
-
-    private static readonly Func<AgeWatchContext, string, IAsyncEnumerable<Found>> Find = EF.CompileAsyncQuery(
-        (AgeWatchContext db, string hash) => db.AccessHashes
-            .Where(access => access.Hash == hash && access.Kind == AccessKind.Key)
-            .Join(
-                db.Keys,
-                access => new { access.ClubId, Id = access.TargetId },
-                key => new { key.ClubId, key.Id },
-                (access, key) => new Found(access.Hash, key.ClubId, key.Id, key.MemberId, key.Role, key.ExpiresAt, key.RevokedAt, key.LastUsedOn)));
 
     protected override async Task<AuthenticateResult> HandleAuthenticateAsync()
     {
@@ -37,12 +27,7 @@ internal sealed class KeyAuthentication(
         }
 
         var hash = KeyText.HasForm(presented) ? KeyText.HashOf(presented) : NoHash;
-        Found? found = null;
-        await foreach (var row in Find(db, hash).WithCancellation(Context.RequestAborted))
-        {
-            found = row;
-        }
-
+        var found = await lookup.FindAsync(db, hash, Context.RequestAborted);
         var now = clock.GetUtcNow().UtcDateTime;
         var same = CryptographicOperations.FixedTimeEquals(
             Encoding.ASCII.GetBytes(hash), Encoding.ASCII.GetBytes(found?.Hash ?? NoHash));
@@ -72,7 +57,7 @@ internal sealed class KeyAuthentication(
             : null;
 
     // Kept to the day, and written after the answer has gone: whether a key still lives is worth knowing, not waiting for.
-    private void NoteUse(Found found, DateOnly today)
+    private void NoteUse(FoundKey found, DateOnly today)
     {
         if (found.LastUsedOn == today)
         {
@@ -92,7 +77,4 @@ internal sealed class KeyAuthentication(
             }
         });
     }
-
-    private sealed record Found(
-        string Hash, Guid ClubId, Guid KeyId, Guid? MemberId, KeyRole Role, DateTime? ExpiresAt, DateTime? RevokedAt, DateOnly? LastUsedOn);
 }

@@ -25,7 +25,7 @@ internal static class Rights
     {
         // Not AddAuthentication: that brings Data Protection, which writes a key ring outside the data folder.
         services.AddWebEncoders();
-        services.AddTransient<KeyAuthentication>();
+        services.AddSingleton<KeyLookup>().AddTransient<KeyAuthentication>();
         services.AddAuthenticationCore(options =>
         {
             options.DefaultScheme = KeyAuthentication.SchemeName;
