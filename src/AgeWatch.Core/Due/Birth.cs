@@ -123,7 +123,7 @@ public sealed record Birth
 
         if (existed is { } day)
         {
-            var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Months), day);
+            var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Value), day);
             return new() { Span = span, Basis = firstSeen?.Kind ?? EvidenceKind.Fitted, Evidence = firstSeen, Dropped = dropped ?? [] };
         }
 

@@ -21,13 +21,82 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
 {
     private readonly ClockStart?[] _starts = new ClockStart?[5];
 
+    private DoneEvent? _lastDone;
+
+    /// <summary>The last time a service task was done; null when it is not on record, or the subject is a component.</summary>
+    public DoneEvent? LastDone
+    {
+        get
+        {
+            _ = Of(AgeAnchor.Service);
+            return _lastDone;
+        }
+    }
+
     public ClockStart Of(AgeAnchor anchor) => _starts[(int)anchor] ??= Find(anchor);
+
+    /// <summary>Where one limit starts: work that repeats starts it anew, and old stock counts from manufacture.</summary>
+    public ClockStart Of(Limit limit, KindRules kind)
+    {
+        var start = Of(limit.From);
+        if (question.Subject is not ComponentFacts component)
+        {
+            return start;
+        }
+
+        if (limit.Repeats && Renewed(component, limit.From == AgeAnchor.Regulatory) is { } renewed && !(renewed.Days?.First < start.Days?.Last))
+        {
+            return renewed;
+        }
+
+        if (limit.From == AgeAnchor.Fitting && kind is { StorageLimit: { } storage, Clock: AgeAnchor.Fitting }
+            && start is { Presumed: false, Days: { } fitted } && StoredTooLong(storage.Value) is { } certain)
+        {
+            trail.Note(new(DueNoteCode.StoredTooLong, Days: birth.Span));
+            return new(AgeAnchor.Manufacture, certain ? birth.Span : new DateSpan(birth.Span!.Value.First, fitted.Last));
+        }
+
+        return start;
+    }
+
+    /// <summary>Whether mark or document and the fitted day prove too long a storage: true for certain, false possibly; null: they do not.</summary>
+    public bool? StoredTooLong(int months)
+    {
+        if (Of(AgeAnchor.Fitting) is not { Presumed: false, Days: { } fitted } || birth.Span is not { } born)
+        {
+            return null;
+        }
+
+        var proven = birth.Basis is EvidenceKind.Mark or EvidenceKind.Plate ? born.First
+            : birth.Basis == EvidenceKind.Document ? born.Last
+            : DateOnly.MaxValue;
+        return proven.PlusMonthsClamped(months) >= fitted.First ? null : born.Last.PlusMonthsClamped(months) < fitted.First;
+    }
+
+    private static bool IsRenewal(EvidenceKind kind, bool orTest) =>
+        kind is EvidenceKind.Service or EvidenceKind.Fill || (orTest && kind == EvidenceKind.Regulatory);
+
+    private ClockStart? Renewed(ComponentFacts component, bool orTest)
+    {
+        Evidence? last = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (IsRenewal(evidence.Kind, orTest) && evidence.On is { } on && !(on <= last?.On) && !trail.SetAside(evidence, on))
+            {
+                last = evidence;
+            }
+        }
+
+        return last is { On: { } day }
+            ? new(orTest ? AgeAnchor.Regulatory : AgeAnchor.Service, DateSpan.Day(day), last.Odometer, last.Hours)
+            : null;
+    }
 
     private ClockStart Find(AgeAnchor anchor) => question.Subject switch
     {
         ServiceTaskFacts => anchor == AgeAnchor.Regulatory && question.Vehicle.RegisteredOn is { } registered
             ? new(anchor, DateSpan.Day(registered))
-            : LastDone((ServiceTaskFacts)question.Subject),
+            : Done((ServiceTaskFacts)question.Subject),
         ComponentFacts component => anchor switch
         {
             AgeAnchor.Manufacture => new(anchor, birth.Span, Presumed: birth.Basis == EvidenceKind.Presumption),
@@ -40,7 +109,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 
-    private ClockStart LastDone(ServiceTaskFacts task)
+    private ClockStart Done(ServiceTaskFacts task)
     {
         DoneEvent? last = null;
         foreach (var done in task.Done)
@@ -51,6 +120,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             }
         }
 
+        _lastDone = last;
         return last is null
             ? new(AgeAnchor.Service, question.Vehicle.Built, Presumed: true)
             : new(AgeAnchor.Service, DateSpan.Day(last.On), last.Odometer, last.Hours);

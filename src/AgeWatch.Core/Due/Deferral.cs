@@ -2,16 +2,6 @@ using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
 
-public enum DeferralPolicy
-{
-    /// <summary>Nobody may put it off.</summary>
-    Never,
-
-    /// <summary>With a reason and an end by day and by distance.</summary>
-    Conditional,
-    Allowed,
-}
-
 /// <summary>A decision to run past a limit. It changes what is asked of people, never the state.</summary>
 public sealed record Deferral
 {

@@ -108,6 +108,9 @@ public sealed record AssessedLimit
     /// <summary>The inspection or finding it rests on; null otherwise.</summary>
     public Finding? Finding { get; init; }
 
+    /// <summary>The crash or fire that ended its life; null otherwise.</summary>
+    public Happening? Happening { get; init; }
+
     public LimitLevel Level => Limit.Level;
 
     public Tag Tag => Limit.Tag;
@@ -158,6 +161,9 @@ public enum DueNoteCode
     /// <summary>A measured value breaks a threshold.</summary>
     ThresholdBroken,
 
+    /// <summary>A measured value breaks only some of the thresholds that may hold, or reads low on a scale.</summary>
+    ThresholdNear,
+
     /// <summary>A measured value could not be compared.</summary>
     NotCompared,
 
@@ -179,8 +185,8 @@ public enum DueNoteCode
     /// <summary>How the vehicle is kept halves the inspection interval.</summary>
     HarshStorage,
 
-    /// <summary>An odometer reading taken with the part plays no part.</summary>
-    ReadingRefused,
+    /// <summary>A happening no longer counts: the part was tested after it.</summary>
+    HappeningAnswered,
 }
 
 /// <param name="Evidence">The evidence meant; null when it is something else.</param>
@@ -224,6 +230,9 @@ public enum DueAskCode
 
     /// <summary>Is a refused reading a slip of the pen?</summary>
     CheckReading,
+
+    /// <summary>Of which class or size is what was measured?</summary>
+    WhichCase,
 }
 
 public sealed record DueAsk(DueAskCode Code, string? Detail = null, DateSpan? Days = null);

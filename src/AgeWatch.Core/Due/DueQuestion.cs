@@ -1,3 +1,4 @@
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -25,7 +26,7 @@ public sealed record DueQuestion
     public required DueSubject Subject { get; init; }
 
     /// <summary>Law to choose from; the vehicle's country decides.</summary>
-    public IReadOnlyList<LawLimit> Laws { get; init; } = CountryLaw.BuiltIn;
+    public IReadOnlyList<CountryLaw> Laws { get; init; } = PartCatalogue.BuiltIn.Laws;
 
     /// <summary>One-sided chance that a distance limit is passed before its early day.</summary>
     public double Alpha { get; init; } = UsageModel.DefaultAlpha;
@@ -130,6 +131,15 @@ public sealed record DoneEvent
     public ShownDistance? Odometer { get; init; }
 
     public decimal? Hours { get; init; }
+
+    /// <summary>When it was due, if it was put off: an overrun is taken off the next interval. Null: it was done in time.</summary>
+    public DateOnly? DueOn { get; init; }
+
+    /// <summary>What the odometer was to show when it was due.</summary>
+    public ShownDistance? DueShown { get; init; }
+
+    /// <summary>What the hours meter was to show when it was due.</summary>
+    public decimal? DueHours { get; init; }
 
     public string? DoneBy { get; init; }
 }

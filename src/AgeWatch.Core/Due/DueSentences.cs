@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Runtime.CompilerServices;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -170,7 +171,7 @@ internal static class DueSentences
                 text.AppendLiteral(", so it was made ");
                 Append(ref text, made);
                 text.AppendLiteral(": up to ");
-                text.AppendFormatted(shelf.Months);
+                text.AppendFormatted(shelf.Value);
                 text.AppendLiteral(" months on the shelf");
                 AppendTag(ref text, shelf.Tag, shelf.Reference);
                 text.AppendLiteral(".");
@@ -229,6 +230,14 @@ internal static class DueSentences
                 text.AppendLiteral(" on ");
                 text.AppendFormatted(finding.On, "O");
                 return;
+            case LimitMeasure.Condition when limit.Happening is { } happening:
+                text.AppendLiteral(happening.Event == LifeEvent.Fire ? " after the fire of " : " after the crash of ");
+                text.AppendFormatted(happening.On, "O");
+                text.AppendLiteral(", until a competent person has passed it");
+                break;
+            case LimitMeasure.Condition when limit.Limit.Months is null:
+                text.AppendLiteral(" after heat that no computed day can be trusted with");
+                break;
             case LimitMeasure.Condition:
                 text.AppendLiteral(" at once, stored longer than ");
                 text.AppendFormatted(limit.Limit.Months);
@@ -315,8 +324,8 @@ internal static class DueSentences
         DueNoteCode.MarkUnread => $"The mark{Quoted(note.Evidence?.Text)} could not be read.",
         DueNoteCode.EvidenceDisagrees => "The evidence disagrees; all of it is kept, and the earliest governs.",
         DueNoteCode.FactSetAside => $"A fact dated {Span(note.Days)} lies after the day on which the facts are stated and is set aside.",
-        DueNoteCode.StoredTooLong => $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.Shelf.Months} months before it was fitted.",
-        DueNoteCode.ThresholdBroken => Broken(note, answer),
+        DueNoteCode.StoredTooLong => $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.StorageLimit!.Value} months before it was fitted.",
+        DueNoteCode.ThresholdBroken or DueNoteCode.ThresholdNear => Broken(note, answer),
         DueNoteCode.NotCompared => $"The measured value of {note.Finding!.On:O} names no quantity or unit that can be compared with the kind's thresholds.",
         DueNoteCode.FindingAnswered => $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
         DueNoteCode.OverrunDeducted => $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
@@ -324,28 +333,35 @@ internal static class DueSentences
         DueNoteCode.Exposed => $"A temperature history shortens the life: {note.Detail}.",
         DueNoteCode.ExposedTooHot => $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
         DueNoteCode.HarshStorage => "How the vehicle is kept halves the inspection interval (common practice, no source).",
-        DueNoteCode.ReadingRefused => $"The odometer reading {note.Detail} taken with it plays no part.",
+        DueNoteCode.HappeningAnswered => $"It was tested after what happened on {Span(note.Days)}.",
     };
 
     private static string Broken(DueNote note, DueAnswer answer)
     {
         foreach (var threshold in answer.Question.Kind.Thresholds)
         {
-            if (threshold.Id == note.Detail)
+            if (threshold.Id != note.Detail)
             {
-                var measured = note.Finding!.Measured!.Value;
-                var must = threshold.Comparison switch
-                {
-                    Comparison.AtLeast => "at least",
-                    Comparison.AtMost => "at most",
-                    Comparison.LessThan => "less than",
-                    Comparison.Within => "between",
-                };
-                var upper = threshold.Upper is { } top ? $" and {top:0.####}" : "";
-                var where = threshold.Countries.Count > 0 ? $" in {string.Join(", ", threshold.Countries)}" : "";
-                return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it must be {must} "
-                    + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}{(threshold.Reference is { } reference ? ", " + reference : "")}).";
+                continue;
             }
+
+            var measured = note.Finding!.Measured!.Value;
+            var must = threshold switch
+            {
+                { Use: ThresholdUse.Scale } => "reads low at",
+                { Comparison: Comparison.AtLeast } => "must be at least",
+                { Comparison: Comparison.AtMost } => "must be at most",
+                { Comparison: Comparison.Below } => "must be less than",
+                { Comparison: Comparison.Within } => "must be between",
+                _ => "must not pass",
+            };
+            var upper = threshold.UpTo is { } top ? $" and {top:0.####}" : "";
+            var where = threshold.Jurisdictions.Count > 0 ? $" in {string.Join(", ", threshold.Jurisdictions)}" : "";
+            var doubt = note.Code == DueNoteCode.ThresholdNear && threshold.Use == ThresholdUse.Criterion
+                ? "; for its class another line may hold, so it is watched"
+                : "";
+            return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it {must} "
+                + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}, {threshold.Reference}){doubt}.";
         }
 
         throw new System.Diagnostics.UnreachableException();
@@ -376,6 +392,7 @@ internal static class DueSentences
         DueAskCode.ReadHours => "What does the hours meter show today, and what did it show when the clock started?",
         DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
         DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
+        DueAskCode.WhichCase => $"Of which class is what was measured: {ask.Detail}?",
     };
 
     private static string Span(DateSpan? days) =>

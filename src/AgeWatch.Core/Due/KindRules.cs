@@ -1,3 +1,5 @@
+using AgeWatch.Core.Catalogue;
+
 namespace AgeWatch.Core.Due;
 
 /// <summary>Everything the due answer needs to know of a part kind.</summary>
@@ -33,34 +35,52 @@ public sealed record KindRules
     /// <summary>Shortest credible time from the first sign to the failure, months; halved it bounds the inspection interval.</summary>
     public decimal? WarningMonths { get; init; }
 
-    public ShelfAllowance Shelf { get; init; } = ShelfAllowance.CommonPractice;
+    /// <summary>Without a mark a part is taken to be up to this many months older than the day it was bought or fitted.</summary>
+    public TaggedNumber Shelf { get; init; } = FiveYears;
 
-    public DeferralPolicy Deferral { get; init; } = DeferralPolicy.Conditional;
+    /// <summary>
+    /// Longest storage before fitting, months; null: none known. Old stock counts from manufacture where its clock starts
+    /// at fitting; where it starts at manufacture it should not have been fitted, and is due from that day.
+    /// </summary>
+    public TaggedNumber? StorageLimit { get; init; }
 
-    /// <summary>Work done late shortens the next interval by the overrun (14 CFR 91.409(b): due at 100, done at 106, next at 200).</summary>
-    public bool DeductOverrun { get; init; }
+    /// <summary>Happenings after which it is not used again.</summary>
+    public IReadOnlyList<LifeEvent> EndedBy { get; init; } = [];
+
+    public DeferralRule Deferral { get; init; } = DeferralRule.Conditional;
 
     public IReadOnlyList<Threshold> Thresholds { get; init; } = [];
-}
 
-/// <summary>How long a part of this kind can have lain on a shelf before it was fitted.</summary>
-/// <param name="Months">Whole months. Without a mark a part is taken to be this much older than the day it was fitted.</param>
-/// <param name="Excess">What follows when mark and fitted day prove a longer storage.</param>
-public sealed record ShelfAllowance(
-    int Months, Tag Tag, string? Reference = null, StorageExcess Excess = StorageExcess.Nothing)
-{
-    /// <summary>Five years, common practice, no source.</summary>
-    public static ShelfAllowance CommonPractice { get; } = new(60, Tag.Practice);
-}
+    private static readonly TaggedNumber FiveYears = new() { Value = 60, Tag = Tag.Practice, Reference = null };
 
-public enum StorageExcess
-{
-    /// <summary>The age from manufacture already tells.</summary>
-    Nothing,
-
-    /// <summary>It should not have been fitted: due from the day it was.</summary>
-    RejectAtFitting,
-
-    /// <summary>The clock that starts at fitting starts at manufacture instead.</summary>
-    CountFromManufacture,
+    /// <summary>The rules of a kind of the catalogue.</summary>
+    public static KindRules From(PartKind kind, PartCatalogue catalogue) => new()
+    {
+        Key = kind.Key,
+        Name = kind.Name,
+        Hazard = kind.Hazard.Class,
+        Warning = kind.Hazard.Why,
+        Limits = [.. kind.Limits.Select(limit => new Limit
+        {
+            Level = limit.Level,
+            From = limit.Anchor,
+            Months = limit.Months,
+            Distance = limit.Kilometres is { } km ? new Distance(km) : null,
+            Hours = limit.Hours,
+            EndRule = limit.End,
+            Repeats = limit.Repeats,
+            Tag = limit.Tag,
+            Reference = limit.Reference,
+        })],
+        Clock = kind.Clock,
+        InspectEveryMonths = kind.Inspection.Months.Value,
+        InspectTag = kind.Inspection.Months.Tag,
+        InspectReference = kind.Inspection.Months.Reference,
+        InspectEvery = kind.Inspection.Kilometres is { } distance ? new Distance(distance.Value) : null,
+        Shelf = kind.ShelfMonths,
+        StorageLimit = kind.StorageLimitMonths,
+        EndedBy = kind.EndedBy,
+        Deferral = kind.Deferral,
+        Thresholds = [.. catalogue.ThresholdsFor(kind.Key)],
+    };
 }

@@ -29,6 +29,9 @@ public sealed record Limit
 
     public EndRule EndRule { get; init; }
 
+    /// <summary>The work is done again every so often: the last service or lawful test starts the count anew.</summary>
+    public bool Repeats { get; init; }
+
     public required Tag Tag { get; init; }
 
     /// <summary>Id or text of the source; null for common practice.</summary>
@@ -39,6 +42,9 @@ public sealed record Limit
 
     /// <summary>A law bites from this day; null: it always has. Before it the limit cannot be reached.</summary>
     public DateOnly? ValidFrom { get; init; }
+
+    /// <summary>Last day on which a law was in force; what would be reached after it does not count. Null: still in force.</summary>
+    public DateOnly? ValidUntil { get; init; }
 
     /// <param name="months">Whole months, more than zero.</param>
     public static Limit Age(

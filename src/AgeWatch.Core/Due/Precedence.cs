@@ -59,10 +59,11 @@ internal struct LimitWork
     public LimitStanding Standing;
     public Limit? BeatenBy;
     public Finding? Finding;
+    public Happening? Happening;
 
     public readonly AssessedLimit Done() => new()
     {
         Limit = Limit, Measure = Measure, Anchor = Anchor, From = From, Due = Due, Likely = Likely,
-        ReachedAt = ReachedAt, Standing = Standing, BeatenBy = BeatenBy, Finding = Finding,
+        ReachedAt = ReachedAt, Standing = Standing, BeatenBy = BeatenBy, Finding = Finding, Happening = Happening,
     };
 }

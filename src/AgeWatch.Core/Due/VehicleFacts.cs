@@ -1,3 +1,4 @@
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -29,9 +30,14 @@ public sealed record VehicleFacts
     /// <summary>How it is kept. It may only shorten a life.</summary>
     public IReadOnlyList<StorageCondition> Storage { get; init; } = [];
 
+    /// <summary>Crashes and fires: some parts are not used again after one.</summary>
+    public IReadOnlyList<Happening> Happenings { get; init; } = [];
+
     /// <summary>A temperature history; null: it plays no part.</summary>
     public ExposureFacts? Exposure { get; init; }
 }
+
+public readonly record struct Happening(LifeEvent Event, DateOnly On);
 
 /// <param name="Hours">Running hours shown, zero or more.</param>
 public readonly record struct HoursReading(DateOnly On, decimal Hours);

@@ -85,7 +85,7 @@ public sealed class DueAssessmentTests
     [Fact]
     public void The_kinds_own_shelf_allowance_comes_before_five_years()
     {
-        var kind = BrakeHose with { Shelf = new ShelfAllowance(24, Tag.Standard, "R-DGUV") };
+        var kind = BrakeHose with { Shelf = new() { Value = 24, Tag = Tag.Standard, Reference = "R-DGUV" } };
 
         Assert.Equal(Span("2017-04-02", "2019-04-02"), Ask(kind, Part(On(EvidenceKind.Fitted, "2019-04-02")), "2020-04-01").Born.Span);
     }

@@ -1,3 +1,4 @@
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Usage;
 
@@ -21,7 +22,7 @@ internal static class Given
             Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 72, Tag.Practice),
         ],
         InspectEveryMonths = 12,
-        Deferral = DeferralPolicy.Never,
+        Deferral = DeferralRule.Never,
     };
 
     /// <summary>Numbers as the catalogue's road tyre has them.</summary>
@@ -48,7 +49,7 @@ internal static class Given
             Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 60, Tag.Practice),
             Limit.ByDistance(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 60_000, DistanceUnit.Kilometre, Tag.Practice),
         ],
-        Deferral = DeferralPolicy.Never,
+        Deferral = DeferralRule.Never,
     };
 
     public static KindRules EngineOil { get; } = new()

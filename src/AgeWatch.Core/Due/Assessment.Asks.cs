@@ -1,0 +1,135 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>What to ask, and what a deferral changes.</summary>
+internal sealed partial class Assessment
+{
+    /// <summary>Asks only what a limit that counts depends on.</summary>
+    private void AskAboutAge()
+    {
+        var manufacture = false;
+        AgeAnchor? started = null;
+        foreach (var work in _limits)
+        {
+            if (work.Standing is LimitStanding.Beaten || work.Measure is LimitMeasure.PrintedDay or LimitMeasure.Condition)
+            {
+                continue;
+            }
+
+            manufacture |= work.Anchor == AgeAnchor.Manufacture;
+            if (work.Anchor is AgeAnchor.Fitting or AgeAnchor.Fill or AgeAnchor.Service or AgeAnchor.Regulatory && _starts.Of(work.Anchor).Presumed)
+            {
+                started ??= work.Anchor;
+            }
+        }
+
+        if (_birth.Readings.Count > 1)
+        {
+            _trail.Ask(DueAskCode.WhichReading, string.Join(" and ", _birth.Readings.Select(reading => reading.Days.ToString())));
+        }
+        else if (manufacture && !IsServiceTask && _birth.Readings.Count == 0)
+        {
+            _trail.Ask(DueAskCode.ReadMark);
+        }
+
+        if (started is { } anchor)
+        {
+            _trail.Ask(DueAskCode.WhenStarted, anchor switch
+            {
+                AgeAnchor.Fitting => "it fitted",
+                AgeAnchor.Fill => "it filled",
+                AgeAnchor.Regulatory => "it first registered, or its installation tested",
+                _ => "it last done",
+            });
+        }
+
+        if (_question.Vehicle.Built is null && (_birth.Span is null || _birth.Basis == EvidenceKind.Presumption))
+        {
+            _trail.Ask(DueAskCode.WhenBuilt);
+        }
+    }
+
+    private void AskAboutUsage()
+    {
+        if (_usage is not { } usage)
+        {
+            return;
+        }
+
+        foreach (var gap in usage.Distance.Gaps)
+        {
+            _trail.Ask(DueAskCode.OpenGap, days: new DateSpan(gap.From, gap.Until));
+        }
+
+        foreach (var refused in usage.Distance.Refused)
+        {
+            _trail.Ask(DueAskCode.CheckReading, $"{refused.Shown.Value:#,0.###} {UsageSentences.Name(refused.Shown.Unit)} of {refused.Shown.On:O}");
+        }
+    }
+
+    private DeferralEnd DeferralEnd()
+    {
+        if (_question.Subject.Deferral is not { } deferral)
+        {
+            return default;
+        }
+
+        if (_question.Kind.Deferral == DeferralRule.Never)
+        {
+            return new(true, null, null);
+        }
+
+        var until = deferral.UntilOn;
+        if (deferral.UntilShown is { } shown && UsageAt(shown) is { } reached && reached <= until)
+        {
+            until = reached.PlusDaysClamped(-1);
+        }
+
+        return new(false, deferral.DecidedOn ?? DateOnly.MinValue, until);
+    }
+
+    /// <summary>The earliest day on which the odometer shows a value; null when the facts do not tell.</summary>
+    private DateOnly? UsageAt(ShownDistance shown)
+    {
+        CanonicalReading? last = null;
+        foreach (var reading in Usage.Distance.Readings)
+        {
+            if (shown.Instrument is not null && reading.Shown.Instrument is not null && reading.Shown.Instrument != shown.Instrument)
+            {
+                continue;
+            }
+
+            if (Distance.Of(reading.Shown.Value, reading.Shown.Unit) >= Distance.Of(shown.Value, shown.Unit))
+            {
+                return reading.On;
+            }
+
+            last = reading;
+        }
+
+        return last is null || Usage.Basis == RateBasis.None
+            ? null
+            : Usage.After(last.On, Distance.Of(shown.Value, shown.Unit) - Distance.Of(last.Shown.Value, last.Shown.Unit)).Early;
+    }
+}
+
+/// <summary>The days between which a deferral holds.</summary>
+/// <param name="Refused">The kind may never be put off.</param>
+/// <param name="From">Null: there is none.</param>
+/// <param name="Until">Included.</param>
+internal readonly record struct DeferralEnd(bool Refused, DateOnly? From, DateOnly? Until)
+{
+    public DeferralStanding At(DateOnly day) =>
+        Refused ? DeferralStanding.Refused
+        : From is not { } from || day < from ? DeferralStanding.None
+        : day <= Until ? DeferralStanding.Running
+        : DeferralStanding.Ended;
+
+    public DateOnly? NextChange(DateOnly after) =>
+        From is not { } from ? null
+        : after < from ? from
+        : after <= Until && Until != DateOnly.MaxValue ? Until?.PlusDaysClamped(1)
+        : null;
+}

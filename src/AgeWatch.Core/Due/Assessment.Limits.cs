@@ -1,0 +1,321 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>The numbers: when each limit is reached, and which of them count.</summary>
+internal sealed partial class Assessment
+{
+    private void AddLimits()
+    {
+        foreach (var limit in _question.Kind.Limits)
+        {
+            Add(limit);
+        }
+
+        foreach (var limit in _question.Subject.OwnLimits)
+        {
+            Add(limit);
+        }
+
+        if (_question.Vehicle.Country is not { } country)
+        {
+            return;
+        }
+
+        foreach (var law in _question.Laws)
+        {
+            if (law.PartKind == _question.Kind.Key && string.Equals(law.Country, country, StringComparison.OrdinalIgnoreCase))
+            {
+                Add(Limit.Age(law.Level, law.Anchor, law.Months, Tag.Law, law.Reference, law.End) with
+                {
+                    Repeats = law.Repeats, ValidFrom = law.ValidFrom, ValidUntil = law.ValidUntil,
+                });
+            }
+        }
+    }
+
+    private void Add(Limit limit)
+    {
+        if (limit is { Months: null, Distance: null, Hours: null, LastDay: null }
+            || limit.Months <= 0 || limit.Hours <= 0 || limit.Distance is { Kilometres: <= 0 })
+        {
+            throw new ArgumentException("A limit needs a number greater than zero, or a last day.", nameof(limit));
+        }
+
+        if (limit.Months is { } months)
+        {
+            AddAge(limit, months);
+        }
+
+        if (limit.LastDay is { } last)
+        {
+            _limits.Add(new()
+            {
+                Limit = limit, Measure = LimitMeasure.PrintedDay, Anchor = AgeAnchor.Printed, Due = DateSpan.Day(last.PlusDaysClamped(1)),
+            });
+        }
+
+        if (limit.Distance is { } distance)
+        {
+            PutDistance(limit, MovingStart(limit.From), distance.Kilometres);
+        }
+
+        if (limit.Hours is { } hours)
+        {
+            PutHours(limit, MovingStart(limit.From), hours);
+        }
+    }
+
+    private void AddAge(Limit limit, int months)
+    {
+        var start = _starts.Of(limit, _question.Kind);
+        if (start.Days is not { } days)
+        {
+            Put(limit, start, null);
+            return;
+        }
+
+        if (LastDone is { DueOn: { } wasDue } && start is { Presumed: false, Anchor: AgeAnchor.Service }
+            && Overrun.CountsFrom(days.First, wasDue, months) is var from && from < days.First)
+        {
+            days = DateSpan.Day(from);
+            _trail.Note(new(DueNoteCode.OverrunDeducted, Detail: $"{from:O}"));
+        }
+
+        var due = Aged(days, months, limit.EndRule);
+        if (_question.Vehicle.Exposure is { } exposure && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill && Exposure.Counts(exposure))
+        {
+            due = Exposed(exposure, days, due);
+        }
+
+        if (limit.ValidFrom is { } valid)
+        {
+            due = new(due.First < valid ? valid : due.First, due.Last < valid ? valid : due.Last);
+        }
+
+        if (!(due.First > limit.ValidUntil))
+        {
+            Put(limit, start with { Days = days }, due);
+        }
+    }
+
+    private DateSpan Exposed(ExposureFacts exposure, DateSpan from, DateSpan due)
+    {
+        var first = Exposure.DueOn(exposure, from.First, due.First);
+        var last = Exposure.DueOn(exposure, from.Last, due.Last);
+        if (first < due.First || last < due.Last)
+        {
+            _trail.Note(new(
+                DueNoteCode.Exposed, Days: due,
+                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, reference {exposure.ReferenceCelsius:0.#} °C, {exposure.Source}"));
+        }
+
+        return new(first, last < first ? first : last);
+    }
+
+    /// <summary>A part does no distance on the shelf: what counts from manufacture by age counts from fitting by distance.</summary>
+    private ClockStart MovingStart(AgeAnchor from) =>
+        _starts.Of(from == AgeAnchor.Manufacture && !IsServiceTask ? AgeAnchor.Fitting : from);
+
+    private static DateSpan Aged(DateSpan from, int months, EndRule rule) =>
+        new(DueCheck.DueOn(from.First, months, rule), DueCheck.DueOn(from.Last, months, rule));
+
+    private void Put(Limit limit, ClockStart start, DateSpan? due) =>
+        _limits.Add(new()
+        {
+            Limit = limit,
+            Measure = LimitMeasure.Age,
+            Anchor = start.Anchor,
+            From = start.Days,
+            Due = due,
+            Standing = due is null ? LimitStanding.NoBasis : LimitStanding.Counts,
+        });
+
+    private void PutDistance(Limit limit, ClockStart start, decimal kilometres)
+    {
+        var before = Carried(start, earlier => earlier.Distance?.Kilometres);
+        if (before is null)
+        {
+            _trail.Ask(DueAskCode.EarlierDistance);
+        }
+
+        if (LastDone is { DueShown: { } due, Odometer: { } done } && start.Shown == done && due.Instrument == done.Instrument)
+        {
+            // An overrun is distance that the next interval has already used up.
+            var doneAt = Distance.Of(done.Value, done.Unit).Kilometres;
+            before += doneAt - Overrun.CountsFrom(doneAt, Distance.Of(due.Value, due.Unit).Kilometres, kilometres);
+            NoteOverrun(before, $"{due.Value:#,0.###} {UsageSentences.Name(due.Unit)}");
+        }
+
+        PutReach(limit, LimitMeasure.Distance, start, before is { } carried
+            ? DistanceClock.Reach(Usage, start, start.Shown, kilometres, carried, _question.Vehicle.Built)
+            : default);
+        if (_limits[^1].Standing == LimitStanding.NoBasis && before is not null)
+        {
+            _trail.Ask(DueAskCode.ReadOdometer);
+        }
+        else if (start is { Shown: null, Presumed: false } && before is not null && Usage.Distance.Readings.Count > 0)
+        {
+            _trail.Ask(DueAskCode.OdometerAtStart, days: start.Days);
+        }
+    }
+
+    private void PutHours(Limit limit, ClockStart start, decimal hours)
+    {
+        _hours ??= HoursModel();
+        var before = Carried(start, earlier => earlier.Hours);
+        if (LastDone is { DueHours: { } due, Hours: { } done })
+        {
+            before += done - Overrun.CountsFrom(done, due, hours);
+            NoteOverrun(before, $"{due:#,0.###} hours");
+        }
+
+        var shown = start is { Hours: { } at, Days: { } days } ? new ShownDistance(days.First, at, DistanceUnit.Kilometre) : null;
+        PutReach(limit, LimitMeasure.Hours, start, before is { } carried
+            ? DistanceClock.Reach(_hours, start, shown, hours, carried, _question.Vehicle.Built)
+            : default);
+        if (_limits[^1].Standing == LimitStanding.NoBasis || shown is null)
+        {
+            _trail.Ask(DueAskCode.ReadHours);
+        }
+    }
+
+    private void NoteOverrun(decimal? deducted, string from)
+    {
+        if (deducted > 0)
+        {
+            _trail.Note(new(DueNoteCode.OverrunDeducted, Detail: from));
+        }
+    }
+
+    private DoneEvent? LastDone => _question.Subject is ServiceTaskFacts ? _starts.LastDone : null;
+
+    private UsageModel Usage => _usage ??= _question.Usage
+        ?? UsageModel.For(_question.Vehicle, [_question.Subject], _question.KnownOn, _question.Alpha);
+
+    /// <summary>Hours are counted as kilometres of a road on which nobody does more than 24 a day.</summary>
+    private UsageModel HoursModel()
+    {
+        IEnumerable<(DateOnly On, decimal Hours)> read = _question.Subject switch
+        {
+            ComponentFacts component => component.Evidence
+                .Where(evidence => evidence is { On: not null, Hours: not null })
+                .Select(evidence => (evidence.On!.Value, evidence.Hours!.Value)),
+            ServiceTaskFacts task => task.Done.Where(done => done.Hours is not null).Select(done => (done.On, done.Hours!.Value)),
+            _ => [],
+        };
+        return UsageModel.Of(
+            new UsageFacts
+            {
+                Readings = [.. _question.Vehicle.HoursReadings.Select(reading => (reading.On, reading.Hours)).Concat(read).Distinct()
+                    .Select(reading => new ShownDistance(reading.On, reading.Hours, DistanceUnit.Kilometre))],
+                Season = _question.Vehicle.Usage.Season,
+                Standing = _question.Vehicle.Usage.Standing,
+                MaxPerDay = new Distance(24),
+            },
+            _question.KnownOn,
+            _question.Alpha);
+    }
+
+    /// <summary>What a part ran before its present fitting; null when that is not known.</summary>
+    private decimal? Carried(ClockStart start, Func<EarlierFitting, decimal?> ran)
+    {
+        if (start.Anchor != AgeAnchor.Fitting || _question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
+        {
+            return 0;
+        }
+
+        var sum = 0m;
+        foreach (var fitting in earlier)
+        {
+            if (ran(fitting) is not { } amount)
+            {
+                return null;
+            }
+
+            sum += amount;
+        }
+
+        return sum;
+    }
+
+    private void PutReach(Limit limit, LimitMeasure measure, ClockStart start, DistanceReach reach) =>
+        _limits.Add(new()
+        {
+            Limit = limit,
+            Measure = measure,
+            Anchor = start.Anchor,
+            From = start.Days,
+            Due = reach.Due,
+            Likely = reach.Likely,
+            ReachedAt = reach.ReachedAt,
+            Standing = reach.Due is not null ? LimitStanding.Counts : reach.IsNever ? LimitStanding.Never : LimitStanding.NoBasis,
+        });
+
+    /// <summary>Last days printed on the part; of several readings of one mark the earliest governs.</summary>
+    private void AddPrintedDays()
+    {
+        if (_question.Subject is not ComponentFacts component)
+        {
+            return;
+        }
+
+        foreach (var evidence in component.Evidence)
+        {
+            DateSpan? ends = null;
+            foreach (var reading in evidence.Readings)
+            {
+                if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
+                {
+                    var end = DateSpan.Day(reading.Days.Last);
+                    ends = ends?.HullWith(end) ?? end;
+                }
+            }
+
+            if (ends is { } days)
+            {
+                _limits.Add(new()
+                {
+                    Limit = Limit.NotAfter(LimitLevel.StopUse, days.First, Tag.Label) with { NotedBy = evidence.NotedBy },
+                    Measure = LimitMeasure.PrintedDay,
+                    Anchor = AgeAnchor.Printed,
+                    Due = new DateSpan(days.First.PlusDaysClamped(1), days.Last.PlusDaysClamped(1)),
+                });
+            }
+        }
+    }
+
+    private void Decide()
+    {
+        for (var i = 0; i < _limits.Count; i++)
+        {
+            var loser = _limits[i];
+            Limit? by = null;
+            for (var j = 0; j < _limits.Count; j++)
+            {
+                var winner = _limits[j];
+                if (i == j || !Precedence.Beats(winner, loser, IsServiceTask))
+                {
+                    continue;
+                }
+
+                if (by is null || Precedence.Rank(winner.Limit.Tag) < Precedence.Rank(by.Tag))
+                {
+                    by = winner.Limit;
+                }
+
+                if (loser.Due is { } mine && winner.Due is { } theirs && mine.First < theirs.First)
+                {
+                    _trail.Note(new(DueNoteCode.ShorterNumberBeaten, Limit: loser.Limit));
+                }
+            }
+
+            if (by is not null)
+            {
+                loser.Standing = LimitStanding.Beaten;
+                loser.BeatenBy = by;
+                _limits[i] = loser;
+            }
+        }
+    }
+}

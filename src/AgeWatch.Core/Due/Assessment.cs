@@ -1,0 +1,145 @@
+using AgeWatch.Core.Usage;
+
+namespace AgeWatch.Core.Due;
+
+/// <summary>One question on its way to an answer.</summary>
+internal sealed partial class Assessment
+{
+    private readonly DueQuestion _question;
+    private readonly DueTrail _trail;
+    private readonly Birth _birth;
+    private readonly ClockStarts _starts;
+    private readonly IReadOnlyList<GradedFinding> _findings;
+    private readonly List<LimitWork> _limits = new(8);
+    private UsageModel? _usage;
+    private UsageModel? _hours;
+
+    public Assessment(DueQuestion question)
+    {
+        _question = question;
+        _trail = new(question.KnownOn);
+        _birth = question.Subject is ComponentFacts component ? Birth.Of(component, question, _trail) : new();
+        _starts = new(question, _birth, _trail);
+        if (IsServiceTask)
+        {
+            var done = _starts.Of(AgeAnchor.Service);
+            _birth = new() { Span = done.Days, Basis = done.Days is null ? null : done.Presumed ? EvidenceKind.Presumption : EvidenceKind.Service };
+        }
+
+        _findings = Findings.Grade(question, WorkDoneOn(), _trail);
+    }
+
+    private bool IsServiceTask => _question.Subject is ServiceTaskFacts;
+
+    public DueAnswer Answer()
+    {
+        AddLimits();
+        AddPrintedDays();
+        Decide();
+        Inspect();
+        AddFindings();
+        AddStorage();
+        AddHappenings();
+        var deferral = DeferralEnd();
+        AskAboutAge();
+        AskAboutUsage();
+
+        Span<DueLine> lines = stackalloc DueLine[Math.Min(_limits.Count, 64)];
+        if (_limits.Count > lines.Length)
+        {
+            lines = new DueLine[_limits.Count];
+        }
+
+        Span<int> origin = stackalloc int[lines.Length];
+        var count = 0;
+        var open = -1;
+        var any = false;
+        for (var i = 0; i < _limits.Count; i++)
+        {
+            any |= _limits[i].Standing is not (LimitStanding.Beaten or LimitStanding.Met);
+            if (_limits[i].Standing == LimitStanding.NoBasis && (open < 0 || _limits[i].Limit.Level > _limits[open].Limit.Level))
+            {
+                open = i;
+            }
+
+            if (_limits[i].Standing == LimitStanding.Counts && _limits[i].Due is { } due)
+            {
+                origin[count] = i;
+                lines[count++] = new(_limits[i].Limit.Level, due.First, due.Last);
+            }
+        }
+
+        var verdict = DueCheck.At(lines[..count], open >= 0 || !any, _question.AsOf, _question.WarningDays);
+        if (!any)
+        {
+            _trail.Ask(DueAskCode.WhatLimit);
+        }
+
+        return Compose(verdict, verdict.Governing >= 0 ? origin[verdict.Governing] : open, deferral);
+    }
+
+    private DueAnswer Compose(DueVerdict verdict, int behind, DeferralEnd deferral)
+    {
+        var limits = new AssessedLimit[_limits.Count];
+        for (var i = 0; i < limits.Length; i++)
+        {
+            limits[i] = _limits[i].Done();
+        }
+
+        var governing = behind >= 0 ? limits[behind] : null;
+        return new()
+        {
+            AsOf = _question.AsOf,
+            State = verdict.State,
+            Certainty = verdict.Certainty,
+            Hazard = _question.Kind.Hazard,
+            Born = _birth,
+            Governing = governing,
+            Due = governing?.Due ?? FirstDue(limits),
+            Limits = limits,
+            NextChangeOn = Sooner(verdict.NextChangeOn, deferral.NextChange(_question.AsOf)),
+            DeferralStanding = deferral.At(_question.AsOf),
+            DeferredUntil = deferral.Until,
+            Notes = _trail.Notes,
+            Asks = _trail.Asks,
+            Usage = _usage,
+            Question = _question,
+        };
+    }
+
+    private static DateOnly? Sooner(DateOnly? a, DateOnly? b) => a is null || b < a ? b : a;
+
+    private static DateSpan? FirstDue(AssessedLimit[] limits)
+    {
+        DateSpan? first = null;
+        foreach (var limit in limits)
+        {
+            if (limit is { Standing: LimitStanding.Counts, Level: not LimitLevel.InspectFrom, Due: { } due } && !(due >= first))
+            {
+                first = due;
+            }
+        }
+
+        return first;
+    }
+
+    /// <summary>The last day on which a part was serviced, or a task was done: what was found before is answered.</summary>
+    private DateOnly? WorkDoneOn()
+    {
+        if (_question.Subject is not ComponentFacts component)
+        {
+            return _starts.Of(AgeAnchor.Service) is { Presumed: false, Days: { } done } ? done.Last : null;
+        }
+
+        DateOnly? last = null;
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence is { Kind: EvidenceKind.Fill or EvidenceKind.Service, On: { } on } && !(on <= last) && !_trail.SetAside(evidence, on))
+            {
+                last = on;
+            }
+        }
+
+        return last;
+    }
+}

@@ -1,0 +1,96 @@
+namespace AgeWatch.Core.Due;
+
+/// <summary>Ageing by heat after Arrhenius, only ever shortening a life.</summary>
+/// <remarks>
+/// Factor exp[(Ea/k)·(1/Tref − 1/T)] in kelvin (NIST/SEMATECH e-Handbook 8.1.5.1). Each segment is held at 1 or more on its
+/// own: time in the cold never makes up for time in the heat. It speaks of rubber and fluids, not of corrosion, wear, light
+/// or ozone.
+/// </remarks>
+public static class Exposure
+{
+    /// <summary>Electronvolts per kelvin (CODATA).</summary>
+    public const double Boltzmann = 8.617333e-5;
+
+    /// <summary>0 °C in kelvin.</summary>
+    public const double ZeroCelsius = 273.15;
+
+    /// <summary>A factor above this says "inspect now": the activation energy is too unsure for a computed day (practice).</summary>
+    public const double Trusted = 4;
+
+    /// <summary>How many times faster it ages than at the reference; below 1 in the cold.</summary>
+    /// <param name="celsius">Above absolute zero.</param>
+    /// <param name="activationEnergy">Electronvolts.</param>
+    public static double Factor(
+        double celsius, double referenceCelsius, double activationEnergy, double boltzmann = Boltzmann, double zero = ZeroCelsius) =>
+        Math.Exp(activationEnergy / boltzmann * (1 / (referenceCelsius + zero) - 1 / (celsius + zero)));
+
+    /// <summary>The age that counts: every stretch of time taken at its factor, never below 1.</summary>
+    /// <param name="stretches">Time in any unit, and the temperature.</param>
+    public static double EffectiveAge(
+        IEnumerable<(double Time, double Celsius)> stretches, double referenceCelsius, double activationEnergy) =>
+        stretches.Sum(stretch => stretch.Time * Math.Max(1, Factor(stretch.Celsius, referenceCelsius, activationEnergy)));
+
+    /// <summary>The day on which a life that would end on <paramref name="due"/> ends under a temperature history.</summary>
+    /// <remarks>Factors are held at <see cref="Trusted"/>; a hotter segment also calls for an inspection. Never later than <paramref name="due"/>.</remarks>
+    internal static DateOnly DueOn(ExposureFacts facts, DateOnly anchor, DateOnly due)
+    {
+        var life = (double)(due.DayNumber - anchor.DayNumber);
+        if (life <= 0 || !Counts(facts))
+        {
+            return due;
+        }
+
+        int[] edges = [.. facts.Segments
+            .SelectMany(segment => new[] { segment.From.DayNumber, segment.Until.DayNumber + 1 })
+            .Where(edge => edge > anchor.DayNumber && edge < due.DayNumber)
+            .Append(due.DayNumber).Distinct().Order()];
+        var from = anchor.DayNumber;
+        foreach (var edge in edges)
+        {
+            var factor = At(facts, from);
+            var aged = (edge - from) * factor;
+            if (aged >= life)
+            {
+                return DateOnly.FromDayNumber(from + (int)Math.Floor(life / factor));
+            }
+
+            life -= aged;
+            from = edge;
+        }
+
+        return due;
+    }
+
+    /// <summary>The first segment too hot to be computed with, after the anchor; null when there is none.</summary>
+    internal static ExposureSegment? TooHot(ExposureFacts facts, DateOnly anchor)
+    {
+        ExposureSegment? first = null;
+        foreach (var segment in facts.Segments)
+        {
+            if (Counts(facts) && segment.Until >= anchor && !(segment.From >= first?.From)
+                && Factor(segment.Celsius, facts.ReferenceCelsius, facts.ActivationEnergy) > Trusted)
+            {
+                first = segment;
+            }
+        }
+
+        return first;
+    }
+
+    internal static bool Counts(ExposureFacts facts) => facts.ActivationEnergy > 0 && !string.IsNullOrWhiteSpace(facts.Source);
+
+    // Of segments that overlap the hottest counts.
+    private static double At(ExposureFacts facts, int day)
+    {
+        var factor = 1.0;
+        foreach (var segment in facts.Segments)
+        {
+            if (segment.From.DayNumber <= day && day <= segment.Until.DayNumber)
+            {
+                factor = Math.Max(factor, Factor(segment.Celsius, facts.ReferenceCelsius, facts.ActivationEnergy));
+            }
+        }
+
+        return Math.Min(factor, Trusted);
+    }
+}
