@@ -1,3 +1,4 @@
+using AgeWatch.Server.Calculations;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
@@ -52,7 +53,7 @@ internal sealed class Program
         builder.Services.AddKeys();
         builder.Services.AddAgeWatchDocument(web);
         builder.Services.TryAddSingleton(TimeProvider.System);
-        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>().AddScoped<Ledger>();
+        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>().AddScoped<Ledger>().AddScoped<Recompute>();
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -67,6 +68,8 @@ internal sealed class Program
             v1.MapOdometers();
             v1.MapMembers();
             v1.MapKeys();
+            v1.MapDue();
+            v1.MapDueCalculation();
             more?.Invoke(v1);
         }
 

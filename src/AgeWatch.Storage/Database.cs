@@ -1,4 +1,5 @@
 using System.Data.Common;
+using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
@@ -114,6 +115,18 @@ public static class Database
             await db.Set<Vehicle>().Where(v => v.ClubId == clubId && v.Id == vehicleId)
                 .ExecuteUpdateAsync(set => set.SetProperty(v => v.Version, v => v.Version), stop);
         }
+    }
+
+    /// <summary>The first of <paramref name="count"/> numbers of the club's event sequence; the row stays locked until the transaction ends.</summary>
+    public static async Task<long> TakeSequenceAsync(this AgeWatchContext db, Guid clubId, int count, CancellationToken stop)
+    {
+        var last = await db.Database.SqlQuery<long>(
+            $"""
+            INSERT INTO club_counters (club_id, name, value) VALUES ({clubId}, {ClubCounter.Events}, {count})
+            ON CONFLICT (club_id, name) DO UPDATE SET value = club_counters.value + {count}
+            RETURNING value AS "Value"
+            """).ToListAsync(stop);
+        return last[0] - count + 1;
     }
 
     private static async Task MigrateAsync(AgeWatchContext db, CancellationToken stop)

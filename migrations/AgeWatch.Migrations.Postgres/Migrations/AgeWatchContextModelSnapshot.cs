@@ -1070,38 +1070,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
 
-                    b.Property<string>("Examples")
+                    b.Property<string>("Draft")
                         .IsRequired()
                         .HasColumnType("text")
-                        .HasColumnName("examples");
-
-                    b.Property<bool>("IsExpiry")
-                        .HasColumnType("boolean")
-                        .HasColumnName("is_expiry");
+                        .HasColumnName("draft");
 
                     b.Property<string>("Key")
                         .IsRequired()
                         .HasMaxLength(64)
                         .HasColumnType("character varying(64)")
                         .HasColumnName("key");
-
-                    b.Property<string>("Name")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("character varying(200)")
-                        .HasColumnName("name");
-
-                    b.Property<string>("Pattern")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("character varying(200)")
-                        .HasColumnName("pattern");
-
-                    b.Property<string>("SourceNote")
-                        .IsRequired()
-                        .HasMaxLength(2000)
-                        .HasColumnType("character varying(2000)")
-                        .HasColumnName("source_note");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -1065,38 +1065,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("created_at");
 
-                    b.Property<string>("Examples")
+                    b.Property<string>("Draft")
                         .IsRequired()
                         .HasColumnType("TEXT")
-                        .HasColumnName("examples");
-
-                    b.Property<bool>("IsExpiry")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("is_expiry");
+                        .HasColumnName("draft");
 
                     b.Property<string>("Key")
                         .IsRequired()
                         .HasMaxLength(64)
                         .HasColumnType("TEXT")
                         .HasColumnName("key");
-
-                    b.Property<string>("Name")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("name");
-
-                    b.Property<string>("Pattern")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("pattern");
-
-                    b.Property<string>("SourceNote")
-                        .IsRequired()
-                        .HasMaxLength(2000)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("source_note");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -5,7 +5,7 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Due;
 
 /// <summary>How a change of facts is written down: the facts and what follows from them, in one transaction.</summary>
-internal sealed class Ledger(AgeWatchContext db, TimeProvider clock)
+internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvider clock)
 {
     public Task SaveAsync(Guid clubId, Guid vehicleId, CancellationToken stop) => SaveAsync(clubId, [vehicleId], stop);
 
@@ -21,6 +21,7 @@ internal sealed class Ledger(AgeWatchContext db, TimeProvider clock)
         }
 
         await db.SaveChangesAsync(stop);
+        await recompute.VehiclesAsync(clubId, vehicleIds, await TodayAsync(clubId, stop), stop);
         await transaction.CommitAsync(stop);
     }
 

@@ -13,16 +13,8 @@ public sealed class ClubConvention : ITenantRow, IVersioned
     /// <summary>Unique within the club and unlike every built-in key.</summary>
     public required string Key { get; init; }
 
-    public required string Name { get; set; }
-
-    public required string SourceNote { get; set; }
-
-    public required string Pattern { get; set; }
-
-    public bool IsExpiry { get; set; }
-
-    /// <summary>Worked examples as JSON; they hold, else the row was refused.</summary>
-    public required string Examples { get; set; }
+    /// <summary>The whole description with its worked examples, as JSON; it was proved before it was stored.</summary>
+    public required string Draft { get; set; }
 
     public required DateTime CreatedAt { get; init; }
 
@@ -36,9 +28,6 @@ internal sealed class ClubConventionConfiguration : IEntityTypeConfiguration<Clu
         convention.ToTable("club_conventions");
         convention.HasTenantKey();
         convention.Property(c => c.Key).HasMaxLength(64);
-        convention.Property(c => c.Name).HasMaxLength(200);
-        convention.Property(c => c.SourceNote).HasMaxLength(2000);
-        convention.Property(c => c.Pattern).HasMaxLength(200);
         convention.HasIndex(c => new { c.ClubId, c.Key }).IsUnique();
     }
 }

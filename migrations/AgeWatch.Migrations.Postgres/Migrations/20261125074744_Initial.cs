@@ -74,11 +74,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     club_id = table.Column<Guid>(type: "uuid", nullable: false),
                     id = table.Column<Guid>(type: "uuid", nullable: false),
                     key = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
-                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
-                    source_note = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: false),
-                    pattern = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
-                    is_expiry = table.Column<bool>(type: "boolean", nullable: false),
-                    examples = table.Column<string>(type: "text", nullable: false),
+                    draft = table.Column<string>(type: "text", nullable: false),
                     created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<int>(type: "integer", nullable: false)
                 },

@@ -74,11 +74,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     club_id = table.Column<Guid>(type: "TEXT", nullable: false),
                     id = table.Column<Guid>(type: "TEXT", nullable: false),
                     key = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    source_note = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: false),
-                    pattern = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    is_expiry = table.Column<bool>(type: "INTEGER", nullable: false),
-                    examples = table.Column<string>(type: "TEXT", nullable: false),
+                    draft = table.Column<string>(type: "TEXT", nullable: false),
                     created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
                     version = table.Column<int>(type: "INTEGER", nullable: false)
                 },

@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125065717_Initial")]
+    [Migration("20261125074640_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1068,38 +1068,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("created_at");
 
-                    b.Property<string>("Examples")
+                    b.Property<string>("Draft")
                         .IsRequired()
                         .HasColumnType("TEXT")
-                        .HasColumnName("examples");
-
-                    b.Property<bool>("IsExpiry")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("is_expiry");
+                        .HasColumnName("draft");
 
                     b.Property<string>("Key")
                         .IsRequired()
                         .HasMaxLength(64)
                         .HasColumnType("TEXT")
                         .HasColumnName("key");
-
-                    b.Property<string>("Name")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("name");
-
-                    b.Property<string>("Pattern")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("pattern");
-
-                    b.Property<string>("SourceNote")
-                        .IsRequired()
-                        .HasMaxLength(2000)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("source_note");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

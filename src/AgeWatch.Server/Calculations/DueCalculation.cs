@@ -1,0 +1,144 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core.Usage;
+using AgeWatch.Server.Due;
+using AgeWatch.Server.Http;
+using AgeWatch.Server.Vehicles;
+using Microsoft.AspNetCore.Http.HttpResults;
+
+namespace AgeWatch.Server.Calculations;
+
+internal static class DueCalculation
+{
+    public static void MapDueCalculation(this IEndpointRouteBuilder v1) =>
+        v1.MapResource("/calculations", "Calculations", "The same rules as for stored cars, for facts sent along; nothing is stored.").MapPost("/due", Calculate).ForReaders().Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
+
+    private static async Task<Results<Ok<DueReply>, Problem>> Calculate(
+        Body<DueCalculationRequest> body, Caller caller, Ledger ledger, CancellationToken stop)
+    {
+        var asked = body.Value;
+        var key = asked.Component?.PartKind ?? asked.ServiceTask!.PartKind;
+        if (PartCatalogue.BuiltIn.Find(key) is not { } kind)
+        {
+            return Problems.Invalid(
+                asked.Component is null ? "#/serviceTask/partKind" : "#/component/partKind", "unknown-part-kind",
+                $"There is no part kind \"{key}\"; GET /v1/part-kinds lists them.");
+        }
+
+        foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())
+        {
+            if (evidence.Convention is { } convention && convention != MarkQuestion.Undeclared && MarkConventions.Find(convention) is null)
+            {
+                return Problems.Invalid(
+                    $"#/component/evidence/{index}/convention", "unknown-convention", $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.");
+            }
+        }
+
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today));
+        return TypedResults.Ok(DueReply.From(answer, kind.Key));
+    }
+}
+
+/// <summary>The part asked about.</summary>
+internal sealed record WireComponent(
+    [StringLength(64, MinimumLength = 1)] string PartKind,
+    bool Original = false,
+    IReadOnlyList<WireEvidence>? Evidence = null,
+    IReadOnlyList<WireFinding>? Findings = null,
+    WireDeferral? Deferral = null);
+
+/// <summary>One time that a service task was done.</summary>
+internal sealed record WireDone(DateOnly On, WireDistance? Odometer = null, [Range(0, 1_000_000)] decimal? Hours = null);
+
+/// <summary>The service task asked about.</summary>
+/// <param name="LastDone">Absent: never on record.</param>
+/// <param name="Done">Earlier times, when the overrun of the last interval matters.</param>
+internal sealed record WireServiceTask(
+    [StringLength(64, MinimumLength = 1)] string PartKind,
+    WireDone? LastDone = null,
+    IReadOnlyList<WireDone>? Done = null,
+    IReadOnlyList<WireFinding>? Findings = null,
+    WireDeferral? Deferral = null);
+
+/// <summary>Everything a due answer depends on. Nothing is stored.</summary>
+/// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
+/// <param name="WarningDays">How many days before the earliest due day a part is due soon.</param>
+/// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard, practice.</param>
+internal sealed record DueCalculationRequest(
+    DateOnly? AsOf = null,
+    [Range(0, 3650)] int WarningDays = 60,
+    WireVehicle? Vehicle = null,
+    WireComponent? Component = null,
+    WireServiceTask? ServiceTask = null,
+    IReadOnlyList<WireLimit>? Limits = null,
+    IReadOnlyList<WireReading>? OdometerReadings = null,
+    IReadOnlyList<WireInstrument>? Instruments = null,
+    WireSeason? Season = null,
+    IReadOnlyList<WireStanding>? Standing = null,
+    IReadOnlyList<WireTrip>? PlannedTrips = null,
+    WireDistance? DeclaredPerYear = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if ((Component is null) == (ServiceTask is null))
+        {
+            complaints.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
+        }
+
+        WireUsage.CheckInstruments(Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
+    }
+
+    public DueQuestion ToQuestion(PartKind kind, DateOnly asOf)
+    {
+        IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
+        return new DueQuestion
+        {
+            AsOf = asOf,
+            WarningDays = WarningDays,
+            Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
+            Vehicle = new VehicleFacts
+            {
+                Built = Vehicle?.Built,
+                Country = Vehicle?.Country,
+                RegisteredOn = Vehicle?.RegisteredOn,
+                DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
+                Storage = Vehicle?.Storage ?? [],
+                Usage = WireUsage.Facts(Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
+            },
+            Subject = Component is { } component
+                ? new ComponentFacts
+                {
+                    Original = component.Original,
+                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component))],
+                    Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
+                    OwnLimits = limits,
+                    Deferral = component.Deferral?.ToDeferral(),
+                }
+                : new ServiceTaskFacts
+                {
+                    Done = [.. (ServiceTask!.Done ?? []).Concat(ServiceTask.LastDone is { } last ? [last] : [])
+                        .Select(d => new DoneEvent { On = d.On, Odometer = d.Odometer.ShownOn(d.On), Hours = d.Hours })],
+                    Findings = [.. (ServiceTask.Findings ?? []).Select(f => f.ToFinding())],
+                    OwnLimits = limits,
+                    Deferral = ServiceTask.Deferral?.ToDeferral(),
+                },
+        };
+    }
+
+    private Evidence ToEvidence(WireEvidence e, WireComponent component) => new()
+    {
+        Kind = e.Kind,
+        On = e.On,
+        Odometer = e.On is { } on ? e.Odometer.ShownOn(on) : null,
+        Hours = e.Hours,
+        Text = e.Text,
+        NotedBy = e.NotedBy,
+        Readings = e.Text is { } text
+            ? MarkEvidence.Read(text, e.Convention, component.PartKind, e.On, Vehicle?.Built, component.Original, Vehicle?.Country, e.Triangle, [])
+            : [],
+    };
+}

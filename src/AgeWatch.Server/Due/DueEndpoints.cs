@@ -1,0 +1,130 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Http;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Due;
+
+internal static class DueEndpoints
+{
+    public static void MapDue(this IEndpointRouteBuilder v1)
+    {
+        v1.MapResource("/vehicles/{vehicleId:guid}/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfVehicle).ForReaders().Named("getVehicleDue", "Every part and task of a vehicle, worst first, with its reasons");
+        v1.MapResource("/components/{id:guid}/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfComponent).ForReaders().Named("getComponentDue", "One component, with its reasons");
+        v1.MapResource("/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfClub).ForReaders().Named("listDue", "The stored states across the club, worst hazard first");
+    }
+
+    private static async Task<Results<Tagged<VehicleDueReply>, Problem>> OfVehicle(
+        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop) is not [var garage])
+        {
+            return Problems.NotFound();
+        }
+
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var asOf = query.Value.AsOf ?? today;
+        var items = Facts.Ask(garage, asOf, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays)
+            .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
+            .OrderBy(item => item, SubjectDueReply.WorstFirst)
+            .ToList();
+        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items));
+    }
+
+    private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
+        Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        var component = await db.Components.Where(c => c.ClubId == caller.ClubId && c.Id == id)
+            .Select(c => new { c.VehicleId, c.Place }).SingleOrDefaultAsync(stop);
+        if (component is null)
+        {
+            return Problems.NotFound();
+        }
+
+        if (component.Place == Storage.Components.ComponentPlace.Discarded)
+        {
+            return Problems.Conflict("The component was discarded; nothing can be due of it.");
+        }
+
+        var garage = component.VehicleId is { } vehicleId
+            ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
+            : await Garage.LoadShelfAsync(db, caller.ClubId, stop);
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var asked = Facts.Ask(
+                garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays)
+            .Single(a => a.SubjectId == id);
+        return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
+    }
+
+    private static Task<Page<DueStateReply>> OfClub(
+        Query<ClubDueQuery> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        var filter = query.Value;
+        var states = db.DueStates.AsNoTracking().Where(s => s.ClubId == caller.ClubId);
+        states = filter.State is { Count: > 0 } wanted ? states.Where(s => wanted.Contains(s.State)) : states;
+        states = filter.Hazard is { Count: > 0 } hazards ? states.Where(s => hazards.Contains(s.Hazard)) : states;
+        states = filter.VehicleId is { } vehicle ? states.Where(s => s.VehicleId == vehicle) : states;
+        states = filter.PartKind is { } kind ? states.Where(s => s.PartKind == kind) : states;
+        states = filter.MemberId is { } member
+            ? states.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member))
+            : states;
+        return page.ReadAsync(
+            states,
+            Keyset.By((DueStateRow s) => s.Hazard).Then(s => s.State).Then(s => s.SubjectId),
+            s => new DueStateReply(
+                s.SubjectId, s.SubjectKind, s.VehicleId,
+                db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId).Select(v => v.Name).FirstOrDefault(),
+                s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf, s.RuleVersion),
+            stop);
+    }
+}
+
+/// <param name="AsOf">Any day, past or future, from the facts known now; absent: today in the club's zone.</param>
+internal sealed record DueQuery(
+    DateOnly? AsOf = null, [System.ComponentModel.DataAnnotations.Range(0, 3650)] int WarningDays = 60);
+
+internal sealed record ClubDueQuery(
+    IReadOnlyList<DueState>? State = null,
+    IReadOnlyList<HazardClass>? Hazard = null,
+    Guid? VehicleId = null,
+    Guid? MemberId = null,
+    string? PartKind = null);
+
+internal sealed record VehicleDueReply(Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items);
+
+internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
+{
+    /// <summary>Hazard, then state, then the warning a failure gives, then the due day: never days overdue alone.</summary>
+    public static readonly IComparer<SubjectDueReply> WorstFirst = Comparer<SubjectDueReply>.Create((a, b) =>
+        (a.Answer.Hazard, a.Answer.State, Warning(a), a.Answer.Due?.Earliest ?? DateOnly.MinValue, a.Id)
+        .CompareTo((b.Answer.Hazard, b.Answer.State, Warning(b), b.Answer.Due?.Earliest ?? DateOnly.MinValue, b.Id)));
+
+    public static SubjectDueReply From(Asked asked, DueAnswer answer) =>
+        new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
+
+    private static WarningTime Warning(SubjectDueReply item) =>
+        PartCatalogue.BuiltIn.Find(item.Answer.PartKind)?.Hazard.Warning ?? WarningTime.None;
+}
+
+internal sealed record DueStateReply(
+    Guid SubjectId,
+    SubjectKind Kind,
+    Guid? VehicleId,
+    string? Vehicle,
+    string PartKind,
+    HazardClass Hazard,
+    DueState State,
+    Certainty Certainty,
+    DateOnly? DueEarliest,
+    DateOnly? DueLatest,
+    DateOnly Since,
+    DateOnly? NextChangeOn,
+    DateOnly AsOf,
+    string RuleVersion);

@@ -1,0 +1,220 @@
+using System.Globalization;
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core.Usage;
+using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Vehicles;
+
+namespace AgeWatch.Server.Due;
+
+/// <summary>One subject of a garage and the question to be asked about it.</summary>
+internal sealed record Asked(Guid SubjectId, SubjectKind SubjectKind, string PartKind, string? Position, DueQuestion Question);
+
+/// <summary>From what is stored to what Core is asked.</summary>
+internal static class Facts
+{
+    /// <param name="asOf">The day asked about.</param>
+    /// <param name="knownOn">The club's today: facts dated later are set aside.</param>
+    public static IReadOnlyList<Asked> Ask(Garage garage, DateOnly asOf, DateOnly knownOn, IReadOnlyList<MarkConvention> conventions, int warningDays = 60)
+    {
+        var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
+        var components = garage.Components.Select(c => (c, Facts: ComponentOf(c, garage, vehicle, conventions))).ToList();
+        var tasks = garage.Tasks.Select(t => (t, Facts: TaskOf(t, garage))).ToList();
+        var usage = UsageModel.For(vehicle, components.Select(c => (DueSubject)c.Facts).Concat(tasks.Select(t => t.Facts)), knownOn);
+
+        DueQuestion Question(string partKind, DueSubject subject) => new()
+        {
+            AsOf = asOf,
+            KnownOn = knownOn,
+            WarningDays = warningDays,
+            Kind = KindOf(partKind),
+            Vehicle = vehicle,
+            Subject = subject,
+            Usage = usage,
+        };
+
+        return
+        [
+            .. components.Select(c => new Asked(
+                c.c.Row.Id, SubjectKind.Component, c.c.Row.PartKind, c.c.Row.Position, Question(c.c.Row.PartKind, c.Facts))),
+            .. tasks.Select(t => new Asked(
+                t.t.Row.Id, SubjectKind.ServiceTask, t.t.Row.PartKind, t.t.Row.Label, Question(t.t.Row.PartKind, t.Facts))),
+        ];
+    }
+
+    /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never good.</summary>
+    private static KindRules KindOf(string key) => PartCatalogue.BuiltIn.Find(key) is { } kind
+        ? KindRules.From(kind, PartCatalogue.BuiltIn)
+        : new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
+
+    private static VehicleFacts VehicleOf(Garage garage)
+    {
+        var v = garage.Vehicle!;
+        return new VehicleFacts
+        {
+            Built = v.Built,
+            Country = v.Country,
+            RegisteredOn = v.RegisteredOn,
+            DistanceUnit = v.DistanceUnit,
+            Storage = v.Storage switch
+            {
+                StoragePlace.Unknown => [],
+                StoragePlace.Heated => [StorageCondition.Heated],
+                StoragePlace.Unheated => [StorageCondition.Unheated],
+                StoragePlace.Outdoors => [StorageCondition.Outdoors],
+            },
+            Usage = UsageOf(garage),
+        };
+    }
+
+    private static UsageFacts UsageOf(Garage garage)
+    {
+        var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
+        return new UsageFacts
+        {
+            Instruments = [.. garage.Instruments.Select(i => new Odometer
+            {
+                Id = i.Id.ToString(),
+                Unit = i.Unit,
+                Digits = i.Digits,
+                FittedOn = i.FittedOn,
+                RemovedOn = i.RemovedOn,
+            })],
+            Readings = [.. garage.Readings.Select(r => new ShownDistance(r.ReadOn, r.Thousandths / 1000m, units[r.InstrumentId], r.InstrumentId.ToString()))],
+            Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to } ? new Season(DayOfYear(from), DayOfYear(to)) : null,
+            Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing).Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
+            PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
+                p.FromOn, p.UntilOn ?? p.FromOn, new Distance((p.Metres ?? 0) / 1000m)))],
+            DeclaredPerYear = garage.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
+        };
+    }
+
+    private static MonthDay DayOfYear(string text) => new(
+        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture), int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
+
+    private static ComponentFacts ComponentOf(
+        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention> conventions)
+    {
+        var current = component.Fittings.LastOrDefault(f => f.TakenOffOn is null && f.VehicleId == garage.Vehicle?.Id);
+        List<Evidence> evidence = [.. component.Evidence.Select(e => EvidenceOf(e, component.Row, vehicle, conventions))];
+        if (current?.FittedOn is { } fittedOn)
+        {
+            evidence.Add(new Evidence
+            {
+                Kind = EvidenceKind.Fitted,
+                On = fittedOn,
+                Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, garage),
+            });
+        }
+
+        return new ComponentFacts
+        {
+            Original = component.Row.Original,
+            Evidence = evidence,
+            EarlierFittings = [.. component.Fittings.Where(f => f != current).Select(Earlier)],
+            Findings = [.. component.Findings.Select(FindingOf)],
+            OwnLimits = [.. component.Limits.Select(LimitOf)],
+            Deferral = DeferralOf(component.Deferrals, garage),
+        };
+    }
+
+    private static ServiceTaskFacts TaskOf(StoredTask task, Garage garage) => new()
+    {
+        Done = [.. task.Records.Select(r => new DoneEvent
+        {
+            On = r.DoneOn,
+            Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
+            DoneBy = r.NotedBy,
+        })],
+        Findings = [.. task.Findings.Select(FindingOf)],
+        OwnLimits = [.. task.Limits.Select(LimitOf)],
+        Deferral = DeferralOf(task.Deferrals, garage),
+    };
+
+    private static Evidence EvidenceOf(
+        EvidenceRow row, Component component, VehicleFacts vehicle, IReadOnlyList<MarkConvention> conventions)
+    {
+        var evidence = new Evidence
+        {
+            Kind = row.Kind switch
+            {
+                EvidenceRowKind.Mark => EvidenceKind.Mark,
+                EvidenceRowKind.Plate => EvidenceKind.Plate,
+                EvidenceRowKind.Document => EvidenceKind.Document,
+                EvidenceRowKind.Fill => EvidenceKind.Fill,
+                EvidenceRowKind.Regulatory => EvidenceKind.Regulatory,
+            },
+            On = row.On,
+            Text = row.Text,
+            NotedBy = row.NotedBy,
+            NotedOn = DateOnly.FromDateTime(row.RecordedAt),
+        };
+        return row.Text is { } text
+            ? evidence with
+            {
+                Readings = MarkEvidence.Read(
+                    text, row.Convention, component.PartKind, row.On ?? evidence.NotedOn, vehicle.Built, component.Original, vehicle.Country, row.Triangle, conventions),
+            }
+            : evidence;
+    }
+
+    // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
+    private static EarlierFitting Earlier(Fitting f) => new(
+        f.FittedOn,
+        f.TakenOffOn,
+        f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit } && unit == f.TakenOffUnit && until >= from
+            ? Distance.Of((until - from) / 1000m, unit)
+            : null);
+
+    private static Finding FindingOf(FindingRow f) => new()
+    {
+        On = f.FoundOn,
+        Grade = f.Grade,
+        Sign = f.Sign,
+        Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit ? new Measurement(value / 1000m, unit, f.Quantity) : null,
+        Note = f.Note,
+        FoundBy = f.FoundBy,
+    };
+
+    private static Limit LimitOf(LimitRow l) => new()
+    {
+        Level = l.Level,
+        From = l.Anchor,
+        Months = l.Months,
+        Distance = l.Metres is { } metres ? new Distance(metres / 1000m) : null,
+        Hours = l.Hours,
+        LastDay = l.LastDay,
+        Tag = l.Tag,
+        Reference = l.Reference,
+        NotedBy = l.NotedBy,
+    };
+
+    private static Deferral? DeferralOf(IReadOnlyList<DeferralRow> rows, Garage garage) =>
+        rows.OrderBy(d => d.DecidedOn).ThenBy(d => d.Id).LastOrDefault() is { } d
+            ? new Deferral
+            {
+                Reason = d.Reason,
+                Person = d.Person,
+                DecidedOn = d.DecidedOn,
+                UntilOn = d.UntilOn,
+                UntilShown = Shown(d.DecidedOn, d.UntilThousandths, d.UntilUnit, garage),
+            }
+            : null;
+
+    // Named when only one odometer could have shown it; else Core asks.
+    private static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, Garage garage)
+    {
+        if (thousandths is not { } value || unit is not { } shownIn)
+        {
+            return null;
+        }
+
+        var possible = garage.Instruments
+            .Where(i => i.Unit == shownIn && (i.FittedOn is null || i.FittedOn <= on) && (i.RemovedOn is null || on <= i.RemovedOn))
+            .ToList();
+        return new ShownDistance(on, value / 1000m, shownIn, possible is [var only] ? only.Id.ToString() : null);
+    }
+}
