@@ -2,6 +2,7 @@ using AgeWatch.Server.Calculations;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Imports;
 using AgeWatch.Server.Members;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
@@ -53,7 +54,9 @@ internal sealed class Program
         builder.Services.AddKeys();
         builder.Services.AddAgeWatchDocument(web);
         builder.Services.TryAddSingleton(TimeProvider.System);
-        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>().AddScoped<Ledger>().AddScoped<Recompute>();
+        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>();
+        builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
+        builder.Services.AddScoped<Import>();
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -70,6 +73,7 @@ internal sealed class Program
             v1.MapKeys();
             v1.MapDue();
             v1.MapDueCalculation();
+            v1.MapImports();
             more?.Invoke(v1);
         }
 
