@@ -295,7 +295,7 @@ internal static class DueSentences
                 $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {name} a {season}, by the median of their slopes "
                 + $"{usage.CrossCheckPerYear!.Value.In(unit):#,0}; they differ by more than 30 %, so the higher is used.",
             RateBasis.Readings =>
-                $"By {usage.Steps} steps between readings it does {used}; the early day is passed too late in at most about {usage.Alpha * 100:0.#} of 100 cases.",
+                $"By {usage.Steps} steps between readings it does {used}; the early day comes too late in about {usage.Alpha * 100:0.#} of 100 cases.",
         };
     }
 

@@ -9,7 +9,7 @@ namespace AgeWatch.Core.Due;
 public static class Exposure
 {
     /// <summary>Electronvolts per kelvin (CODATA).</summary>
-    public const double Boltzmann = 8.617333e-5;
+    public const double Boltzmann = 8.617333262e-5;
 
     /// <summary>0 °C in kelvin.</summary>
     public const double ZeroCelsius = 273.15;
