@@ -68,15 +68,15 @@ internal static class MarkCompletions
 
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {
-        sink.Open(step.Convention, step.Named, text, assumed | step.Assumed);
+        sink.Open(step, text, assumed);
         if (text.SaysExpiry && step.Convention is { KindIsFixed: true, Kind: MarkKind.Manufacture })
         {
-            if (step.Named)
+            if (sink.OnThisPart)
             {
                 sink.Refuse(DropCode.NotAManufacture);
             }
 
-            return step.Named;
+            return sink.OnThisPart;
         }
 
         step.Convention.Read(text, sink);
@@ -84,6 +84,21 @@ internal static class MarkCompletions
     }
 }
 
+/// <summary>Why a convention is tried.</summary>
+internal enum PlanReason
+{
+    /// <summary>The caller named it, or it is usual on the kind of part.</summary>
+    Named,
+
+    /// <summary>It is met on the kind of part now and then.</summary>
+    OnThisPart,
+
+    /// <summary>Nothing is known of the part.</summary>
+    Possible,
+
+    /// <summary>Nothing known of the part fitted.</summary>
+    NothingUsualFits,
+}
+
 /// <summary>A convention to try.</summary>
-/// <param name="Named">The caller named it or its kind of part suggests it, so it may be read with less than its full wording.</param>
-internal readonly record struct PlannedConvention(MarkConvention Convention, bool Named, MarkAssumption Assumed);
+internal readonly record struct PlannedConvention(MarkConvention Convention, PlanReason Reason);

@@ -39,7 +39,7 @@ public static class MarkReader
                 return AnswerBuilder.Refused(key, DropCode.UnknownConvention);
             }
 
-            sink.Plan.Add(new(convention, Named: true, MarkAssumption.None));
+            sink.Plan.Add(new(convention, PlanReason.Named));
             if (!MarkCompletions.Read(text, triangle, unreadable, sink))
             {
                 sink.Refuse(DropCode.Malformed);
@@ -79,7 +79,7 @@ public static class MarkReader
     {
         if (question.TryConventions.Count > 0)
         {
-            PlanListed(question.TryConventions, own, sink);
+            PlanListed(question.TryConventions, PlanReason.Named, own, sink);
             MarkCompletions.Read(text, triangle, unreadable, sink);
             return;
         }
@@ -87,33 +87,33 @@ public static class MarkReader
         var narrowed = question.Likely.Count + question.Possible.Count > 0;
         if (narrowed)
         {
-            PlanListed(question.Likely, own, sink);
-            PlanListed(question.Possible, own, sink);
+            PlanListed(question.Likely, PlanReason.Named, own, sink);
+            PlanListed(question.Possible, PlanReason.OnThisPart, own, sink);
         }
         else
         {
-            PlanAll(MarkConventions.All, MarkAssumption.None, sink);
+            PlanAll(MarkConventions.All, PlanReason.Possible, sink);
         }
 
-        PlanAll(own, MarkAssumption.None, sink);
+        PlanAll(own, PlanReason.Possible, sink);
         MarkCompletions.Read(text, triangle, unreadable, sink);
         if (narrowed && sink.Kept.Count == 0)
         {
             sink.Plan.Clear();
-            PlanAll(MarkConventions.All, MarkAssumption.NotUsualHere, sink);
+            PlanAll(MarkConventions.All, PlanReason.NothingUsualFits, sink);
             MarkCompletions.Read(text, triangle, unreadable, sink);
         }
 
         Rivals.Settle(sink);
     }
 
-    private static void PlanListed(IReadOnlyList<string> keys, IReadOnlyList<MarkConvention> own, ReadingSink sink)
+    private static void PlanListed(IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingSink sink)
     {
         for (var i = 0; i < keys.Count; i++)
         {
             if (Find(keys[i], own) is { } convention)
             {
-                sink.Plan.Add(new(convention, Named: true, MarkAssumption.None));
+                sink.Plan.Add(new(convention, reason));
             }
             else
             {
@@ -122,11 +122,11 @@ public static class MarkReader
         }
     }
 
-    private static void PlanAll(IReadOnlyList<MarkConvention> conventions, MarkAssumption assumed, ReadingSink sink)
+    private static void PlanAll(IReadOnlyList<MarkConvention> conventions, PlanReason reason, ReadingSink sink)
     {
         for (var i = 0; i < conventions.Count; i++)
         {
-            sink.Plan.Add(new(conventions[i], Named: false, assumed));
+            sink.Plan.Add(new(conventions[i], reason));
         }
     }
 }

@@ -24,8 +24,11 @@ internal sealed class ReadingSink
 
     public MarkQuestion Question { get; private set; } = null!;
 
-    /// <summary>The caller named this convention, so it may be read with less than its full wording.</summary>
+    /// <summary>The caller named this convention or it is usual on the part, so it may be read with less than its full form.</summary>
     public bool Named { get; private set; }
+
+    /// <summary>Named, or at least met on this kind of part: an expiry may be read although its words were not typed.</summary>
+    public bool OnThisPart { get; private set; }
 
     /// <summary>Whether the convention made anything of the text since <see cref="Open"/>.</summary>
     public bool Understood { get; private set; }
@@ -45,13 +48,14 @@ internal sealed class ReadingSink
         dropped.Clear();
     }
 
-    public void Open(MarkConvention reader, bool named, in MarkText text, MarkAssumption assumed)
+    public void Open(PlannedConvention step, in MarkText text, MarkAssumption assumed)
     {
         SecondTry = assumed.HasFlag(MarkAssumption.LetterOIsZero);
-        convention = reader;
-        Named = named;
+        convention = step.Convention;
+        Named = step.Reason is PlanReason.Named;
+        OnThisPart = step.Reason is PlanReason.Named or PlanReason.OnThisPart;
         Understood = false;
-        standing = assumed;
+        standing = assumed | (step.Reason == PlanReason.NothingUsualFits ? MarkAssumption.NotUsualHere : MarkAssumption.None);
         DecideKind(text);
         DecideBounds();
     }
@@ -64,14 +68,14 @@ internal sealed class ReadingSink
     }
 
     /// <summary>
-    /// Whether a convention of expiry may read the text: its words say so, or the caller named it. Words that say "made" refuse it.
+    /// Whether a convention of expiry may read the text: its words say so, or it belongs to the part. Words that say "made" refuse it.
     /// </summary>
     public bool MayExpire(in MarkText text, out MarkAssumption assumed)
     {
         assumed = text.SaysExpiry || Question.Role == MarkKind.Expiry ? MarkAssumption.None : MarkAssumption.WordsMissing;
         if (text.SaysMade && !text.SaysExpiry)
         {
-            if (Named)
+            if (OnThisPart)
             {
                 Refuse(DropCode.NotAnExpiry);
             }
@@ -79,7 +83,7 @@ internal sealed class ReadingSink
             return false;
         }
 
-        return text.SaysExpiry || Named;
+        return text.SaysExpiry || OnThisPart;
     }
 
     public void Add(DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)

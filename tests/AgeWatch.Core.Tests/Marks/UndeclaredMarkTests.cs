@@ -56,6 +56,16 @@ public sealed class UndeclaredMarkTests
         Assert.Contains(unusual.Readings[0].Assumptions, a => a.Contains("every convention", StringComparison.Ordinal));
     }
 
+    /// <summary>On a harness a bare year may be the end of validity, which is the worse case, so it is read both ways.</summary>
+    [Fact]
+    public void Where_expiry_marks_are_met_a_bare_year_is_read_as_one_too()
+    {
+        var answer = MarkReader.Read(new("2020") { Likely = ["sfi-punch"], Possible = ["year", "fia-not-valid-after"], Observed = Seen });
+
+        Assert.Equal([MarkKind.Expiry, MarkKind.Manufacture], answer.Readings.Select(r => r.Kind));
+        Assert.Equal(OpenQuestion.MadeOrExpires, answer.Questions[0]);
+    }
+
     /// <summary>Four figures can be year and week, week and year, year and month, month and year, or a day number (reference marks, section 6).</summary>
     [Fact]
     public void Four_bare_figures_are_read_in_every_way()

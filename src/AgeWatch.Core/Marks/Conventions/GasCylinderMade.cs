@@ -20,7 +20,7 @@ internal sealed class GasCylinderMade() : MarkConvention(new()
 
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if ((text.SaysMade || sink.Named) && CalendarText.IsMonthYear(text.Pieces, out var year, out var month))
+        if ((text.SaysMade || sink.OnThisPart) && CalendarText.IsMonthYear(text.Pieces, out var year, out var month))
         {
             sink.Month(year.Value, year.Length, month);
         }
