@@ -3,7 +3,9 @@ using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Imports;
+using AgeWatch.Server.Marks;
 using AgeWatch.Server.Members;
+using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
 using Microsoft.Extensions.DependencyInjection.Extensions;
@@ -73,6 +75,10 @@ internal sealed class Program
             v1.MapKeys();
             v1.MapDue();
             v1.MapDueCalculation();
+            v1.MapUsageCalculation();
+            v1.MapMarkCalculations();
+            v1.MapPartKinds();
+            v1.MapMarkConventions();
             v1.MapImports();
             more?.Invoke(v1);
         }

@@ -95,25 +95,26 @@ internal sealed record DueCalculationRequest(
     public DueQuestion ToQuestion(PartKind kind, DateOnly asOf)
     {
         IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
+        var vehicle = new VehicleFacts
+        {
+            Built = Vehicle?.Built,
+            Country = Vehicle?.Country,
+            RegisteredOn = Vehicle?.RegisteredOn,
+            DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
+            Storage = Vehicle?.Storage ?? [],
+            Usage = WireUsage.Facts(Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
+        };
         return new DueQuestion
         {
             AsOf = asOf,
             WarningDays = WarningDays,
             Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
-            Vehicle = new VehicleFacts
-            {
-                Built = Vehicle?.Built,
-                Country = Vehicle?.Country,
-                RegisteredOn = Vehicle?.RegisteredOn,
-                DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
-                Storage = Vehicle?.Storage ?? [],
-                Usage = WireUsage.Facts(Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
-            },
+            Vehicle = vehicle,
             Subject = Component is { } component
                 ? new ComponentFacts
                 {
                     Original = component.Original,
-                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component))],
+                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component.Original, kind, vehicle))],
                     Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = component.Deferral?.ToDeferral(),
@@ -129,7 +130,7 @@ internal sealed record DueCalculationRequest(
         };
     }
 
-    private Evidence ToEvidence(WireEvidence e, WireComponent component) => new()
+    private static Evidence ToEvidence(WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle) => new()
     {
         Kind = e.Kind,
         On = e.On,
@@ -138,7 +139,8 @@ internal sealed record DueCalculationRequest(
         Text = e.Text,
         NotedBy = e.NotedBy,
         Readings = e.Text is { } text
-            ? MarkEvidence.Read(text, e.Convention, component.PartKind, e.On, Vehicle?.Built, component.Original, Vehicle?.Country, e.Triangle, [])
+            ? MarkEvidence.Readings(MarkReader.Read(
+                MarkEvidence.Question(text, e.Convention, e.On, kind, vehicle, original, null) with { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
             : [],
     };
 }

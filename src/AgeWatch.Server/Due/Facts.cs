@@ -155,8 +155,11 @@ internal static class Facts
         return row.Text is { } text
             ? evidence with
             {
-                Readings = MarkEvidence.Read(
-                    text, row.Convention, component.PartKind, row.On ?? evidence.NotedOn, vehicle.Built, component.Original, vehicle.Country, row.Triangle, conventions),
+                Readings = MarkEvidence.Readings(MarkReader.Read(
+                    MarkEvidence.Question(
+                        text, row.Convention, row.On ?? evidence.NotedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original, null)
+                    with { Triangle = Calculations.MarkRequest.YesOrNo(row.Triangle) },
+                    conventions)),
             }
             : evidence;
     }
