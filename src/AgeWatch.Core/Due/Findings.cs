@@ -99,7 +99,7 @@ internal static class Findings
         var holding = here.Length > 0 ? here : inClass;
 
         // Where only the country is open the classes are the same thing under two laws: the strictest decides alone.
-        return holding.Select(threshold => threshold.Jurisdictions.FirstOrDefault()).Distinct().Count() > 1
+        return holding.Select(threshold => threshold.Jurisdictions is [var first, ..] ? first : null).Distinct().Count() > 1
             ? [.. holding.Select(threshold => threshold with { Case = null })]
             : holding;
     }

@@ -19,7 +19,7 @@ internal static class UsageCalculation
         Body<UsageCalculationRequest> body, Caller caller, Ledger ledger, CancellationToken stop)
     {
         var asked = body.Value;
-        var unit = asked.Remaining?.Unit ?? asked.Readings.FirstOrDefault()?.Unit ?? DistanceUnit.Kilometre;
+        var unit = asked.Remaining?.Unit ?? (asked.Readings is [var first, ..] ? first.Unit : DistanceUnit.Kilometre);
         var reply = UsageProjection.Project(new UsageRequest
         {
             Facts = WireUsage.Facts(

@@ -1,0 +1,89 @@
+using System.Text.Json;
+using AgeWatch.Server.Tests.Fixtures;
+using AgeWatch.Server.Tests.Http;
+using AgeWatch.Storage;
+
+namespace AgeWatch.Server.Tests.Calculations;
+
+public sealed class DueOverHttpTests
+{
+    /// <summary>
+    /// By hand: 10/1/96 is 1 October 1996 (49 CFR 571.106 S5.2.2(c), month first); the owner's maker figure of 120 months beats
+    /// the catalogue's 72 (common practice), so it was due on 1 October 2006.
+    /// </summary>
+    [Fact]
+    public async Task A_makers_figure_stands_before_practice_and_the_beaten_number_is_still_shown()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var reply = await AskAsync(app, """
+            { "asOf": "2026-11-25", "warningDays": 60,
+              "vehicle": { "built": "1987-05", "country": "GB", "distanceUnit": "mi" },
+              "component": { "partKind": "brake-hose-flexible", "original": false,
+                "evidence": [
+                  { "kind": "mark", "text": "10/1/96", "convention": "fmvss106-hose", "on": "2024-05-01" },
+                  { "kind": "document", "on": "2019-04-01" },
+                  { "kind": "fitted", "on": "2019-04-02", "odometer": { "value": 61200, "unit": "mi" } } ],
+                "findings": [ { "on": "2025-06-01", "grade": "watch", "sign": "surface cracks" } ] },
+              "limits": [ { "from": "manufacture", "months": 120, "level": "replace-by", "tag": "maker" } ],
+              "odometerReadings": [ { "on": "2024-01-01", "value": 68210, "unit": "mi" } ] }
+            """);
+
+        Assert.Equal("overdue", reply.GetProperty("state").GetString());
+        Assert.Equal("certain", reply.GetProperty("certainty").GetString());
+        Assert.Equal("1996-10-01", reply.GetProperty("born").GetProperty("earliest").GetString());
+        Assert.Equal("2006-10-01", reply.GetProperty("due").GetProperty("earliest").GetString());
+        Assert.Equal("maker", reply.GetProperty("governing").GetProperty("tag").GetString());
+        Assert.Contains(reply.GetProperty("limits").EnumerateArray(), l => l.GetProperty("number").ValueKind == JsonValueKind.Number
+            && l.GetProperty("number").GetDecimal() == 72 && l.GetProperty("standing").GetString() == "beaten");
+        Assert.NotEmpty(reply.GetProperty("reasons").EnumerateArray());
+    }
+
+    /// <summary>Design rule 1: with nothing known, not even when the car was built, the state is unknown and never good.</summary>
+    [Fact]
+    public async Task Nothing_known_is_unknown()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var reply = await AskAsync(app, """{ "asOf": "2026-11-25", "component": { "partKind": "fuel-hose-low-pressure" } }""");
+        Assert.Equal("unknown", reply.GetProperty("state").GetString());
+        Assert.NotEmpty(reply.GetProperty("questions").EnumerateArray());
+    }
+
+    /// <summary>
+    /// By hand: a hose fitted on 2 April 2019 without a mark can have lain 60 months on a shelf (common practice), so it was made
+    /// from 2 April 2014 on; 72 months later, 2 April 2020, it is due at the earliest, 2 April 2025 at the latest.
+    /// </summary>
+    [Fact]
+    public async Task A_fitted_day_without_a_mark_is_not_a_birthday()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var reply = await AskAsync(app, """
+            { "asOf": "2026-11-25", "vehicle": { "built": "1987" },
+              "component": { "partKind": "brake-hose-flexible", "evidence": [ { "kind": "fitted", "on": "2019-04-02" } ] } }
+            """);
+        Assert.Equal("2014-04-02", reply.GetProperty("born").GetProperty("earliest").GetString());
+        Assert.Equal("2019-04-02", reply.GetProperty("born").GetProperty("latest").GetString());
+        Assert.Equal("2020-04-02", reply.GetProperty("due").GetProperty("earliest").GetString());
+        Assert.Equal("2025-04-02", reply.GetProperty("due").GetProperty("latest").GetString());
+    }
+
+    /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day (R.E. Wilson et al., 2015).</summary>
+    [Fact]
+    public async Task Two_readings_give_the_published_rate()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var response = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/usage", """
+            { "asOf": "2009-08-05", "remaining": { "value": 1000, "unit": "mi" },
+              "readings": [ { "on": "2008-08-11", "value": 123259, "unit": "mi" }, { "on": "2009-08-05", "value": 132299, "unit": "mi" } ] }
+            """);
+        var reply = await response.Json();
+        Assert.Equal(9040m, reply.GetProperty("total").GetProperty("value").GetDecimal());
+        Assert.Equal(25.181 * 365.25, (double)reply.GetProperty("perYear").GetProperty("value").GetDecimal(), 25.0);
+    }
+
+    private static async Task<JsonElement> AskAsync(TestApp app, string body)
+    {
+        var response = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/due", body);
+        Assert.True(response.IsSuccessStatusCode, await response.Content.ReadAsStringAsync());
+        return await response.Json();
+    }
+}
