@@ -39,8 +39,22 @@ public sealed class MarkAnswer
     public string Reason => Readings.Count switch
     {
         0 when Dropped.Count == 0 => "No convention that is known here has this form.",
-        0 => Dropped[0].Reason,
+        0 => MostTelling().Reason,
         1 => $"It means {Readings[0].Span}.",
         _ => $"It can mean {Readings.Count} different things; the earliest, {Readings[0].Span}, governs.",
     };
+
+    /// <summary>A meaning that failed on the facts says more than a form that did not fit.</summary>
+    private DroppedReading MostTelling()
+    {
+        foreach (var dropped in Dropped)
+        {
+            if (dropped.Span is not null)
+            {
+                return dropped;
+            }
+        }
+
+        return Dropped[0];
+    }
 }

@@ -35,7 +35,7 @@ internal readonly record struct TyreNumber
     public static bool TryRead(in MarkText text, out TyreNumber number)
     {
         number = new(-1, -1, false, false);
-        var chars = WithoutPrefix(text.Chars);
+        var chars = WithoutPrefix(text.Chars, out var retread);
         Span<char> joined = stackalloc char[MostSymbols];
         int symbols = 0, last = 0;
         foreach (var sign in chars)
@@ -66,7 +66,7 @@ internal readonly record struct TyreNumber
 
         var figures = TrailingFigures(joined[..symbols]);
         var group = symbols - last;
-        number = figures >= group && group is 3 or 4 ? OfGroup(joined[last..symbols], last == 0) : OfWhole(joined[..symbols], figures);
+        number = figures >= group && group is 3 or 4 ? OfGroup(joined[last..symbols], last == 0) : OfWhole(joined[..symbols], figures, retread);
         return true;
     }
 
@@ -93,8 +93,9 @@ internal readonly record struct TyreNumber
     public static bool HasPrefix(ReadOnlySpan<char> chars) => chars.StartsWith("DOT") || chars.StartsWith("D.O.T") || chars.Contains(" DOT ", StringComparison.Ordinal);
 
     /// <summary>What stands after DOT, and after the R of a retread; all when there is no DOT.</summary>
-    private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars)
+    private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars, out bool retread)
     {
+        retread = false;
         if (chars.IndexOf(" DOT ") is var inside and >= 0)
         {
             chars = chars[(inside + 5)..];
@@ -108,7 +109,8 @@ internal readonly record struct TyreNumber
             return chars;
         }
 
-        return chars.StartsWith("R ") || chars.StartsWith("R-") ? chars[2..] : chars;
+        retread = chars.StartsWith("R ") || chars.StartsWith("R-");
+        return retread ? chars[2..] : chars;
     }
 
     private static TyreNumber OfGroup(ReadOnlySpan<char> group, bool alone) => group.Length == 4
@@ -116,12 +118,10 @@ internal readonly record struct TyreNumber
         : new(-1, Value(group), false, alone);
 
     /// <summary>Without a gap before the date only the count of symbols tells where it starts.</summary>
-    private static TyreNumber OfWhole(ReadOnlySpan<char> all, int figures)
+    private static TyreNumber OfWhole(ReadOnlySpan<char> all, int figures, bool retread)
     {
-        var canBeFour = figures >= 4 && all.Length is 7 or (>= 8 and <= MostSymbols);
-        var canBeThree = figures >= 3 && all.Length is >= 7 and <= 11;
-        var four = canBeFour && figures >= 4 ? Value(all[^4..]) : -1;
-        var three = canBeThree && figures >= 3 ? Value(all[^3..]) : -1;
+        var four = figures >= 4 && all.Length >= 7 ? Value(all[^4..]) : -1;
+        var three = figures >= 3 && all.Length is >= 7 and <= 11 && !(retread && all.Length == 7) ? Value(all[^3..]) : -1;
         return new(four, three, four >= 0 && three >= 0, false);
     }
 

@@ -21,6 +21,7 @@ public sealed class TyreMarkTests
     [InlineData("DOT ?A? ?DEFGH 0115", "tin:2015-W01")]
     [InlineData("DOT 1AB 0115", "tin:2015-W01")]
     [InlineData("DOT-R 1AB 0115", "tin:2015-W01")]
+    [InlineData("DOT-R 1AB0115", "tin:2015-W01")]
     [InlineData("DOT 0115", "tin:2015-W01")]
     [InlineData("DOT AB CD EFGH 0109", "tin:2009-W01")]
     [InlineData("DOT AB CD EFG 409", "tin:1979-W40 tin:1989-W40 tin:1999-W40")]
