@@ -8,7 +8,6 @@ using AgeWatch.Server.Members;
 using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
-using Microsoft.Extensions.DependencyInjection.Extensions;
 
 namespace AgeWatch.Server;
 
@@ -27,9 +26,9 @@ internal sealed class Program
             await app.RunAsync();
             return 0;
         }
-        catch (Exception fault) when (fault is SettingsException or NewerSchemaException or TimeoutException)
+        catch (Exception fault) when (StartFault.Of(fault) is { } message)
         {
-            await Console.Error.WriteLineAsync($"AgeWatch cannot start.{Environment.NewLine}{Redaction.Of(fault.Message)}");
+            await Console.Error.WriteLineAsync($"AgeWatch cannot start.{Environment.NewLine}{message}");
             return 1;
         }
     }
@@ -43,20 +42,12 @@ internal sealed class Program
         var data = builder.Configuration.Read<DataOptions>();
         var web = builder.Configuration.Read<WebOptions>();
         var role = builder.Configuration.Read<RoleOptions>();
-        builder.Services.AddSingleton(data).AddSingleton(web).AddSingleton(role)
-            .AddSingleton(builder.Configuration.Read<ClubOptions>())
-            .AddSingleton(builder.Configuration.Read<MailOptions>())
-            .AddSingleton(builder.Configuration.Read<WebhookOptions>());
-
+        builder.Services.AddAgeWatchOptions(builder.Configuration);
         builder.AddAgeWatchLogging(builder.Configuration.Read<LogOptions>());
         builder.WebHost.UseUrls(web.Urls).ConfigureKestrel(Pipeline.ConfigureKestrel);
         builder.Services.AddDbContextPool<AgeWatchContext>(options => options.UseAgeWatch(data.Kind, data.Connection));
-        builder.Services.ConfigureHttpJsonOptions(json => WireJson.Configure(json.SerializerOptions));
-        builder.Services.AddHealth();
-        builder.Services.AddKeys();
-        builder.Services.AddAgeWatchDocument(web);
-        builder.Services.TryAddSingleton(TimeProvider.System);
-        builder.Services.AddSingleton<Cursor>().AddScoped<FirstStart>();
+        builder.Services.AddV1(web);
+        builder.Services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
         builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
         builder.Services.AddScoped<Import>();
         adjust?.Invoke(builder.Services);
@@ -66,8 +57,6 @@ internal sealed class Program
         app.MapHealth();
         if (role.IsApi)
         {
-            app.MapOpenApi("/openapi/{documentName}.json").AllowAnonymous();
-            app.MapProblemPages();
             var v1 = app.MapV1();
             v1.MapVehicles();
             v1.MapOdometers();

@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using System.Text;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
@@ -20,6 +21,7 @@ internal sealed class FirstStart(
     /// <exception cref="NewerSchemaException">The database belongs to a newer program.</exception>
     public async Task RunAsync(CancellationToken stop)
     {
+        _ = PartCatalogue.BuiltIn; // Faulty data must show now, not at the first question.
         MakeFolder();
         await db.MigrateSafelyAsync(stop);
         cursor.Use(Convert.FromBase64String(await db.SharedSecretAsync(Cursor.SecretName, stop)));

@@ -8,7 +8,7 @@ namespace AgeWatch.Server.Hosting;
 /// <summary><c>/health/live</c> asks the process alone; <c>/health/ready</c> runs every registered check.</summary>
 internal static class Health
 {
-    public static void AddHealth(this IServiceCollection services) =>
+    public static IHealthChecksBuilder AddHealth(this IServiceCollection services) =>
         services.AddHealthChecks().AddCheck<DatabaseCheck>("database");
 
     public static void MapHealth(this IEndpointRouteBuilder routes)

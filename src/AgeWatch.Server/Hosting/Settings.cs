@@ -83,6 +83,16 @@ internal static class Settings
         }
     }
 
+    /// <summary>Every record of options, read and judged now: the server starts with all of them right or not at all.</summary>
+    public static void AddAgeWatchOptions(this IServiceCollection services, IConfiguration configuration) => services
+        .AddSingleton(configuration.Read<DataOptions>())
+        .AddSingleton(configuration.Read<WebOptions>())
+        .AddSingleton(configuration.Read<RoleOptions>())
+        .AddSingleton(configuration.Read<LogOptions>())
+        .AddSingleton(configuration.Read<ClubOptions>())
+        .AddSingleton(configuration.Read<MailOptions>())
+        .AddSingleton(configuration.Read<WebhookOptions>());
+
     /// <exception cref="SettingsException">A value breaks its rule.</exception>
     public static T Read<T>(this IConfiguration configuration)
         where T : class, new()

@@ -1,3 +1,4 @@
+using AgeWatch.Server.Hosting;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Net.Http.Headers;
 
@@ -8,8 +9,19 @@ internal static class Api
 {
     private static readonly string[] Json = ["application/json"];
 
+    public static void AddV1(this IServiceCollection services, WebOptions web)
+    {
+        services.ConfigureHttpJsonOptions(json => WireJson.Configure(json.SerializerOptions));
+        services.AddSingleton<Cursor>();
+        services.AddHealth();
+        services.AddKeys();
+        services.AddAgeWatchDocument(web);
+    }
+
     public static RouteGroupBuilder MapV1(this IEndpointRouteBuilder routes)
     {
+        routes.MapOpenApi("/openapi/{documentName}.json").AllowAnonymous();
+        routes.MapProblemPages();
         var v1 = routes.MapGroup("/v1");
         v1.AddEndpointFilter(RefuseAsync);
         ((IEndpointConventionBuilder)v1).Add(AnswerHead);

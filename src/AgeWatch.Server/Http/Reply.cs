@@ -16,7 +16,10 @@ internal static class Reply
     public static Tagged<T> Of<T>(T body) => new(body, null);
 
     /// <param name="path">From the root, such as <c>/v1/vehicles/…</c>.</param>
-    public static TaggedCreated<T> Created<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row));
+    public static TaggedCreated<T> Created<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: false);
+
+    /// <summary>As <see cref="Created{T}"/>, for a body that shows a secret this once: no cache may keep it.</summary>
+    public static TaggedCreated<T> CreatedSecret<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: true);
 
     /// <summary>A member's data: a private cache may keep it but must ask each time.</summary>
     public static void SetPrivate(HttpResponse response)
@@ -75,7 +78,7 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
         TagList.TryRead(headers.IfNoneMatch, out var known) && known.HoldsWeakly(current);
 }
 
-internal sealed class TaggedCreated<T>(string path, T body, EntityTag tag) : IResult, IEndpointMetadataProvider
+internal sealed class TaggedCreated<T>(string path, T body, EntityTag tag, bool isSecret) : IResult, IEndpointMetadataProvider
 {
     public Task ExecuteAsync(HttpContext httpContext)
     {
@@ -83,7 +86,15 @@ internal sealed class TaggedCreated<T>(string path, T body, EntityTag tag) : IRe
         response.StatusCode = StatusCodes.Status201Created;
         response.Headers.Location = httpContext.BaseAddress() + path;
         response.Headers.ETag = tag.ToString();
-        Reply.SetPrivate(response);
+        if (isSecret)
+        {
+            response.Headers.CacheControl = "no-store";
+        }
+        else
+        {
+            Reply.SetPrivate(response);
+        }
+
         return Reply.WriteAsync(response, JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options));
     }
 

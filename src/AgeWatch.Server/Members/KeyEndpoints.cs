@@ -46,7 +46,7 @@ internal static class KeyEndpoints
         db.Keys.Add(key);
         db.AccessHashes.Add(new AccessHash { Hash = KeyText.HashOf(text), Kind = AccessKind.Key, ClubId = key.ClubId, TargetId = key.Id });
         await db.SaveChangesAsync(stop);
-        return Reply.Created($"/v1/keys/{key.Id}", key, new NewKeyReply(text, KeyReply.From(key)));
+        return Reply.CreatedSecret($"/v1/keys/{key.Id}", key, new NewKeyReply(text, KeyReply.From(key)));
     }
 
     private static async Task<Results<Tagged<KeyReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>

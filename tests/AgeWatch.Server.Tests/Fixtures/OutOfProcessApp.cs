@@ -160,6 +160,6 @@ public sealed partial class OutOfProcessApp : IAsyncDisposable
         }
     }
 
-    [GeneratedRegex(@"Now listening on: \W?(http://[0-9.:]+)")]
+    [GeneratedRegex(@"Now listening on: \W*(http://[0-9.:]+)")]
     private static partial Regex Listening();
 }

@@ -4,9 +4,21 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Tests.Http;
 
+public sealed class ConditionalOnSqliteTests(SqliteHttp app) : ConditionalTests(app), IClassFixture<SqliteHttp>;
+
+public sealed class ConditionalOnPostgresTests(PostgresHttp app) : ConditionalTests(app), IClassFixture<PostgresHttp>;
+
 /// <summary>RFC 9110 section 13 and RFC 6585 section 3 on a row with a version.</summary>
-public sealed class ConditionalTests(HttpFixture app) : IClassFixture<HttpFixture>
+public abstract class ConditionalTests
 {
+    private readonly HttpFixture app;
+
+    protected ConditionalTests(HttpFixture app)
+    {
+        this.app = app;
+        app.SkipWhenMissing();
+    }
+
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]

@@ -2,7 +2,7 @@ using System.Text.Json;
 
 namespace AgeWatch.Server.Tests.Http;
 
-public sealed class DocumentTests(HttpFixture app) : IClassFixture<HttpFixture>
+public sealed class DocumentTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 

@@ -1,18 +1,22 @@
 using System.Net.Http.Headers;
 using System.Text;
 using System.Text.Json;
+using AgeWatch.Server.Http;
+using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
+using Xunit.Sdk;
 
 namespace AgeWatch.Server.Tests.Http;
 
-/// <summary>The real program on a real socket, with a data folder of its own and the sample routes beside its own.</summary>
-public sealed class HttpFixture : IAsyncLifetime
+/// <summary>The real program on a real socket, with a database of its own and the sample routes beside its own.</summary>
+public abstract class HttpFixture(DatabaseKind kind) : IAsyncLifetime
 {
-    private readonly DirectoryInfo _folder = Directory.CreateTempSubdirectory("agewatch-");
+    private TestDatabase? _database;
     private WebApplication? _app;
+    private string? _whyNot;
 
     public FakeTimeProvider Clock { get; } = new(new(2026, 11, 25, 12, 0, 0, TimeSpan.Zero));
 
@@ -20,20 +24,25 @@ public sealed class HttpFixture : IAsyncLifetime
 
     public HttpClient Officer { get; private set; } = null!;
 
-    public string Key { get; private set; } = "";
+    public string Key { get; } = KeyText.New();
 
     public IServiceProvider Services => _app!.Services;
 
     public async ValueTask InitializeAsync()
     {
-        List<string> args = [$"--AgeWatch:Data={_folder.FullName}", "--AgeWatch:Urls=http://127.0.0.1:0", "--AgeWatch:LogLevel=error"];
-        if (Environment.GetEnvironmentVariable("TEST_POSTGRES") is { Length: > 0 } server)
+        try
         {
-            args.Add($"--AgeWatch:Database={server};Database=http_{Guid.NewGuid():N}");
+            _database = await TestDatabase.CreateAsync(kind);
+        }
+        catch (SkipException skipped)
+        {
+            // A fixture cannot skip; each of its tests can.
+            _whyNot = skipped.Message;
+            return;
         }
 
         _app = Program.Build(
-            [.. args],
+            TestApp.Arguments([("AGEWATCH_URLS", "http://127.0.0.1:0"), ("AGEWATCH_LOG_LEVEL", "error"), ("AGEWATCH_FIRST_KEY", Key), .. _database.Settings]),
             services => services.AddSingleton<TimeProvider>(Clock),
             v1 =>
             {
@@ -42,18 +51,27 @@ public sealed class HttpFixture : IAsyncLifetime
             });
         await Program.PrepareAsync(_app);
         await _app.StartAsync();
-        Key = (await File.ReadAllTextAsync(Path.Combine(_folder.FullName, "first-officer-key.txt"))).Trim();
         Anonymous = new() { BaseAddress = new(_app.Urls.First()) };
         Officer = WithKey(Key);
     }
 
     public async ValueTask DisposeAsync()
     {
-        Anonymous.Dispose();
-        Officer.Dispose();
-        await _app!.DisposeAsync();
-        _folder.Delete(recursive: true);
+        GC.SuppressFinalize(this);
+        if (_app is not null)
+        {
+            Anonymous.Dispose();
+            Officer.Dispose();
+            await _app.DisposeAsync();
+        }
+
+        if (_database is not null)
+        {
+            await _database.DisposeAsync();
+        }
     }
+
+    public void SkipWhenMissing() => Assert.SkipWhen(_whyNot is not null, _whyNot ?? "");
 
     public HttpClient WithKey(string key) => new()
     {
@@ -67,6 +85,10 @@ public sealed class HttpFixture : IAsyncLifetime
         await work(scope.ServiceProvider.GetRequiredService<AgeWatchContext>());
     }
 }
+
+public sealed class SqliteHttp() : HttpFixture(DatabaseKind.Sqlite);
+
+public sealed class PostgresHttp() : HttpFixture(DatabaseKind.Postgres);
 
 internal static class HttpTestExtensions
 {

@@ -9,8 +9,20 @@ using Microsoft.Extensions.DependencyInjection;
 
 namespace AgeWatch.Server.Tests.Http;
 
-public sealed class KeyTests(HttpFixture app) : IClassFixture<HttpFixture>
+public sealed class KeyOnSqliteTests(SqliteHttp app) : KeyTests(app), IClassFixture<SqliteHttp>;
+
+public sealed class KeyOnPostgresTests(PostgresHttp app) : KeyTests(app), IClassFixture<PostgresHttp>;
+
+public abstract class KeyTests
 {
+    private readonly HttpFixture app;
+
+    protected KeyTests(HttpFixture app)
+    {
+        this.app = app;
+        app.SkipWhenMissing();
+    }
+
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]
@@ -28,6 +40,15 @@ public sealed class KeyTests(HttpFixture app) : IClassFixture<HttpFixture>
     {
         Assert.Equal(200, (int)(await app.Officer.GetAsync("/v1/samples", Stop)).StatusCode);
         Assert.Equal(200, (int)(await app.WithKey("agw_" + app.Key[4..]).GetAsync("/v1/samples", Stop)).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_new_key_is_kept_by_no_cache()
+    {
+        var made = await app.Officer.Ask(HttpMethod.Post, "/v1/keys", """{ "name": "Script", "role": "reader" }""");
+
+        Assert.Equal(201, (int)made.StatusCode);
+        Assert.Equal("no-store", made.Headers.CacheControl?.ToString());
     }
 
     [Fact]

@@ -5,9 +5,21 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Tests.Http;
 
+public sealed class PageOnSqliteTests(SqliteHttp app) : PageTests(app), IClassFixture<SqliteHttp>;
+
+public sealed class PageOnPostgresTests(PostgresHttp app) : PageTests(app), IClassFixture<PostgresHttp>;
+
 /// <summary>Lists: keyset pages, their limits and their cursors (AIP-158 for the rules of limit and cursor).</summary>
-public sealed class PageTests(HttpFixture app) : IClassFixture<HttpFixture>, IAsyncLifetime
+public abstract class PageTests : IAsyncLifetime
 {
+    private readonly HttpFixture app;
+
+    protected PageTests(HttpFixture app)
+    {
+        this.app = app;
+        app.SkipWhenMissing();
+    }
+
     private const int Count = 120;
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;

@@ -5,7 +5,7 @@ using System.Text;
 namespace AgeWatch.Server.Tests.Http;
 
 /// <summary>One of each error, those of the framework too: RFC 9457 everywhere.</summary>
-public sealed class ProblemTests(HttpFixture app) : IClassFixture<HttpFixture>
+public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 

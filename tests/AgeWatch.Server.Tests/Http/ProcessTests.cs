@@ -1,8 +1,9 @@
-using System.Diagnostics;
 using System.Net;
 using System.Net.Sockets;
 using System.Text.Json;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Tests.Fixtures;
+using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Tests.Http;
 
@@ -22,10 +23,9 @@ public sealed class ProcessTests : IDisposable
     [InlineData("json")]
     public async Task No_secret_or_address_of_a_person_reaches_the_log(string form)
     {
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data), ("AGEWATCH_LOG", form), ("AGEWATCH_LOG_LEVEL", "debug"));
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_LOG", form), ("AGEWATCH_LOG_LEVEL", "debug")]);
         var key = (await File.ReadAllTextAsync(Path.Combine(Data, "first-officer-key.txt"), Stop)).Trim();
-        using HttpClient client = new() { BaseAddress = server.Address };
-        client.DefaultRequestHeaders.Authorization = new("Bearer", key);
+        using var client = server.WithKey(key);
 
         foreach (var path in new[]
         {
@@ -42,7 +42,8 @@ public sealed class ProcessTests : IDisposable
             Assert.DoesNotContain("canary-token", await response.Content.ReadAsStringAsync(Stop));
         }
 
-        var log = await server.StopAsync();
+        Assert.Equal(0, await server.TerminateAsync());
+        var log = server.Output;
         Assert.Contains("404", log);
         Assert.DoesNotContain(key, log);
         Assert.DoesNotContain(key[4..], log);
@@ -57,11 +58,10 @@ public sealed class ProcessTests : IDisposable
     public async Task The_first_start_leaves_a_key_that_only_its_owner_can_read()
     {
         string first;
-        await using (var server = await Running.Start(("AGEWATCH_DATA", Data)))
+        await using (var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data)]))
         {
             first = await File.ReadAllTextAsync(Path.Combine(Data, "first-officer-key.txt"), Stop);
-            await server.StopAsync();
-            Assert.Equal(0, server.ExitCode);
+            Assert.Equal(0, await server.TerminateAsync());
         }
 
         Assert.Matches("^agw_[0-9a-f]{64}\n$", first);
@@ -73,11 +73,10 @@ public sealed class ProcessTests : IDisposable
 
         // Taken away and started again: no second key is made.
         File.Delete(Path.Combine(Data, "first-officer-key.txt"));
-        await using var again = await Running.Start(("AGEWATCH_DATA", Data));
+        await using var again = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data)]);
         Assert.False(File.Exists(Path.Combine(Data, "first-officer-key.txt")));
-        using HttpClient client = new() { BaseAddress = again.Address };
-        client.DefaultRequestHeaders.Authorization = new("Bearer", first.Trim());
-        Assert.Equal(404, (int)(await client.GetAsync("/v1/nowhere", Stop)).StatusCode);
+        using var client = again.WithKey(first.Trim());
+        Assert.Equal(200, (int)(await client.GetAsync("/v1/keys", Stop)).StatusCode);
     }
 
     [Fact]
@@ -87,7 +86,7 @@ public sealed class ProcessTests : IDisposable
         var file = Path.Combine(_folder.FullName, "key");
         await File.WriteAllTextAsync(file, key + "\n", Stop);
 
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data), ("AGEWATCH_FIRST_KEY_FILE", file));
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_FIRST_KEY_FILE", file)]);
 
         Assert.False(File.Exists(Path.Combine(Data, "first-officer-key.txt")));
         await using var db = OpenDatabase();
@@ -101,32 +100,16 @@ public sealed class ProcessTests : IDisposable
         Directory.CreateDirectory(Data);
         await File.WriteAllTextAsync(Path.Combine(Data, "first-officer-key.txt"), key + "\n", Stop);
 
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data));
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data)]);
 
         await using var db = OpenDatabase();
         Assert.Equal(KeyText.HashOf(key), db.AccessHashes.Single().Hash);
     }
 
     [Fact]
-    public async Task Four_starts_at_once_make_one_club_and_one_key()
-    {
-        var servers = await Task.WhenAll(Enumerable.Range(0, 4).Select(_ => Running.Start(("AGEWATCH_DATA", Data))));
-
-        await using var db = OpenDatabase();
-        Assert.Equal((1, 1, 1), (db.Clubs.Count(), db.Keys.Count(), db.AccessHashes.Count()));
-        Assert.Equal(
-            KeyText.HashOf((await File.ReadAllTextAsync(Path.Combine(Data, "first-officer-key.txt"), Stop)).Trim()),
-            db.AccessHashes.Single().Hash);
-        foreach (var server in servers)
-        {
-            await server.DisposeAsync();
-        }
-    }
-
-    [Fact]
     public async Task A_wrong_setting_stops_the_start_in_one_line()
     {
-        var (code, errors) = await Running.Fail(("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "everything"), ("AGEWATCH_COLOUR", "red"));
+        var (code, errors) = await FailAsync(("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "everything"), ("AGEWATCH_COLOUR", "red"));
 
         Assert.Equal(1, code);
         Assert.Contains("AGEWATCH_COLOUR is not a setting", errors);
@@ -135,19 +118,43 @@ public sealed class ProcessTests : IDisposable
     }
 
     [Fact]
+    public async Task A_database_that_is_not_there_stops_the_start_in_words()
+    {
+        var (code, errors) = await FailAsync(
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_DATABASE", "Host=127.0.0.1;Port=1;Username=u;Password=canary;Timeout=3"));
+
+        Assert.Equal(1, code);
+        Assert.Contains("AGEWATCH_DATABASE", errors);
+        Assert.DoesNotContain("   at ", errors);
+        Assert.DoesNotContain("canary", errors);
+    }
+
+    [Fact]
+    public async Task An_address_that_is_taken_stops_the_start_in_words()
+    {
+        using TcpListener taken = new(IPAddress.Loopback, 0);
+        taken.Start();
+
+        var (code, errors) = await FailAsync(
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_URLS", $"http://127.0.0.1:{((IPEndPoint)taken.LocalEndpoint).Port}"));
+
+        Assert.Equal(1, code);
+        Assert.Contains("AGEWATCH_URLS: cannot listen there", errors);
+    }
+
+    [Fact]
     public async Task A_newer_schema_stops_the_start()
     {
-        await using (await Running.Start(("AGEWATCH_DATA", Data)))
+        await using (await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data)]))
         {
         }
 
         await using (var db = OpenDatabase())
         {
-            await Microsoft.EntityFrameworkCore.RelationalDatabaseFacadeExtensions.ExecuteSqlRawAsync(
-                db.Database, "INSERT INTO \"__EFMigrationsHistory\" VALUES ('29990101000000_Later', '99')", Stop);
+            await db.Database.ExecuteSqlRawAsync("INSERT INTO \"__EFMigrationsHistory\" VALUES ('29990101000000_Later', '99')", Stop);
         }
 
-        var (code, errors) = await Running.Fail(("AGEWATCH_DATA", Data));
+        var (code, errors) = await FailAsync(("AGEWATCH_DATA", Data));
 
         Assert.Equal(1, code);
         Assert.Contains("29990101000000_Later", errors);
@@ -157,8 +164,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task A_worker_answers_for_its_health_and_nothing_else()
     {
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "worker"));
-        using HttpClient client = new() { BaseAddress = server.Address };
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "worker")]);
+        using var client = server.WithKey();
 
         Assert.Equal(200, (int)(await client.GetAsync("/health/live", Stop)).StatusCode);
         Assert.Equal(200, (int)(await client.GetAsync("/health/ready", Stop)).StatusCode);
@@ -168,8 +175,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task Links_follow_the_public_address()
     {
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data), ("AGEWATCH_PUBLIC_URL", "https://club.example/agewatch/"));
-        using HttpClient client = new() { BaseAddress = server.Address };
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_PUBLIC_URL", "https://club.example/agewatch/")]);
+        using var client = server.WithKey();
 
         foreach (var path in new[] { "/nowhere", "/agewatch/nowhere" })
         {
@@ -183,8 +190,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task A_trusted_proxy_is_believed()
     {
-        await using var server = await Running.Start(("AGEWATCH_DATA", Data), ("AGEWATCH_TRUSTED_PROXIES", "127.0.0.0/8"));
-        using HttpClient client = new() { BaseAddress = server.Address };
+        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_TRUSTED_PROXIES", "127.0.0.0/8")]);
+        using var client = server.WithKey();
         HttpRequestMessage request = new(HttpMethod.Get, "/nowhere");
         request.Headers.Add("X-Forwarded-Host", "club.example");
         request.Headers.Add("X-Forwarded-Proto", "https");
@@ -194,99 +201,12 @@ public sealed class ProcessTests : IDisposable
         Assert.Equal("https://club.example/problems/not-found", problem.GetProperty("type").GetString());
     }
 
-    private Storage.AgeWatchContext OpenDatabase()
+    private Storage.AgeWatchContext OpenDatabase() => TestDatabase.Open(
+        Storage.DatabaseKind.Sqlite, Storage.Database.SqliteConnection(Path.Combine(Data, "agewatch.db")));
+
+    private static async Task<(int Code, string Output)> FailAsync(params (string Name, string Value)[] settings)
     {
-        Microsoft.EntityFrameworkCore.DbContextOptionsBuilder<Storage.AgeWatchContext> options = new();
-        Storage.Database.UseAgeWatch(options, Storage.DatabaseKind.Sqlite, Storage.Database.SqliteConnection(Path.Combine(Data, "agewatch.db")));
-        return new(options.Options);
-    }
-
-    private sealed class Running : IAsyncDisposable
-    {
-        private readonly Process _process;
-        private readonly Task<string> _output;
-        private readonly Task<string> _errors;
-
-        private Running(int port, params (string Name, string Value)[] variables)
-        {
-            Address = new($"http://127.0.0.1:{port}");
-            ProcessStartInfo start = new("dotnet", [typeof(Program).Assembly.Location, "--AgeWatch:Urls=" + Address])
-            {
-                RedirectStandardOutput = true,
-                RedirectStandardError = true,
-                WorkingDirectory = Path.GetTempPath(),
-            };
-            foreach (var (name, value) in variables)
-            {
-                start.Environment[name] = value;
-            }
-
-            _process = Process.Start(start)!;
-            _output = _process.StandardOutput.ReadToEndAsync(Stop);
-            _errors = _process.StandardError.ReadToEndAsync(Stop);
-        }
-
-        public Uri Address { get; }
-
-        public int ExitCode => _process.ExitCode;
-
-        public static async Task<Running> Start(params (string Name, string Value)[] variables)
-        {
-            Running server = new(FreePort(), variables);
-            using HttpClient client = new() { BaseAddress = server.Address };
-            for (var started = Stopwatch.StartNew(); started.Elapsed < TimeSpan.FromSeconds(90); await Task.Delay(50, Stop))
-            {
-                if (server._process.HasExited)
-                {
-                    break;
-                }
-
-                try
-                {
-                    if ((await client.GetAsync("/health/ready", Stop)).StatusCode == HttpStatusCode.OK)
-                    {
-                        return server;
-                    }
-                }
-                catch (HttpRequestException)
-                {
-                    // Not listening yet.
-                }
-            }
-
-            throw new InvalidOperationException($"The server did not start: {await server.StopAsync()} {await server._errors}");
-        }
-
-        public static async Task<(int Code, string Errors)> Fail(params (string Name, string Value)[] variables)
-        {
-            await using Running server = new(FreePort(), variables);
-            await server._process.WaitForExitAsync(Stop);
-            return (server.ExitCode, await server._errors);
-        }
-
-        /// <summary>Asks it to end as a service manager does, and gives what it wrote.</summary>
-        public async Task<string> StopAsync()
-        {
-            if (!_process.HasExited)
-            {
-                using var kill = Process.Start("kill", ["-TERM", $"{_process.Id}"]);
-                await _process.WaitForExitAsync(Stop);
-            }
-
-            return await _output;
-        }
-
-        public async ValueTask DisposeAsync()
-        {
-            await StopAsync();
-            _process.Dispose();
-        }
-
-        private static int FreePort()
-        {
-            using TcpListener listener = new(IPAddress.Loopback, 0);
-            listener.Start();
-            return ((IPEndPoint)listener.LocalEndpoint).Port;
-        }
+        await using var server = OutOfProcessApp.Launch(settings);
+        return (await server.WaitForExitAsync(), server.Output);
     }
 }

@@ -6,7 +6,7 @@ namespace AgeWatch.Server.Tests.Http;
 /// Strict bodies. The forms are RFC 8259 (JSON), RFC 3339 section 5.6 (instants), RFC 6901 (pointers); that each
 /// must be refused with the member named is this project's own rule.
 /// </summary>
-public sealed class StrictJsonTests(HttpFixture app) : IClassFixture<HttpFixture>
+public sealed class StrictJsonTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 {
     [Theory]
     [InlineData("""{ "count": 1, "colour": 2 }""", "#/colour", "unknown-member")]
