@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 
 namespace AgeWatch.Server.Digests;
@@ -11,6 +12,7 @@ namespace AgeWatch.Server.Digests;
 /// <param name="DeferralsEnding">Decisions to run past a limit that end soon.</param>
 /// <param name="MovedOff">What the recipient was told of and has since put right.</param>
 /// <param name="HeldBack">Lines left out by the cap.</param>
+/// <param name="Troubles">What only an officer can mend: mail that does not arrive, a webhook that was disabled.</param>
 /// <param name="ListLink">Where everything is, the held-back lines too.</param>
 internal sealed record DigestContent(
     string Club,
@@ -24,12 +26,13 @@ internal sealed record DigestContent(
     int HeldBack,
     IReadOnlyList<DigestCaution> Cautions,
     string? PreviousRuleVersion = null,
+    IReadOnlyList<string>? Troubles = null,
     Uri? ListLink = null,
     Uri? UnsubscribeLink = null)
 {
     public const string DeferTo = "Local codes and licensed practice take precedence.";
 
-    public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count == 0;
+    public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count + (Troubles?.Count ?? 0) == 0;
 
     /// <summary>The mail's subject: counts and the day, no names of parts that a lock screen would show.</summary>
     public string Subject
@@ -50,6 +53,11 @@ internal sealed record DigestContent(
             if (DeferralsEnding.Count > 0)
             {
                 counts.Add($"{DeferralsEnding.Count} deferred until soon");
+            }
+
+            if (Troubles is { Count: > 0 })
+            {
+                counts.Add($"{Troubles.Count} to mend");
             }
 
             if (HeldBack > 0)
@@ -88,4 +96,9 @@ internal sealed record DigestLine(
     Uri? VehicleLink = null);
 
 /// <param name="Heading">For what work.</param>
-internal sealed record DigestCaution(string Heading, string Text);
+internal sealed record DigestCaution(string Heading, string Text)
+{
+    /// <summary>The sentence that every caution ends with stands once at the foot, where it holds for all of them.</summary>
+    public static DigestCaution From(Caution caution) =>
+        new(caution.Title, caution.Text.Replace(DigestContent.DeferTo, "", StringComparison.Ordinal).TrimEnd());
+}

@@ -66,6 +66,7 @@ internal static partial class DigestHtml
         HeldBack(html, digest);
         Section(html, "Unknown: not the same as good", digest.Unknowns, ref number);
         Section(html, "Deferrals that end soon", digest.DeferralsEnding, ref number);
+        List(html, "Needs an officer", (digest.Troubles ?? []).Select(Name));
         List(html, "Moved off your list, thank you", digest.MovedOff.Select(Name));
         List(html, "Before you start", digest.Cautions.Select(c => $"<strong>{Text(c.Heading)}:</strong> {Text(c.Text)}"));
         Foot(html, digest);
@@ -84,6 +85,7 @@ internal static partial class DigestHtml
 
     private static string Heading(DigestContent digest) => (digest.Lines.Count, digest.Unknowns.Count) switch
     {
+        (0, 0) when digest.DeferralsEnding.Count == 0 => "The club needs an officer",
         (0, 0) => "Deferrals that end soon",
         (0, 1) => "1 part of unknown age",
         (0, var unknown) => $"{unknown} parts of unknown age",

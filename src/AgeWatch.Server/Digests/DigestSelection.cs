@@ -1,10 +1,10 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 
 namespace AgeWatch.Server.Digests;
 
 /// <summary>Where one subject stands tonight, as far as choosing needs to know.</summary>
-/// <param name="Warning">How much a failure announces itself; less is smaller, so that none comes first.</param>
 /// <param name="PastShare">How far past the limit, as a share of it; zero or less when it is not reached.</param>
 /// <param name="DeferredUntil">Last day of a deferral in force.</param>
 /// <param name="DeferralEndedOn">The last day of the latest deferral that is over.</param>
@@ -14,7 +14,7 @@ internal sealed record DigestSubject(
     Certainty Certainty,
     HazardClass Hazard,
     DateOnly? DueFirst = null,
-    int Warning = 0,
+    WarningTime Warning = WarningTime.None,
     double PastShare = 0,
     DateOnly? DeferredUntil = null,
     DateOnly? DeferralEndedOn = null);

@@ -27,23 +27,9 @@ internal static class DigestText
         Section(text, "UNKNOWN (not the same as good: one answer settles each)", digest.Unknowns, ref number);
         Section(text, "DEFERRALS THAT END SOON", digest.DeferralsEnding, ref number);
 
-        if (digest.MovedOff.Count > 0)
-        {
-            text.Append("\nMOVED OFF YOUR LIST, thank you\n\n");
-            foreach (var moved in digest.MovedOff)
-            {
-                Wrap(text, "- ", moved);
-            }
-        }
-
-        if (digest.Cautions.Count > 0)
-        {
-            text.Append("\nBEFORE YOU START\n\n");
-            foreach (var caution in digest.Cautions)
-            {
-                Wrap(text, "- ", $"{caution.Heading}: {caution.Text}");
-            }
-        }
+        List(text, "NEEDS AN OFFICER", digest.Troubles ?? []);
+        List(text, "MOVED OFF YOUR LIST, thank you", digest.MovedOff);
+        List(text, "BEFORE YOU START", digest.Cautions.Select(caution => $"{caution.Heading}: {caution.Text}"));
 
         text.Append('\n');
         Wrap(text, "", DigestContent.DeferTo);
@@ -97,6 +83,19 @@ internal static class DigestText
             }
 
             Link(text, "   ", line.VehicleLink);
+        }
+    }
+
+    private static void List(StringBuilder text, string heading, IEnumerable<string> items)
+    {
+        foreach (var (index, item) in items.Index())
+        {
+            if (index == 0)
+            {
+                text.Append(CultureInfo.InvariantCulture, $"\n{heading}\n\n");
+            }
+
+            Wrap(text, "- ", item);
         }
     }
 

@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Digests;
 using AgeWatch.Storage.Clubs;
@@ -87,9 +88,9 @@ public sealed class DigestSelectionTests
             Part(1, DueState.Overdue, HazardClass.Marginal) with { PastShare = 9, DueFirst = Today.AddDays(-9000) },
             Part(2, DueState.DueSoon, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(20) },
             Part(3, DueState.StopUse, HazardClass.Critical) with { PastShare = 0.1 },
-            Part(4, DueState.Overdue, HazardClass.Catastrophic) with { Warning = 1, PastShare = 5, DueFirst = Today.AddDays(-5000) },
-            Part(5, DueState.Overdue, HazardClass.Catastrophic) with { Warning = 0, PastShare = 0.01, DueFirst = Today.AddDays(-3) },
-            Part(6, DueState.Overdue, HazardClass.Catastrophic) with { Warning = 0, PastShare = 0.5, DueFirst = Today.AddDays(-2) },
+            Part(4, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.Brief, PastShare = 5, DueFirst = Today.AddDays(-5000) },
+            Part(5, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.01, DueFirst = Today.AddDays(-3) },
+            Part(6, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.5, DueFirst = Today.AddDays(-2) },
         ];
 
         Assert.Equal([6, 5, 4, 2, 3, 1], Choose(parts).Lines.Select(line => Number(line.Subject)));

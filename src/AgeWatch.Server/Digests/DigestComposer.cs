@@ -1,0 +1,48 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+
+namespace AgeWatch.Server.Digests;
+
+/// <summary>Puts what was chosen into words.</summary>
+internal static class DigestComposer
+{
+    /// <param name="unit">The reader's own.</param>
+    /// <param name="vehicleLink">Address of a vehicle's due list; null where no public address is set.</param>
+    public static DigestContent Compose(
+        string club,
+        string recipient,
+        DateOnly localDate,
+        DigestChoice choice,
+        IReadOnlyDictionary<Guid, DigestItem> items,
+        DistanceUnit unit,
+        PartCatalogue catalogue,
+        Func<Guid, Uri?> vehicleLink,
+        string? previousRuleVersion = null,
+        IReadOnlyList<string>? troubles = null,
+        Uri? listLink = null)
+    {
+        var worked = choice.Lines.Concat(choice.DeferralsEnding).SelectMany(telling => items[telling.Subject.SubjectId].Kind.Cautions).ToHashSet();
+        return new(
+            club,
+            recipient,
+            localDate,
+            catalogue.Version,
+            Lines(choice.Lines),
+            Lines(choice.Unknowns),
+            Lines(choice.DeferralsEnding),
+            [.. choice.MovedOff.Where(items.ContainsKey).Select(id => DigestSentences.MovedOff(items[id]))],
+            choice.HeldBack.Count,
+            [.. catalogue.Cautions.Where(caution => worked.Contains(caution.Key)).Select(DigestCaution.From)],
+            previousRuleVersion,
+            troubles,
+            listLink);
+
+        IReadOnlyList<DigestLine> Lines(IReadOnlyList<Telling> tellings) => [.. tellings.Select(Line)];
+
+        DigestLine Line(Telling telling)
+        {
+            var item = items[telling.Subject.SubjectId];
+            return DigestSentences.Line(item, telling.Reason, unit, item.VehicleId is { } id ? vehicleLink(id) : null);
+        }
+    }
+}
