@@ -5,6 +5,7 @@ using AgeWatch.Server.Http;
 using AgeWatch.Server.Imports;
 using AgeWatch.Server.Marks;
 using AgeWatch.Server.Members;
+using AgeWatch.Server.Nights;
 using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
@@ -50,6 +51,7 @@ internal sealed class Program
         builder.Services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
         builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
         builder.Services.AddScoped<Import>();
+        builder.Services.AddNights(data, role);
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -69,6 +71,7 @@ internal sealed class Program
             v1.MapPartKinds();
             v1.MapMarkConventions();
             v1.MapImports();
+            v1.MapNightRuns();
             more?.Invoke(v1);
         }
 

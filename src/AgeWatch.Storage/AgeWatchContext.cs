@@ -59,6 +59,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<NightRun> NightRuns => Set<NightRun>();
 
+    public DbSet<FullPass> FullPasses => Set<FullPass>();
+
     public DbSet<Digest> Digests => Set<Digest>();
 
     public DbSet<Notice> Notices => Set<Notice>();

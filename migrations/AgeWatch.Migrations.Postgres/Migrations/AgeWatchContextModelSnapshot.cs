@@ -638,6 +638,12 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("revision");
 
+                    b.Property<string>("RuleVersion")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("rule_version");
+
                     b.Property<string>("State")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -1096,6 +1102,32 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("club_conventions", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Nights.FullPass", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid?>("After")
+                        .HasColumnType("uuid")
+                        .HasColumnName("after");
+
+                    b.Property<string>("RuleVersion")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("rule_version");
+
+                    b.Property<string>("UnderWay")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("under_way");
+
+                    b.HasKey("ClubId")
+                        .HasName("pk_full_passes");
+
+                    b.ToTable("full_passes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Nights.NightRun", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -1131,6 +1163,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("finished_at");
 
+                    b.Property<DateTime?>("HeartbeatAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("heartbeat_at");
+
                     b.Property<DateTime>("StartedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("started_at");
@@ -1145,6 +1181,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
                         .HasColumnName("version");
+
+                    b.Property<string>("Worker")
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
+                        .HasColumnName("worker");
 
                     b.HasKey("ClubId", "LocalDate")
                         .HasName("pk_night_runs");
@@ -2090,6 +2131,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_club_conventions_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Nights.FullPass", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_full_passes_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Nights.NightRun", b =>

@@ -633,6 +633,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("INTEGER")
                         .HasColumnName("revision");
 
+                    b.Property<string>("RuleVersion")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rule_version");
+
                     b.Property<string>("State")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -1091,6 +1097,32 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("club_conventions", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Nights.FullPass", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid?>("After")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("after");
+
+                    b.Property<string>("RuleVersion")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rule_version");
+
+                    b.Property<string>("UnderWay")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("under_way");
+
+                    b.HasKey("ClubId")
+                        .HasName("pk_full_passes");
+
+                    b.ToTable("full_passes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Nights.NightRun", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -1126,6 +1158,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("finished_at");
 
+                    b.Property<DateTime?>("HeartbeatAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("heartbeat_at");
+
                     b.Property<DateTime>("StartedAt")
                         .HasColumnType("TEXT")
                         .HasColumnName("started_at");
@@ -1140,6 +1176,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
                         .HasColumnName("version");
+
+                    b.Property<string>("Worker")
+                        .HasMaxLength(100)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("worker");
 
                     b.HasKey("ClubId", "LocalDate")
                         .HasName("pk_night_runs");
@@ -2085,6 +2126,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_club_conventions_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Nights.FullPass", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_full_passes_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Nights.NightRun", b =>

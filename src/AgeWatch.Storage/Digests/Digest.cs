@@ -47,6 +47,9 @@ public sealed class Digest : ITenantRow, IVersioned
 
     public required int Lines { get; init; }
 
+    /// <summary>The rules behind what it says, so that the next can tell a changed rule from a changed car.</summary>
+    public required string RuleVersion { get; init; }
+
     /// <summary>Lines left out by the cap.</summary>
     public required int HeldBack { get; init; }
 
@@ -79,6 +82,7 @@ internal sealed class DigestConfiguration : IEntityTypeConfiguration<Digest>
         digest.Property(d => d.Recipient).HasMaxLength(254);
         digest.Property(d => d.Subject).HasMaxLength(500);
         digest.Property(d => d.MessageId).HasMaxLength(250);
+        digest.Property(d => d.RuleVersion).HasMaxLength(32);
         digest.Property(d => d.LeaseOwner).HasMaxLength(100);
         digest.Property(d => d.LastReply).HasMaxLength(2000);
         digest.HasOne<Member>().WithMany().HasForeignKey(d => new { d.ClubId, d.MemberId }).OnDelete(DeleteBehavior.Cascade);

@@ -6,6 +6,8 @@ namespace AgeWatch.Storage.Nights;
 
 public enum NightRunStatus
 {
+    /// <summary>Asked for, or stopped half-way by a worker that said so; any worker may take it.</summary>
+    Waiting,
     Running,
     Done,
     Failed,
@@ -23,6 +25,12 @@ public sealed class NightRun : IVersioned
     public required DateTime StartedAt { get; set; }
 
     public DateTime? FinishedAt { get; set; }
+
+    /// <summary>Which worker holds it; null: none does.</summary>
+    public string? Worker { get; set; }
+
+    /// <summary>The holder's last sign of life, or the moment of the last failure.</summary>
+    public DateTime? HeartbeatAt { get; set; }
 
     public int Attempts { get; set; }
 
@@ -45,6 +53,7 @@ internal sealed class NightRunConfiguration : IEntityTypeConfiguration<NightRun>
     {
         night.ToTable("night_runs");
         night.HasKey(n => new { n.ClubId, n.LocalDate });
+        night.Property(n => n.Worker).HasMaxLength(100);
         night.Property(n => n.Error).HasMaxLength(4000);
         night.HasOne<Club>().WithMany().HasForeignKey(n => n.ClubId).OnDelete(DeleteBehavior.Cascade);
     }

@@ -132,6 +132,26 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "full_passes",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rule_version = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    under_way = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    after = table.Column<Guid>(type: "uuid", nullable: true)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_full_passes", x => x.club_id);
+                    table.ForeignKey(
+                        name: "fk_full_passes_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "members",
                 columns: table => new
                 {
@@ -171,6 +191,8 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     status = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
                     started_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
                     finished_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    worker = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    heartbeat_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
                     attempts = table.Column<int>(type: "integer", nullable: false),
                     assessed = table.Column<int>(type: "integer", nullable: false),
                     changed = table.Column<int>(type: "integer", nullable: false),
@@ -234,6 +256,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     message_id = table.Column<string>(type: "character varying(250)", maxLength: 250, nullable: false),
                     message = table.Column<byte[]>(type: "bytea", nullable: false),
                     lines = table.Column<int>(type: "integer", nullable: false),
+                    rule_version = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
                     held_back = table.Column<int>(type: "integer", nullable: false),
                     state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
                     attempts = table.Column<int>(type: "integer", nullable: false),
@@ -1159,6 +1182,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
             migrationBuilder.DropTable(
                 name: "fittings");
+
+            migrationBuilder.DropTable(
+                name: "full_passes");
 
             migrationBuilder.DropTable(
                 name: "keys");

@@ -1,0 +1,116 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Server.Due;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Nights;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Nights;
+
+/// <summary>Brings a club's stored answers up to a day, in steps of a few vehicles, each step a transaction of its own.</summary>
+internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, TimeProvider clock)
+{
+    private const int VehiclesPerStep = 50;
+
+    private static string CurrentRules => PartCatalogue.BuiltIn.Version;
+
+    /// <summary>Called within each step's transaction; what it throws undoes the step.</summary>
+    public delegate Task Step(RecomputeCount count, CancellationToken stop);
+
+    /// <summary>What can have changed by the day; everything, when the answers rest on other rules or a full pass is under way.</summary>
+    public async Task RunAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
+    {
+        var pass = await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(p => p.ClubId == clubId, stop);
+        if (pass is null || pass.UnderWay is not null || pass.RuleVersion != CurrentRules || await HasFutureAsync(clubId, stop))
+        {
+            await FullAsync(clubId, day, step, stop);
+        }
+
+        await DueAsync(clubId, day, step, stop);
+    }
+
+    /// <summary>Every answer of the club; a pass that broke off goes on where it was, unless the rules have changed since.</summary>
+    public async Task FullAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
+    {
+        var after = await BeginPassAsync(clubId, stop);
+        while (true)
+        {
+            var next = db.Vehicles.Where(v => v.ClubId == clubId);
+            next = after is { } last ? next.Where(v => v.Id > last) : next;
+            var ids = await next.OrderBy(v => v.Id).Select(v => v.Id).Take(VehiclesPerStep).ToListAsync(stop);
+            if (ids.Count == 0)
+            {
+                break;
+            }
+
+            after = ids[^1];
+            await StepAsync(clubId, [.. ids.Cast<Guid?>()], day, async (count, stopStep) =>
+            {
+                await Pass(clubId).ExecuteUpdateAsync(set => set.SetProperty(p => p.After, after), stopStep);
+                await step(count, stopStep);
+            }, stop);
+        }
+
+        await StepAsync(clubId, [null], day, async (count, stopStep) =>
+        {
+            await Pass(clubId).ExecuteUpdateAsync(
+                set => set.SetProperty(p => p.RuleVersion, CurrentRules).SetProperty(p => p.UnderWay, (string?)null).SetProperty(p => p.After, (Guid?)null),
+                stopStep);
+            await step(count, stopStep);
+        }, stop);
+    }
+
+    private async Task DueAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
+    {
+        // Ids alone, so that a million components are some hundred kilobytes here.
+        var due = await db.DueStates.Where(s => s.ClubId == clubId && s.NextChangeOn <= day)
+            .Select(s => s.VehicleId).Distinct().ToListAsync(stop);
+        foreach (var ids in due.Order().Chunk(VehiclesPerStep))
+        {
+            await StepAsync(clubId, ids, day, step, stop);
+        }
+    }
+
+    private async Task StepAsync(Guid clubId, Guid?[] vehicleIds, DateOnly day, Step step, CancellationToken stop)
+    {
+        stop.ThrowIfCancellationRequested();
+        await using var transaction = await db.Database.BeginTransactionAsync(stop);
+        foreach (var vehicleId in vehicleIds.OfType<Guid>().Order())
+        {
+            await db.LockVehicleAsync(clubId, vehicleId, stop);
+        }
+
+        await step(await recompute.VehiclesAsync(clubId, vehicleIds, day, stop), stop);
+        await transaction.CommitAsync(stop);
+        db.ChangeTracker.Clear();
+    }
+
+    /// <summary>Answers for days that have not come were written under a clock that was ahead; they would stand until it is right.</summary>
+    private async Task<bool> HasFutureAsync(Guid clubId, CancellationToken stop)
+    {
+        var zone = await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop);
+        var today = clock.Today(zone);
+        return await db.NightRuns.AnyAsync(n => n.ClubId == clubId && n.LocalDate > today, stop);
+    }
+
+    private async Task<Guid?> BeginPassAsync(Guid clubId, CancellationToken stop)
+    {
+        var pass = await Pass(clubId).SingleOrDefaultAsync(stop);
+        if (pass is null)
+        {
+            pass = new() { ClubId = clubId };
+            db.Add(pass);
+        }
+
+        if (pass.UnderWay != CurrentRules)
+        {
+            pass.UnderWay = CurrentRules;
+            pass.After = null;
+        }
+
+        await db.SaveChangesAsync(stop);
+        db.Entry(pass).State = EntityState.Detached;
+        return pass.After;
+    }
+
+    private IQueryable<FullPass> Pass(Guid clubId) => db.FullPasses.Where(p => p.ClubId == clubId);
+}

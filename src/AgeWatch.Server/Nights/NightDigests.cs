@@ -1,0 +1,157 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Digests;
+using AgeWatch.Server.Hosting;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Clubs;
+using AgeWatch.Storage.Digests;
+using Microsoft.EntityFrameworkCore;
+using MimeKit;
+
+namespace AgeWatch.Server.Nights;
+
+/// <summary>Writes the digests of a night, each with its notices in one transaction. The unique key makes a second run harmless.</summary>
+internal sealed class NightDigests(AgeWatchContext db, NightReading reading, WebOptions web, MailOptions mail, TimeProvider clock)
+{
+    public const string MessageIdSecret = "message-ids";
+
+    private const int FirstRevision = 1;
+    private const int LongestNotice = 2000;
+
+    public async Task RunAsync(NightHold hold, CancellationToken stop)
+    {
+        var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == hold.ClubId, stop);
+        var members = await db.Members.AsNoTracking().Where(m => m.ClubId == hold.ClubId).OrderBy(m => m.Id).ToListAsync(stop);
+        var seal = Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop));
+        foreach (var member in members.Where(member => DigestDay.Wants(member, hold.LocalDate)))
+        {
+            stop.ThrowIfCancellationRequested();
+            if (members.Count == 1)
+            {
+                // A lone owner needs no second mail that says the same as officer.
+                await WriteAsync(hold, club, member, DigestKind.Member, NightScope.Everything, seal, stop);
+                continue;
+            }
+
+            await WriteAsync(hold, club, member, DigestKind.Member, NightScope.OwnVehicles, seal, stop);
+            if (member.IsOfficer)
+            {
+                await WriteAsync(hold, club, member, DigestKind.Officer, NightScope.Dangers, seal, stop);
+            }
+        }
+    }
+
+    private async Task WriteAsync(
+        NightHold hold, Club club, Member member, DigestKind kind, NightScope scope, byte[] seal, CancellationToken stop)
+    {
+        var day = hold.LocalDate;
+        var mine = db.Digests.AsNoTracking().Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
+        if (await mine.AnyAsync(d => d.LocalDate == day && d.Revision == FirstRevision, stop))
+        {
+            return;
+        }
+
+        var cap = kind == DigestKind.Officer ? DigestSelection.OfficerCap : DigestSelection.MemberCap;
+        var night = await reading.ReadAsync(member, kind, scope, day, cap, stop);
+        var previousRules = await mine.OrderByDescending(d => d.LocalDate).Select(d => d.RuleVersion).FirstOrDefaultAsync(stop);
+        IReadOnlyList<string> troubles = kind == DigestKind.Officer || scope == NightScope.Everything ? await TroublesAsync(mine, club.ClubId, stop) : [];
+        if (night.Choice.SaysNothing && troubles.Count == 0)
+        {
+            return;
+        }
+
+        var content = DigestComposer.Compose(
+            club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, VehicleLink,
+            previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, ListLink(kind, member));
+        content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)] };
+
+        var id = Guid.CreateVersion7(clock.GetUtcNow());
+        var messageId = MessageIds.Make(seal, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
+        DigestEnvelope envelope = new(
+            mail.From, new MailboxAddress(member.Name, member.Email!), content.Subject, messageId, clock.GetUtcNow(), club.Name,
+            $"digest.{club.ClubId:N}.{mail.From.Domain}");
+        db.Add(new Digest
+        {
+            ClubId = club.ClubId,
+            Id = id,
+            MemberId = member.Id,
+            Kind = kind,
+            LocalDate = day,
+            Revision = FirstRevision,
+            Recipient = member.Email!,
+            Subject = content.Subject,
+            MessageId = messageId,
+            Message = DigestMail.Write(envelope, DigestText.Write(content), DigestHtml.Write(content)),
+            RuleVersion = content.RuleVersion,
+            Lines = content.Lines.Count + content.Unknowns.Count + content.DeferralsEnding.Count,
+            HeldBack = content.HeldBack,
+            CreatedAt = clock.GetUtcNow().UtcDateTime,
+        });
+        db.AddRange(Notices(club.ClubId, id, content, night));
+        await CommitAsync(hold, stop);
+    }
+
+    private async Task CommitAsync(NightHold hold, CancellationToken stop)
+    {
+        await using var transaction = await db.Database.BeginTransactionAsync(stop);
+        try
+        {
+            await db.SaveChangesAsync(stop);
+            await hold.CountAsync(stop, digests: 1);
+            await transaction.CommitAsync(stop);
+        }
+        catch (DbUpdateException twin) when (twin.IsUniqueViolation())
+        {
+            // A worker that lost this night was a moment faster with this one; its digest stands.
+        }
+        finally
+        {
+            db.ChangeTracker.Clear();
+        }
+    }
+
+    private static IEnumerable<Notice> Notices(Guid clubId, Guid digestId, DigestContent content, NightChoice night)
+    {
+        var times = night.Choice.Lines.Concat(night.Choice.Unknowns).Concat(night.Choice.DeferralsEnding)
+            .ToDictionary(telling => telling.Subject.SubjectId, telling => telling.Times);
+        foreach (var line in content.Lines.Concat(content.Unknowns).Concat(content.DeferralsEnding))
+        {
+            yield return Notice(line.SubjectId, line.State, line.Certainty, times[line.SubjectId], line.Action);
+        }
+
+        // That it was put right is told once.
+        foreach (var (subjectId, text) in night.Choice.MovedOff.Where(night.Items.ContainsKey)
+            .Select(id => (id, DigestSentences.MovedOff(night.Items[id]))).Concat(night.Gone.Select(gone => (gone.SubjectId, gone.Text))))
+        {
+            yield return Notice(subjectId, DueState.InLife, Certainty.Certain, 1, text);
+        }
+
+        Notice Notice(Guid subjectId, DueState state, Certainty certainty, int count, string text) => new()
+        {
+            ClubId = clubId,
+            DigestId = digestId,
+            SubjectId = subjectId,
+            State = state,
+            Certainty = certainty,
+            Times = count,
+            Shown = true,
+            Text = text[..Math.Min(text.Length, LongestNotice)],
+        };
+    }
+
+    /// <summary>Addresses that the mail server has refused for good since the officer was last written to.</summary>
+    private async Task<IReadOnlyList<string>> TroublesAsync(IQueryable<Digest> before, Guid clubId, CancellationToken stop)
+    {
+        var since = await before.MaxAsync(d => (DateTime?)d.CreatedAt, stop) ?? DateTime.MinValue;
+        var refused = await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && m.MailSuspendedAt > since)
+            .OrderBy(m => m.Name).Select(m => new { m.Name, m.MailSuspendedReason }).ToListAsync(stop);
+        return [.. refused.Select(m => $"Mail to {m.Name} is stopped: the mail server refused the address ({m.MailSuspendedReason}).")];
+    }
+
+    private Uri? VehicleLink(Guid vehicleId) => web.PublicBase is { } address ? new($"{address}/v1/vehicles/{vehicleId}/due") : null;
+
+    private Uri? ListLink(DigestKind kind, Member member) => web.PublicBase is not { } address ? null
+        : kind == DigestKind.Officer ? new($"{address}/v1/due")
+        : new($"{address}/v1/due?memberId={member.Id}");
+}

@@ -1,0 +1,82 @@
+using AgeWatch.Server.Hosting;
+using AgeWatch.Storage;
+using Hangfire;
+using Hangfire.InMemory;
+using Hangfire.PostgreSql;
+using Microsoft.Extensions.DependencyInjection.Extensions;
+
+namespace AgeWatch.Server.Nights;
+
+/// <summary>The worker's timetable: every recurring job there is, and on what.</summary>
+internal sealed class Schedule(IRecurringJobManager recurring, IServiceScopeFactory scopes, WorkerName worker) : IHostedService
+{
+    private const string EveryMinute = "* * * * *";
+
+    public async Task StartAsync(CancellationToken cancellationToken)
+    {
+        await using var scope = scopes.CreateAsyncScope();
+        await scope.ServiceProvider.GetRequiredService<NightLog>().ReleaseDeadAsync(worker, cancellationToken);
+        recurring.AddOrUpdate<Bells>("night-bell", b => b.RingNightsAsync(CancellationToken.None), EveryMinute);
+        recurring.Trigger("night-bell");
+    }
+
+    public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
+}
+
+internal static class ScheduleSetup
+{
+    private const string JobSchema = "agewatch_jobs";
+    private const int NightWorkers = 2;
+
+    public static void AddNights(this IServiceCollection services, DataOptions data, RoleOptions role)
+    {
+        services.TryAddSingleton(provider => WorkerName.New(provider.GetRequiredService<TimeProvider>()));
+        services.AddScoped<NightLog>().AddScoped<NightBell>().AddScoped<NightAssessment>().AddScoped<NightReading>().AddScoped<NightDigests>().AddScoped<NightJob>();
+        if (!role.IsWorker)
+        {
+            return;
+        }
+
+        services.AddHangfire(hangfire => Store(hangfire.UseSimpleAssemblyNameTypeSerializer().UseRecommendedSerializerSettings(), data));
+        services.AddScoped<Bells>();
+
+        // A long night must not keep the bell from ringing.
+        services.AddHangfireServer(server => Configure(server, Bells.NightQueue, NightWorkers));
+        services.AddHangfireServer(server => Configure(server, Bells.BellQueue, 1));
+        services.AddHostedService<Schedule>();
+        services.AddHostedService<WorkerPulse>();
+        services.AddHealthChecks().AddCheck<NightCheck>("nights");
+    }
+
+    private static void Configure(BackgroundJobServerOptions server, string queue, int workers)
+    {
+        server.Queues = [queue];
+        server.WorkerCount = workers;
+        server.SchedulePollingInterval = TimeSpan.FromSeconds(5);
+        server.ShutdownTimeout = TimeSpan.FromSeconds(20);
+    }
+
+    private static void Store(IGlobalConfiguration hangfire, DataOptions data)
+    {
+        if (data.Kind == DatabaseKind.Sqlite)
+        {
+            hangfire.UseInMemoryStorage(new InMemoryStorageOptions { MaxExpirationTime = TimeSpan.FromHours(1) });
+            return;
+        }
+
+        hangfire.UsePostgreSqlStorage(
+            storage => storage.UseNpgsqlConnection(data.Connection),
+            new PostgreSqlStorageOptions
+            {
+                SchemaName = JobSchema,
+
+                // Without it a job that outlives the timeout is begun a second time while the first still runs.
+                UseSlidingInvisibilityTimeout = true,
+                InvisibilityTimeout = TimeSpan.FromMinutes(1),
+                QueuePollInterval = TimeSpan.FromSeconds(2),
+
+                // A killed holder's lock lasts this long.
+                DistributedLockTimeout = TimeSpan.FromMinutes(1),
+            });
+    }
+}
