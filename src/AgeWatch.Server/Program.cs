@@ -1,4 +1,5 @@
 using AgeWatch.Server.Calculations;
+using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
@@ -52,6 +53,7 @@ internal sealed class Program
         builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
         builder.Services.AddScoped<Import>();
         builder.Services.AddNights(data, role);
+        builder.Services.AddDelivery(builder.Configuration, role);
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
@@ -72,6 +74,7 @@ internal sealed class Program
             v1.MapMarkConventions();
             v1.MapImports();
             v1.MapNightRuns();
+            app.MapDelivery(v1);
             more?.Invoke(v1);
         }
 

@@ -40,6 +40,10 @@ public static class Database
 
     public static bool IsPostgres(this AgeWatchContext db) => db.Database.ProviderName == "Npgsql.EntityFrameworkCore.PostgreSQL";
 
+    /// <summary>Ends a SELECT of rows to claim: those that another transaction has in hand are passed over.</summary>
+    /// <remarks>SQLite has one writer at a time, so there the statement itself is claim enough.</remarks>
+    public static string SkipLocked(this AgeWatchContext db) => db.IsPostgres() ? "FOR UPDATE SKIP LOCKED" : "";
+
     /// <summary>Brings the schema up to date; safe when several processes start at once or one was killed half-way.</summary>
     /// <exception cref="NewerSchemaException">The schema is newer than this program.</exception>
     /// <exception cref="TimeoutException">Another process holds the lock for longer than two minutes.</exception>

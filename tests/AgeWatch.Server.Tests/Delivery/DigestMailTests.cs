@@ -1,6 +1,11 @@
+using System.Security.Cryptography;
 using System.Text;
 using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Hosting;
 using MimeKit;
+using MimeKit.Cryptography;
+using Org.BouncyCastle.Crypto;
+using Org.BouncyCastle.Security;
 
 namespace AgeWatch.Server.Tests.Delivery;
 
@@ -116,6 +121,40 @@ public sealed class DigestMailTests
         Assert.DoesNotContain('\n', text.Replace("\r\n", "", StringComparison.Ordinal));
         Assert.DoesNotContain('\r', text.Replace("\r\n", "", StringComparison.Ordinal));
         Assert.All(text.Split("\r\n"), line => Assert.True(line.Length <= 78, line));
+    }
+
+    /// <summary>RFC 8058 3.1: both unsubscribe headers lie under the signature. RFC 6376: another verifier finds it good, and bad after a change.</summary>
+    [Fact]
+    public async Task A_signature_covers_what_it_must()
+    {
+        using var key = RSA.Create(2048);
+        var signer = new MailSigner(
+            new DkimOptions { DkimKey = key.ExportRSAPrivateKeyPem(), DkimSelector = "cars" }, new MailOptions { MailFrom = "agewatch@club.example" }).Signer;
+
+        var mail = DigestMail.Write(Envelope(), "Grüße\n.\n", "<p>Grüße</p>\n", signer);
+
+        var signature = Value(HeaderLines(mail), "DKIM-Signature");
+        Assert.Contains("d=club.example", signature, StringComparison.Ordinal);
+        Assert.Contains("s=cars", signature, StringComparison.Ordinal);
+        Assert.Matches("(?i)h=[a-z:-]*list-unsubscribe:list-unsubscribe-post", signature);
+        Assert.True(await VerifiesAsync(mail, key));
+        Assert.False(await VerifiesAsync(Encoding.ASCII.GetBytes(Encoding.ASCII.GetString(mail).Replace("2 things due", "3 things due", StringComparison.Ordinal)), key));
+    }
+
+    private static async Task<bool> VerifiesAsync(byte[] mail, RSA key)
+    {
+        using var message = MimeMessage.Load(new MemoryStream(mail), TestContext.Current.CancellationToken);
+        var verifier = new DkimVerifier(new KnownKey(key));
+        return await verifier.VerifyAsync(message, message.Headers[message.Headers.IndexOf(HeaderId.DkimSignature)], TestContext.Current.CancellationToken);
+    }
+
+    private sealed class KnownKey(RSA key) : IDkimPublicKeyLocator
+    {
+        public AsymmetricKeyParameter LocatePublicKey(string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
+            PublicKeyFactory.CreateKey(key.ExportSubjectPublicKeyInfo());
+
+        public Task<AsymmetricKeyParameter> LocatePublicKeyAsync(string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
+            Task.FromResult(LocatePublicKey(methods, domain, selector, cancellationToken));
     }
 
     /// <summary>RFC 2046 5.1.4: the last alternative is the one preferred, so plain text comes first.</summary>

@@ -162,7 +162,7 @@ public sealed class SmtpChannelTests
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
-        Assert.NotEmpty(Assert.IsType<MailOutcome.Retry>(outcome).Words);
+        Assert.NotEmpty(Assert.IsType<MailOutcome.NoServer>(outcome).Words);
     }
 
     [Fact]
@@ -173,7 +173,7 @@ public sealed class SmtpChannelTests
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
-        Assert.Contains("wrong password", Assert.IsType<MailOutcome.Retry>(outcome).Words, StringComparison.Ordinal);
+        Assert.Contains("wrong password", Assert.IsType<MailOutcome.NoServer>(outcome).Words, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -182,7 +182,7 @@ public sealed class SmtpChannelTests
         await using var sink = new SmtpSink();
         await using var channel = Open(sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.StartTls));
 
-        Assert.IsType<MailOutcome.Retry>(await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.NoServer>(await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
         Assert.Empty(sink.Received);
     }
 
@@ -206,7 +206,7 @@ public sealed class SmtpChannelTests
             await using var stranger = Open(sink, target);
             await using var known = Open(sink, target with { CaFile = caFile });
 
-            Assert.IsType<MailOutcome.Retry>(await stranger.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
+            Assert.IsType<MailOutcome.NoServer>(await stranger.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
             Assert.IsType<MailOutcome.Accepted>(await known.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
             Assert.Single(sink.Received);
         }

@@ -32,7 +32,7 @@ internal sealed class EmlFolderChannel(string folder) : IMailChannel
         }
         catch (Exception error) when (error is IOException or UnauthorizedAccessException)
         {
-            return new MailOutcome.Retry(ServerWords.Clean(error.Message));
+            return new MailOutcome.NoServer(ServerWords.Clean(error.Message));
         }
         finally
         {

@@ -11,8 +11,11 @@ internal abstract record MailOutcome
     /// <summary>The server has taken responsibility.</summary>
     public sealed record Accepted(string Reply) : MailOutcome(Reply);
 
-    /// <summary>Nothing final was said: the same bytes are to be sent again later.</summary>
+    /// <summary>Nothing final was said about this message: the same bytes are to be sent again later.</summary>
     public sealed record Retry(string Reply) : MailOutcome(Reply);
+
+    /// <summary>No mail at all can be handed over now: no connection, no sign-in, or our sender is refused.</summary>
+    public sealed record NoServer(string Reply) : MailOutcome(Reply);
 
     /// <summary>The server will never take this message.</summary>
     /// <param name="Fault">Whose fault it is, as far as the reply tells.</param>

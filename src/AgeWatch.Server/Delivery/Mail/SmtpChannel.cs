@@ -9,7 +9,8 @@ namespace AgeWatch.Server.Delivery.Mail;
 
 /// <summary>One connection to the mail server, opened when first needed and kept for the messages that follow.</summary>
 /// <param name="sender">Envelope sender: where the server reports what it could not deliver later.</param>
-internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider clock) : IMailChannel
+/// <param name="transcript">Hears the conversation; null: nobody.</param>
+internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider clock, IProtocolLogger? transcript = null) : IMailChannel
 {
     // RFC 5321 4.5.3.2.6: a client that gives up earlier on the final reply makes duplicates.
     private const int FinalReplyMilliseconds = 10 * 60 * 1000;
@@ -19,6 +20,7 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
 
     private SmtpClient? _client;
     private long _lastUsed;
+    private bool _isOpening;
 
     public async Task<MailOutcome> SendAsync(OutgoingMail mail, CancellationToken stop)
     {
@@ -44,13 +46,14 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
                 Drop();
             }
 
-            return SmtpReplies.Judge(refusal);
+            return _isOpening ? new MailOutcome.NoServer(ServerWords.Clean(refusal.Message)) : SmtpReplies.Judge(refusal);
         }
         catch (Exception error) when (!stop.IsCancellationRequested && error is IOException or SocketException or ProtocolException
             or AuthenticationException or SslHandshakeException or TimeoutException or OperationCanceledException or NotSupportedException)
         {
             Drop();
-            return new MailOutcome.Retry(ServerWords.Clean(error is OperationCanceledException ? "The mail server did not answer in time." : error.Message));
+            var words = ServerWords.Clean(error is OperationCanceledException ? "The mail server did not answer in time." : error.Message);
+            return _isOpening ? new MailOutcome.NoServer(words) : new MailOutcome.Retry(words);
         }
         catch
         {
@@ -79,7 +82,9 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
 
     private async Task<MailOutcome> HandOverAsync(MimeMessage message, string recipient, CancellationToken stop)
     {
+        _isOpening = true;
         var client = await OpenAsync(stop);
+        _isOpening = false;
         var reply = await client.SendAsync(Wire, message, new MailboxAddress("", sender), [new MailboxAddress("", recipient)], stop);
         _lastUsed = clock.GetTimestamp();
         return new MailOutcome.Accepted(ServerWords.Clean(reply));
@@ -97,7 +102,9 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
         Drop();
 
         // Revocation lists are seldom reachable from where a mail relay is, and a mail that never leaves helps nobody.
-        var client = new SmtpClient { CheckCertificateRevocation = false, Timeout = FinalReplyMilliseconds };
+        var client = transcript is null ? new SmtpClient() : new SmtpClient(transcript);
+        client.CheckCertificateRevocation = false;
+        client.Timeout = FinalReplyMilliseconds;
         _client = client;
         if (target.CaFile is { } caFile)
         {

@@ -12,7 +12,8 @@ internal static partial class SmtpReplies
         var words = ServerWords.Clean(string.Create(CultureInfo.InvariantCulture, $"{(int)refusal.StatusCode} {refusal.Message}"));
         return refusal.ErrorCode switch
         {
-            // A refused sender or an unexpected reply is the operator's to mend; no member's digest is to die of it.
+            // A refused sender is the operator's to mend; no member's digest is to die of it.
+            SmtpErrorCode.SenderNotAccepted => new MailOutcome.NoServer(words),
             _ when (int)refusal.StatusCode < 500 => new MailOutcome.Retry(words),
             SmtpErrorCode.RecipientNotAccepted =>
                 new MailOutcome.Refused(words, NamesNoMailbox(refusal) ? RefusedFor.NoSuchAddress : RefusedFor.Recipient),

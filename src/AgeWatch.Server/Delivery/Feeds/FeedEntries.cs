@@ -1,0 +1,86 @@
+using System.Buffers.Text;
+using System.Globalization;
+using System.Security.Cryptography;
+using System.Text;
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Digests;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Ways;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Delivery.Feeds;
+
+/// <summary>One due state as a feed shows it. No plate, chassis number, member or address: a secret address gets around.</summary>
+/// <param name="Cycle">The last time the work was done; null for a part, which is a new one when it is replaced.</param>
+internal sealed record FeedRow(
+    Guid ClubId,
+    Guid SubjectId,
+    string Vehicle,
+    string PartKind,
+    string? Position,
+    DueState State,
+    Certainty Certainty,
+    HazardClass Hazard,
+    DateOnly? DueEarliest,
+    DateOnly? DueLatest,
+    DateOnly Since,
+    DateOnly? Cycle)
+{
+    public string Part => PartCatalogue.BuiltIn.Find(PartKind)?.Name ?? PartKind;
+}
+
+internal static class FeedEntries
+{
+    public static async Task<List<FeedRow>> LoadAsync(AgeWatchContext db, Feed feed, CancellationToken stop)
+    {
+        var vehicles = db.Vehicles.Where(v => v.ClubId == feed.ClubId);
+        vehicles = feed.VehicleId is { } vehicleId ? vehicles.Where(v => v.Id == vehicleId) : vehicles;
+        vehicles = feed.MemberId is { } memberId ? vehicles.Where(v => v.MemberId == memberId) : vehicles;
+        return await (
+            from state in db.DueStates.AsNoTracking()
+            where state.ClubId == feed.ClubId
+            join vehicle in vehicles on state.VehicleId equals vehicle.Id
+            orderby state.Hazard, state.State, state.SubjectId
+            select new FeedRow(
+                state.ClubId,
+                state.SubjectId,
+                vehicle.Name,
+                state.PartKind,
+                db.Components.Where(c => c.ClubId == feed.ClubId && c.Id == state.SubjectId).Select(c => c.Position).FirstOrDefault(),
+                state.State,
+                state.Certainty,
+                state.Hazard,
+                state.DueEarliest,
+                state.DueLatest,
+                state.Since,
+                state.SubjectKind == SubjectKind.ServiceTask
+                    ? db.ServiceRecords.Where(r => r.ClubId == feed.ClubId && r.ServiceTaskId == state.SubjectId).Max(r => (DateOnly?)r.DoneOn)
+                    : null)).ToListAsync(stop);
+    }
+
+    /// <summary>Those that have a day.</summary>
+    /// <param name="seal">A server secret: an id tells nothing and cannot be guessed.</param>
+    public static IEnumerable<CalendarEntry> Entries(IEnumerable<FeedRow> rows, byte[] seal) =>
+        from row in rows
+        where row.DueEarliest is not null
+        select new CalendarEntry(
+            Uid(row, seal),
+            row.DueEarliest!.Value,
+            $"{row.Vehicle}: {row.Part}{(row.Position is { } position ? $" ({position})" : "")}",
+            Description(row),
+            new DateTimeOffset(row.Since.ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc)),
+            0,
+            [Http.WireNames.Of(row.Hazard), Http.WireNames.Of(row.State)]);
+
+    private static string Description(FeedRow row) => string.Create(CultureInfo.InvariantCulture, $"""
+        {DigestWords.State(row.State, row.Certainty)} - {DigestWords.Hazard(row.Hazard)}
+        Due {row.DueEarliest:yyyy-MM-dd}{(row.DueLatest is { } latest && latest != row.DueEarliest ? latest == DateOnly.MaxValue ? " at the earliest" : $" at the earliest, {latest:yyyy-MM-dd} at the latest" : "")}.
+        {DigestContent.DeferTo}
+        """);
+
+    private static string Uid(FeedRow row, byte[] seal) => Base64Url.EncodeToString(HMACSHA256.HashData(
+        seal, Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{row.ClubId:n}/{row.SubjectId:n}/{row.Cycle:yyyyMMdd}"))).AsSpan(0, 18));
+}

@@ -1,0 +1,76 @@
+using System.ComponentModel.DataAnnotations;
+using System.Text.RegularExpressions;
+using AgeWatch.Server.Http;
+using AgeWatch.Storage.Digests;
+using AgeWatch.Storage.Ways;
+
+namespace AgeWatch.Server.Delivery.Webhooks;
+
+/// <param name="Url">https; where the operator has opened private networks, http and any port within them too.</param>
+/// <param name="EventTypes">Only these; absent or empty: all.</param>
+internal sealed partial record WebhookRequest(
+    [StringLength(200, MinimumLength = 1), OneLine] string Name,
+    [StringLength(WebhookUrl.MaxLength, MinimumLength = 1), OneLine] string Url,
+    [MaxLength(20)] IReadOnlyList<string>? EventTypes = null,
+    bool Enabled = true) : IChecked
+{
+    public static WebhookRequest From(Webhook w) =>
+        new(w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null);
+
+    public void Check(Complaints complaints)
+    {
+        foreach (var (index, type) in (EventTypes ?? []).Index())
+        {
+            if (!EventType().IsMatch(type))
+            {
+                complaints.AddItem(nameof(EventTypes), index, "wrong-format", "An event type is words of a-z, 0-9 and _ joined by dots, at most 40 characters.");
+            }
+        }
+    }
+
+    [GeneratedRegex(@"\A(?=.{1,40}\z)[a-z0-9_]+(\.[a-z0-9_]+)*\z")]
+    private static partial Regex EventType();
+}
+
+/// <param name="KeepOldHours">How long the old secret signs along.</param>
+internal sealed record RotateRequest([Range(0, 24 * 30)] int KeepOldHours = 24);
+
+/// <param name="FailingSince">Start of the present run of failures.</param>
+internal sealed record WebhookReply(
+    Guid Id,
+    string Name,
+    string Url,
+    IReadOnlyList<string> EventTypes,
+    bool Enabled,
+    DateTime? DisabledAt,
+    string? DisabledReason,
+    DateTime? FailingSince,
+    DateTime? PreviousSecretUntil,
+    DateTime CreatedAt)
+{
+    public static WebhookReply From(Webhook w) => new(
+        w.Id, w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null,
+        w.DisabledAt, w.DisabledReason, w.FailingSince, w.PreviousSecretUntil, w.CreatedAt);
+}
+
+/// <param name="Secret">Shown this once.</param>
+internal sealed record NewWebhookReply(string Secret, WebhookReply Details);
+
+/// <param name="Status">HTTP status of the last try; null: no answer.</param>
+/// <param name="Sequence">Of the event; 0 for a ping.</param>
+internal sealed record DeliveryReply(
+    Guid Id,
+    string MessageId,
+    string EventType,
+    long Sequence,
+    SendState State,
+    int Attempts,
+    int? Status,
+    string? Words,
+    DateTime? NextAttemptAt,
+    DateTime? AcceptedAt,
+    DateTime CreatedAt)
+{
+    public static DeliveryReply From(WebhookDelivery d) => new(
+        d.Id, d.MessageId, d.EventType, d.Sequence, d.State, d.Attempts, d.LastStatus, d.LastReply, d.NextAttemptAt, d.AcceptedAt, d.CreatedAt);
+}

@@ -1,0 +1,168 @@
+using System.Text.Json;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Tests.Fixtures;
+using AgeWatch.Server.Tests.Http;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Tests.Delivery;
+
+public sealed class FeedEndpointTests
+{
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Theory, OnBothDatabases]
+    public async Task A_calendar_shows_the_due_days_and_stays_the_same_until_they_change(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        var vehicle = await app.GivenVehicleAsync(name: "Blue van");
+        var part = await GivenDueAsync(app, vehicle, new(2026, 12, 1));
+        var feed = await GivenFeedAsync(app, new { name = "Club" });
+
+        var first = await app.Anonymous.GetAsync(feed.Calendar, Stop);
+        var bytes = await first.Content.ReadAsByteArrayAsync(Stop);
+        app.Clock.Advance(TimeSpan.FromHours(1));
+        var second = await app.Anonymous.GetAsync(feed.Calendar, Stop);
+
+        Assert.Equal("text/calendar; charset=utf-8", first.Content.Headers.ContentType?.ToString());
+        Assert.Equal("noindex", first.Headers.GetValues("X-Robots-Tag").Single());
+        Assert.True(first.Headers.CacheControl is { Private: true, NoCache: true });
+        Assert.Equal("no-referrer", first.Headers.GetValues("Referrer-Policy").Single());
+        Assert.Equal(bytes, await second.Content.ReadAsByteArrayAsync(Stop));
+        var known = await app.Anonymous.Ask(HttpMethod.Get, feed.Calendar, ifNoneMatch: first.Headers.ETag!.ToString());
+        Assert.Equal(304, (int)known.StatusCode);
+        var calendar = Ical.Net.Calendar.Load(System.Text.Encoding.UTF8.GetString(bytes))!;
+        var entry = Assert.Single(calendar.Events);
+        Assert.Equal("Blue van: Brake hose, flexible", entry.Summary);
+        Assert.Equal(new DateTime(2026, 12, 1), entry.Start!.Value.Date);
+        Assert.Contains("Local codes and licensed practice take precedence.", entry.Description, StringComparison.Ordinal);
+
+        await using (var db = app.Database.Open())
+        {
+            (await db.DueStates.SingleAsync(s => s.SubjectId == part, Stop)).DueEarliest = new(2026, 11, 30);
+            await db.SaveChangesAsync(Stop);
+        }
+
+        var moved = Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(feed.Calendar, Stop))!.Events.Single();
+        Assert.Equal(entry.Uid, moved.Uid);
+        Assert.Equal(new DateTime(2026, 11, 30), moved.Start!.Value.Date);
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task The_same_days_come_as_tasks_as_json_and_as_a_table(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        await GivenDueAsync(app, await app.GivenVehicleAsync(name: "=1+1"), new(2026, 12, 1));
+        var feed = await GivenFeedAsync(app, new { name = "Club" });
+
+        Assert.Contains("DUE;VALUE=DATE:20261201", await app.Anonymous.GetStringAsync(feed.Calendar + "?kind=todo", Stop), StringComparison.Ordinal);
+        using var json = JsonDocument.Parse(await app.Anonymous.GetStringAsync(feed.Json, Stop));
+        Assert.Equal("2026-12-01", json.RootElement.GetProperty("items")[0].GetProperty("_agewatch").Text("due_on"));
+        var table = await app.Anonymous.GetStringAsync(feed.Csv, Stop);
+        Assert.StartsWith("vehicle,part,position,state,certainty,hazard,due_earliest,due_latest,since\r\n'=1+1,\"Brake hose, flexible\",,overdue,certain,catastrophic,2026-12-01,", table, StringComparison.Ordinal);
+        Assert.Contains("\r\n=1+1,", await app.Anonymous.GetStringAsync(feed.Csv + "?raw=true", Stop), StringComparison.Ordinal);
+        Assert.Equal(400, (int)(await app.Anonymous.GetAsync(feed.Calendar + "?colour=red", Stop)).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_revoked_feed_is_answered_like_one_that_never_was()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"));
+        var feed = await GivenFeedAsync(app, new { name = "Club" });
+        Assert.Equal(200, (int)(await app.Anonymous.GetAsync(feed.Calendar, Stop)).StatusCode);
+
+        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/feeds/{feed.Id}", ifMatch: "*")).StatusCode);
+
+        var dead = await (await app.Anonymous.GetAsync(feed.Calendar, Stop)).Problem(404, "not-found");
+        var never = await (await app.Anonymous.GetAsync("/v1/feeds/" + new string('x', 43) + ".ics", Stop)).Problem(404, "not-found");
+        Assert.Equal(never.Text("detail"), dead.Text("detail"));
+        Assert.DoesNotContain(feed.Calendar.Split('/')[^1][..20], dead.GetRawText(), StringComparison.Ordinal);
+        Assert.Equal("2026-11-25", (await (await app.Officer.GetAsync($"/v1/feeds/{feed.Id}", Stop)).Json()).Text("lastUsedOn"));
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task A_members_feed_holds_that_members_vehicles_whatever_is_asked(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        var bob = await app.GivenMemberAsync("Bob", "bob@example.org");
+        var eve = await app.GivenMemberAsync("Eve", "eve@example.org");
+        await GivenDueAsync(app, await app.GivenVehicleAsync(name: "Blue van", memberId: bob), new(2026, 12, 1));
+        var other = await app.GivenVehicleAsync(name: "Red car", memberId: eve);
+        await GivenDueAsync(app, other, new(2026, 12, 2));
+        using var client = await app.GivenKeyAsync("member", bob);
+
+        var mine = await GivenFeedAsync(app, new { name = "Mine", memberId = eve }, client);
+        var refused = await client.Ask(HttpMethod.Post, "/v1/feeds", JsonSerializer.Serialize(new { name = "x", vehicleId = other }));
+
+        var text = await app.Anonymous.GetStringAsync(mine.Calendar, Stop);
+        Assert.Contains("Blue van", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Red car", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("bob@", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("127.0.0.1", text, StringComparison.Ordinal);
+        Assert.Equal(("#/vehicleId", "no-such-vehicle"), (await refused.Problem(422, "validation")).Errors().Single());
+        var others = await GivenFeedAsync(app, new { name = "Club" });
+        Assert.Equal(404, (int)(await client.GetAsync($"/v1/feeds/{others.Id}", Stop)).StatusCode);
+        Assert.Equal(1, (await (await client.GetAsync("/v1/feeds", Stop)).Json()).GetProperty("items").GetArrayLength());
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task Subscriptions_are_seen_and_changed_by_whom_they_concern(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        var bob = await app.GivenMemberAsync("Bob", "bob@example.org");
+        var eve = await app.GivenMemberAsync("Eve", "eve@example.org");
+        var van = await app.GivenVehicleAsync(name: "Blue van", memberId: bob);
+        using var client = await app.GivenKeyAsync("member", bob);
+
+        var own = await client.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = bob, vehicleId = van, rhythm = "weekly", weekday = "friday" }));
+        Assert.Equal(201, (int)own.StatusCode);
+        var id = (await own.Json()).Text("id");
+        var wide = await client.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = bob, wholeClub = true }));
+        Assert.Equal(("#/wholeClub", "officers-only"), (await wide.Problem(422, "validation")).Errors().Single());
+        var foreign = await client.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, vehicleId = van }));
+        Assert.Equal(("#/memberId", "no-such-member"), (await foreign.Problem(422, "validation")).Errors().Single());
+        var both = await app.Officer.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, wholeClub = true, vehicleId = van }));
+        Assert.Equal(("#/vehicleId", "one-of"), (await both.Problem(422, "validation")).Errors().Single());
+        Assert.Equal(201, (int)(await app.Officer.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, wholeClub = true, leastHazard = "critical" }))).StatusCode);
+
+        Assert.Equal(1, (await (await client.GetAsync("/v1/subscriptions", Stop)).Json()).GetProperty("items").GetArrayLength());
+        Assert.Equal(2, (await (await app.Officer.GetAsync("/v1/subscriptions", Stop)).Json()).GetProperty("items").GetArrayLength());
+        var patched = await client.Ask(HttpMethod.Patch, $"/v1/subscriptions/{id}", """{ "pausedUntil": "2027-01-01" }""", ifMatch: own.Headers.ETag!.ToString());
+        Assert.Equal("2027-01-01", (await patched.Json()).Text("pausedUntil"));
+        Assert.Equal(204, (int)(await client.Ask(HttpMethod.Delete, $"/v1/subscriptions/{id}", ifMatch: "*")).StatusCode);
+    }
+
+    private static async Task<Guid> GivenDueAsync(TestApp app, Guid vehicleId, DateOnly due)
+    {
+        await using var db = app.Database.Open();
+        var state = new DueStateRow
+        {
+            ClubId = await db.Clubs.Select(c => c.ClubId).SingleAsync(Stop),
+            SubjectId = Guid.CreateVersion7(),
+            SubjectKind = SubjectKind.Component,
+            VehicleId = vehicleId,
+            PartKind = "brake-hose-flexible",
+            Hazard = HazardClass.Catastrophic,
+            State = DueState.Overdue,
+            Certainty = Certainty.Certain,
+            DueEarliest = due,
+            DueLatest = due.AddDays(30),
+            AsOf = new(2026, 11, 25),
+            Since = new(2026, 11, 20),
+            RuleVersion = "1",
+        };
+        db.Add(state);
+        await db.SaveChangesAsync(Stop);
+        return state.SubjectId;
+    }
+
+    private static async Task<(Guid Id, string Calendar, string Json, string Csv)> GivenFeedAsync(TestApp app, object body, HttpClient? client = null)
+    {
+        var reply = await (client ?? app.Officer).Ask(HttpMethod.Post, "/v1/feeds", JsonSerializer.Serialize(body));
+        Assert.Equal(201, (int)reply.StatusCode);
+        var json = await reply.Json();
+        return (json.GetProperty("details").GetProperty("id").GetGuid(), json.Text("calendar")!, json.Text("json")!, json.Text("csv")!);
+    }
+}
