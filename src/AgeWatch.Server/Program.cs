@@ -1,4 +1,5 @@
 using AgeWatch.Server.Calculations;
+using AgeWatch.Server.Components;
 using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
@@ -8,6 +9,7 @@ using AgeWatch.Server.Marks;
 using AgeWatch.Server.Members;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.PartKinds;
+using AgeWatch.Server.Services;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
 
@@ -64,6 +66,8 @@ internal sealed class Program
             var v1 = app.MapV1();
             v1.MapVehicles();
             v1.MapOdometers();
+            v1.MapComponents();
+            v1.MapServiceTasks();
             v1.MapMembers();
             v1.MapKeys();
             v1.MapDue();

@@ -506,10 +506,19 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("fitted_unit");
 
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("noted_by");
+
                     b.Property<string>("Position")
                         .HasMaxLength(100)
                         .HasColumnType("character varying(100)")
                         .HasColumnName("position");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("recorded_at");
 
                     b.Property<Guid?>("SwapId")
                         .HasColumnType("uuid")
@@ -518,6 +527,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.Property<DateOnly?>("TakenOffOn")
                         .HasColumnType("date")
                         .HasColumnName("taken_off_on");
+
+                    b.Property<string>("TakenOffReason")
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("taken_off_reason");
 
                     b.Property<long?>("TakenOffThousandths")
                         .HasColumnType("bigint")
@@ -923,8 +937,8 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnName("note");
 
                     b.Property<string>("Quantity")
-                        .HasMaxLength(64)
-                        .HasColumnType("character varying(64)")
+                        .HasMaxLength(100)
+                        .HasColumnType("character varying(100)")
                         .HasColumnName("quantity");
 
                     b.Property<DateTime>("RecordedAt")
@@ -1039,6 +1053,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("tag");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

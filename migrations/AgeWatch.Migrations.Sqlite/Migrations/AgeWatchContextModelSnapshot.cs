@@ -501,10 +501,19 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("fitted_unit");
 
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("noted_by");
+
                     b.Property<string>("Position")
                         .HasMaxLength(100)
                         .HasColumnType("TEXT")
                         .HasColumnName("position");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("recorded_at");
 
                     b.Property<Guid?>("SwapId")
                         .HasColumnType("TEXT")
@@ -513,6 +522,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.Property<DateOnly?>("TakenOffOn")
                         .HasColumnType("TEXT")
                         .HasColumnName("taken_off_on");
+
+                    b.Property<string>("TakenOffReason")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("taken_off_reason");
 
                     b.Property<long?>("TakenOffThousandths")
                         .HasColumnType("INTEGER")
@@ -918,7 +932,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnName("note");
 
                     b.Property<string>("Quantity")
-                        .HasMaxLength(64)
+                        .HasMaxLength(100)
                         .HasColumnType("TEXT")
                         .HasColumnName("quantity");
 
@@ -1034,6 +1048,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("TEXT")
                         .HasColumnName("tag");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -22,12 +22,16 @@ public sealed record Birth
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
     /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped.
+    /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
+    /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
+    /// when is presumed as old as that vehicle; the day it came off says only that it existed.
     /// </remarks>
     internal static Birth Of(ComponentFacts component, DueQuestion question, DueTrail trail)
     {
-        var built = question.Vehicle.Built;
+        var built = component.EarlierFittings is [var origin, ..] ? origin.VehicleBuilt : question.Vehicle.Built;
         Evidence? firstSeen = null;
         DateOnly? existed = null;
+        var sinceNobodyKnows = false;
         foreach (var evidence in component.Evidence)
         {
             if (evidence.Kind is EvidenceKind.Document or EvidenceKind.Fitted && evidence.On is { } on && !trail.SetAside(evidence, on)
@@ -43,6 +47,7 @@ public sealed record Birth
             if ((earlier.FittedOn ?? earlier.TakenOffOn) is { } on && !(on >= existed))
             {
                 existed = on;
+                sinceNobodyKnows = earlier.FittedOn is null;
             }
         }
 
@@ -121,7 +126,7 @@ public sealed record Birth
             return new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
         }
 
-        if (existed is { } day)
+        if (existed is { } day && !sinceNobodyKnows)
         {
             var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Value), day);
             return new() { Span = span, Basis = firstSeen?.Kind ?? EvidenceKind.Fitted, Evidence = firstSeen, Dropped = dropped ?? [] };

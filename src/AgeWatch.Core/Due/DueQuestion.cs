@@ -62,7 +62,7 @@ public sealed record ComponentFacts : DueSubject
 
     public IReadOnlyList<Evidence> Evidence { get; init; } = [];
 
-    /// <summary>Earlier periods on other vehicles or positions. Age and distance travel with the part.</summary>
+    /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance travel with the part.</summary>
     public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
 
     internal override IEnumerable<ShownDistance> ShownDistances
@@ -92,7 +92,9 @@ public sealed record ComponentFacts : DueSubject
 /// <param name="FittedOn">Null: not known.</param>
 /// <param name="Distance">What it ran there; null: not known.</param>
 /// <param name="Hours">Running hours there; null: not known.</param>
-public sealed record EarlierFitting(DateOnly? FittedOn, DateOnly? TakenOffOn, Distance? Distance, decimal? Hours = null);
+/// <param name="VehicleBuilt">When the vehicle it was on there was built; null: not known.</param>
+public sealed record EarlierFitting(
+    DateOnly? FittedOn, DateOnly? TakenOffOn, Distance? Distance, decimal? Hours = null, DateSpan? VehicleBuilt = null);
 
 /// <summary>Repeated work with no part of its own.</summary>
 public sealed record ServiceTaskFacts : DueSubject

@@ -4,6 +4,7 @@ using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
+using AgeWatch.Server.Components;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Vehicles;
@@ -98,8 +99,12 @@ internal static class Facts
     private static ComponentFacts ComponentOf(
         StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention> conventions)
     {
-        var current = component.Fittings.LastOrDefault(f => f.TakenOffOn is null && f.VehicleId == garage.Vehicle?.Id);
-        List<Evidence> evidence = [.. component.Evidence.Select(e => EvidenceOf(e, component.Row, vehicle, conventions))];
+        FittingHistory history = new(component.Fittings);
+        var current = history.Current;
+        DateSpan? Built(Guid vehicleId) =>
+            vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere.GetValueOrDefault(vehicleId);
+        var first = history.FirstVehicleId is { } firstId ? vehicle with { Built = Built(firstId) } : vehicle;
+        List<Evidence> evidence = [.. component.Evidence.Select(e => EvidenceOf(e, component.Row, first, conventions))];
         if (current?.FittedOn is { } fittedOn)
         {
             evidence.Add(new Evidence
@@ -107,6 +112,8 @@ internal static class Facts
                 Kind = EvidenceKind.Fitted,
                 On = fittedOn,
                 Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, garage),
+                NotedBy = current.NotedBy,
+                NotedOn = DateOnly.FromDateTime(current.RecordedAt),
             });
         }
 
@@ -114,7 +121,7 @@ internal static class Facts
         {
             Original = component.Row.Original,
             Evidence = evidence,
-            EarlierFittings = [.. component.Fittings.Where(f => f != current).Select(Earlier)],
+            EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, Built(f.VehicleId)))],
             Findings = [.. component.Findings.Select(FindingOf)],
             OwnLimits = [.. component.Limits.Select(LimitOf)],
             Deferral = DeferralOf(component.Deferrals, garage),
@@ -145,6 +152,7 @@ internal static class Facts
                 EvidenceRowKind.Plate => EvidenceKind.Plate,
                 EvidenceRowKind.Document => EvidenceKind.Document,
                 EvidenceRowKind.Fill => EvidenceKind.Fill,
+                EvidenceRowKind.Service => EvidenceKind.Service,
                 EvidenceRowKind.Regulatory => EvidenceKind.Regulatory,
             },
             On = row.On,
@@ -165,12 +173,13 @@ internal static class Facts
     }
 
     // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
-    private static EarlierFitting Earlier(Fitting f) => new(
+    private static EarlierFitting Earlier(Fitting f, DateSpan? built) => new(
         f.FittedOn,
         f.TakenOffOn,
         f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit } && unit == f.TakenOffUnit && until >= from
             ? Distance.Of((until - from) / 1000m, unit)
-            : null);
+            : null,
+        VehicleBuilt: built);
 
     private static Finding FindingOf(FindingRow f) => new()
     {
@@ -188,6 +197,7 @@ internal static class Facts
         From = l.Anchor,
         Months = l.Months,
         Distance = l.Metres is { } metres ? new Distance(metres / 1000m) : null,
+        DistanceUnit = l.Unit ?? DistanceUnit.Kilometre,
         Hours = l.Hours,
         LastDay = l.LastDay,
         Tag = l.Tag,

@@ -1,3 +1,5 @@
+using System.Collections.ObjectModel;
+using AgeWatch.Core;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
@@ -65,13 +67,26 @@ internal sealed record Garage(
         var limits = await db.Limits.AsNoTracking()
             .Where(l => l.ClubId == clubId && l.ComponentId != null && ids.Contains(l.ComponentId.Value)).ToListAsync(stop);
 
+        var builtOf = await LoadBuiltAsync(db, clubId, components, fittings, stop);
+
         var evidenceOf = evidence.ToLookup(e => e.ComponentId);
         var fittingsOf = fittings.ToLookup(f => f.ComponentId);
         var findingsOf = findings.ToLookup(f => f.ComponentId!.Value);
         var deferralsOf = deferrals.ToLookup(d => d.ComponentId!.Value);
         var limitsOf = limits.ToLookup(l => l.ComponentId!.Value);
         return [.. components.Select(c => new StoredComponent(
-            c, [.. evidenceOf[c.Id]], [.. fittingsOf[c.Id]], [.. findingsOf[c.Id]], [.. deferralsOf[c.Id]], [.. limitsOf[c.Id]]))];
+            c, [.. evidenceOf[c.Id]], [.. fittingsOf[c.Id]], [.. findingsOf[c.Id]], [.. deferralsOf[c.Id]], [.. limitsOf[c.Id]], builtOf))];
+    }
+
+    // A part that has moved is judged by the vehicle it was first on; most never have, and need no query.
+    private static async Task<IReadOnlyDictionary<Guid, DateSpan?>> LoadBuiltAsync(
+        AgeWatchContext db, Guid clubId, List<Component> components, List<Fitting> fittings, CancellationToken stop)
+    {
+        var now = components.ToDictionary(c => c.Id, c => c.VehicleId);
+        var elsewhere = fittings.Where(f => now[f.ComponentId] != f.VehicleId).Select(f => f.VehicleId).Distinct().ToList();
+        return elsewhere.Count == 0
+            ? ReadOnlyDictionary<Guid, DateSpan?>.Empty
+            : await db.Vehicles.AsNoTracking().Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id)).ToDictionaryAsync(v => v.Id, v => v.Built, stop);
     }
 
     private static async Task<List<StoredTask>> LoadTasksAsync(
@@ -109,7 +124,8 @@ internal sealed record StoredComponent(
     IReadOnlyList<Fitting> Fittings,
     IReadOnlyList<FindingRow> Findings,
     IReadOnlyList<DeferralRow> Deferrals,
-    IReadOnlyList<LimitRow> Limits);
+    IReadOnlyList<LimitRow> Limits,
+    IReadOnlyDictionary<Guid, DateSpan?> BuiltElsewhere);
 
 internal sealed record StoredTask(
     ServiceTask Row,

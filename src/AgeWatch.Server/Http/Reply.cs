@@ -18,8 +18,11 @@ internal static class Reply
     /// <param name="path">From the root, such as <c>/v1/vehicles/…</c>.</param>
     public static TaggedCreated<T> Created<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: false);
 
-    /// <summary>As <see cref="Created{T}"/>, for a body that shows a secret this once: no cache may keep it.</summary>
+    /// <summary>As <see cref="Created{T}(string, IVersioned, T)"/>, for a body that shows a secret this once: no cache may keep it.</summary>
     public static TaggedCreated<T> CreatedSecret<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: true);
+
+    /// <inheritdoc cref="Of{T}(T)"/>
+    public static TaggedCreated<T> Created<T>(string path, T body) => new(path, body, null, isSecret: false);
 
     /// <summary>A member's data: a private cache may keep it but must ask each time.</summary>
     public static void SetPrivate(HttpResponse response)
@@ -78,14 +81,15 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
         TagList.TryRead(headers.IfNoneMatch, out var known) && known.HoldsWeakly(current);
 }
 
-internal sealed class TaggedCreated<T>(string path, T body, EntityTag tag, bool isSecret) : IResult, IEndpointMetadataProvider
+internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool isSecret) : IResult, IEndpointMetadataProvider
 {
     public Task ExecuteAsync(HttpContext httpContext)
     {
         var response = httpContext.Response;
+        var json = JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options);
         response.StatusCode = StatusCodes.Status201Created;
         response.Headers.Location = httpContext.BaseAddress() + path;
-        response.Headers.ETag = tag.ToString();
+        response.Headers.ETag = (tag ?? EntityTag.Of(json)).ToString();
         if (isSecret)
         {
             response.Headers.CacheControl = "no-store";
@@ -95,7 +99,7 @@ internal sealed class TaggedCreated<T>(string path, T body, EntityTag tag, bool 
             Reply.SetPrivate(response);
         }
 
-        return Reply.WriteAsync(response, JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options));
+        return Reply.WriteAsync(response, json);
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder)

@@ -211,7 +211,15 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         var current = fittings.Find(f => f.VehicleId == vehicle.Id && f.TakenOffOn is null);
         if (current is null)
         {
-            current = new Fitting { ClubId = book.ClubId, Id = Guid.CreateVersion7(), ComponentId = component.Id, VehicleId = vehicle.Id };
+            current = new Fitting
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                ComponentId = component.Id,
+                VehicleId = vehicle.Id,
+                NotedBy = ImportShared.Noter,
+                RecordedAt = book.Now,
+            };
             fittings.Add(current);
             db.Fittings.Add(current);
         }

@@ -17,6 +17,9 @@ public enum EvidenceRowKind
     /// <summary>The day a fluid was filled.</summary>
     Fill,
 
+    /// <summary>The day the part was serviced, emptied, repacked or tested.</summary>
+    Service,
+
     /// <summary>A day that starts a legal clock (installation test of a gas tank).</summary>
     Regulatory,
 }
@@ -32,12 +35,12 @@ public sealed class EvidenceRow : ITenantRow, IVersioned
 
     public required EvidenceRowKind Kind { get; init; }
 
-    /// <summary>A mark's text exactly as read.</summary>
+    /// <summary>A mark's or plate's text exactly as read.</summary>
     public string? Text { get; init; }
 
     public string? Convention { get; set; }
 
-    /// <summary>For a mark the day it was seen; else the day the evidence speaks of.</summary>
+    /// <summary>For a mark or plate the day it was seen; else the day the evidence speaks of.</summary>
     public DateOnly? On { get; init; }
 
     public string? NotedBy { get; init; }

@@ -33,6 +33,12 @@ public sealed class Fitting : ITenantRow, IVersioned
 
     public DistanceUnit? TakenOffUnit { get; set; }
 
+    public string? TakenOffReason { get; set; }
+
+    public string? NotedBy { get; set; }
+
+    public DateTime RecordedAt { get; init; }
+
     /// <summary>The call that made this fitting in a swap; undoing the swap removes its fittings.</summary>
     public Guid? SwapId { get; set; }
 
@@ -47,6 +53,8 @@ internal sealed class FittingConfiguration : IEntityTypeConfiguration<Fitting>
             "ck_fittings_order", "fitted_on IS NULL OR taken_off_on IS NULL OR fitted_on <= taken_off_on"));
         fitting.HasTenantKey();
         fitting.Property(f => f.Position).HasMaxLength(100);
+        fitting.Property(f => f.TakenOffReason).HasMaxLength(1000);
+        fitting.Property(f => f.NotedBy).HasMaxLength(200);
         fitting.HasOne<Component>().WithMany().HasForeignKey(f => new { f.ClubId, f.ComponentId }).OnDelete(DeleteBehavior.Cascade);
 
         // Restrict: the distance a part ran on a vehicle must not vanish with the vehicle while the part lives on.

@@ -51,7 +51,7 @@ internal sealed class FindingRowConfiguration : IEntityTypeConfiguration<Finding
             table.HasCheckConstraint("ck_findings_subject", "(component_id IS NULL) <> (service_task_id IS NULL)"));
         finding.HasTenantKey();
         finding.Property(f => f.Sign).HasMaxLength(200);
-        finding.Property(f => f.Quantity).HasMaxLength(64);
+        finding.Property(f => f.Quantity).HasMaxLength(100);
         finding.Property(f => f.Unit).HasMaxLength(16);
         finding.Property(f => f.Note).HasMaxLength(4000);
         finding.Property(f => f.FoundBy).HasMaxLength(200);

@@ -28,6 +28,9 @@ public sealed class LimitRow : ITenantRow, IVersioned
     /// <summary>Metres from the anchor.</summary>
     public long? Metres { get; set; }
 
+    /// <summary>The unit the distance was given in; it is shown back in it.</summary>
+    public DistanceUnit? Unit { get; set; }
+
     public int? Hours { get; set; }
 
     /// <summary>The last permitted day, as printed on the part.</summary>

@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125082422_Initial")]
+    [Migration("20261125083535_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -504,10 +504,19 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("fitted_unit");
 
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("noted_by");
+
                     b.Property<string>("Position")
                         .HasMaxLength(100)
                         .HasColumnType("TEXT")
                         .HasColumnName("position");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("recorded_at");
 
                     b.Property<Guid?>("SwapId")
                         .HasColumnType("TEXT")
@@ -516,6 +525,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.Property<DateOnly?>("TakenOffOn")
                         .HasColumnType("TEXT")
                         .HasColumnName("taken_off_on");
+
+                    b.Property<string>("TakenOffReason")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("taken_off_reason");
 
                     b.Property<long?>("TakenOffThousandths")
                         .HasColumnType("INTEGER")
@@ -921,7 +935,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnName("note");
 
                     b.Property<string>("Quantity")
-                        .HasMaxLength(64)
+                        .HasMaxLength(100)
                         .HasColumnType("TEXT")
                         .HasColumnName("quantity");
 
@@ -1037,6 +1051,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("TEXT")
                         .HasColumnName("tag");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -1,0 +1,62 @@
+using AgeWatch.Server.Due;
+using AgeWatch.Server.Http;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Components;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Components;
+
+/// <summary>A fitting that was written down wrongly.</summary>
+internal static class FittingCorrection
+{
+    public static async Task<Problem?> ApplyAsync(
+        Fitting fitting, FittingChange wanted, Component component, FittingHistory history, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (fitting.TakenOffOn is null && (wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason) is not (null, null, null))
+        {
+            return Problems.Invalid("#/takenOffOn", "still-fitted", $"To take it off, POST to /v1/components/{component.Id}/take-off.");
+        }
+
+        if (fitting.TakenOffOn is not null && wanted.TakenOffOn is null)
+        {
+            return Problems.Invalid("#/takenOffOn", "missing", "It came off; say when. To put it back, fit it.");
+        }
+
+        var today = await ledger.TodayAsync(component.ClubId, stop);
+        var vehicle = await db.Vehicles.AsNoTracking().SingleAsync(v => v.ClubId == component.ClubId && v.Id == fitting.VehicleId, stop);
+        var isLastBeforeDiscard = component.DiscardedOn is not null && fitting.TakenOffOn == component.DiscardedOn;
+        fitting.Position = wanted.Position;
+        fitting.NotedBy = wanted.NotedBy;
+        fitting.SetFitted(wanted.On, wanted.Odometer);
+        fitting.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason);
+
+        List<FieldError> errors = [.. FittingRules.DayErrors(wanted.On, vehicle, "#/on")];
+        if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
+        {
+            errors.Add(late);
+        }
+
+        errors.AddRange(await FittingRules.EndErrorsAsync(db, fitting, today, "#/takenOffOn", "#/takenOffOdometer", stop));
+        if (errors.Count == 0 && new FittingHistory(history.All).Overlaps)
+        {
+            errors.Add(new("overlaps", "It would then have been in two places on one day; see its other fittings.", "#/on"));
+        }
+
+        if (errors.Count > 0)
+        {
+            return Problems.Invalid(errors);
+        }
+
+        if (isLastBeforeDiscard)
+        {
+            (component.DiscardedOn, component.DiscardReason) = (fitting.TakenOffOn, fitting.TakenOffReason);
+        }
+
+        if (fitting.TakenOffOn is null)
+        {
+            component.Position = fitting.Position;
+        }
+
+        return null;
+    }
+}

@@ -1,0 +1,102 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Server.Http;
+using AgeWatch.Storage.Components;
+
+namespace AgeWatch.Server.Components;
+
+/// <summary>A part goes onto a vehicle.</summary>
+/// <param name="Position">Absent: where it was before.</param>
+/// <param name="Odometer">What the vehicle's odometer showed.</param>
+/// <param name="TakenOffOn">Needed when it is on a vehicle now: the day it came off there.</param>
+/// <param name="TakenOffOdometer">What that vehicle's odometer showed.</param>
+internal sealed record FittingRequest(
+    Guid VehicleId,
+    DateOnly On,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Position = null,
+    WireDistance? Odometer = null,
+    DateOnly? TakenOffOn = null,
+    WireDistance? TakenOffOdometer = null,
+    [StringLength(200), OneLine] string? NotedBy = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (TakenOffOn is null && TakenOffOdometer is not null)
+        {
+            complaints.Add(nameof(TakenOffOn), "missing", "takenOffOdometer needs the day.");
+        }
+
+        if (On < TakenOffOn)
+        {
+            complaints.Add(nameof(On), "overlaps", "It cannot be fitted before it was taken off.");
+        }
+    }
+}
+
+/// <summary>A fitting written down wrongly is put right; the vehicle stays.</summary>
+/// <param name="On">Absent: nobody knows since when.</param>
+internal sealed record FittingChange(
+    [StringLength(100, MinimumLength = 1), OneLine] string? Position = null,
+    DateOnly? On = null,
+    WireDistance? Odometer = null,
+    DateOnly? TakenOffOn = null,
+    WireDistance? TakenOffOdometer = null,
+    [StringLength(1000, MinimumLength = 1), OneLine] string? TakenOffReason = null,
+    [StringLength(200), OneLine] string? NotedBy = null)
+{
+    public static FittingChange From(Fitting f) =>
+        new(f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy);
+}
+
+internal enum TakeOffTo
+{
+    Shelf,
+    Discarded,
+}
+
+internal sealed record TakeOffRequest(
+    DateOnly On,
+    TakeOffTo To,
+    WireDistance? Odometer = null,
+    [StringLength(1000, MinimumLength = 1), OneLine] string? Reason = null);
+
+/// <param name="On">Null: nobody knows since when.</param>
+/// <param name="TakenOffOn">Null: still there.</param>
+/// <param name="SwapId">The tyre swap that made it.</param>
+/// <param name="Continues">The fitting that this one only carries on: same vehicle, same odometer, so no use between.</param>
+internal sealed record FittingReply(
+    Guid Id,
+    Guid VehicleId,
+    string? Position,
+    DateOnly? On,
+    WireDistance? Odometer,
+    DateOnly? TakenOffOn,
+    WireDistance? TakenOffOdometer,
+    string? TakenOffReason,
+    string? NotedBy,
+    DateTime RecordedAt,
+    Guid? SwapId,
+    Guid? Continues)
+{
+    public static FittingReply From(Fitting f, FittingHistory history) => new(
+        f.Id, f.VehicleId, f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason,
+        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)?.Id);
+}
+
+internal static class FittingDistances
+{
+    public static WireDistance? FittedAt(this Fitting f) => Shown(f.FittedThousandths, f.FittedUnit);
+
+    public static WireDistance? TakenOffAt(this Fitting f) => Shown(f.TakenOffThousandths, f.TakenOffUnit);
+
+    public static void SetFitted(this Fitting f, DateOnly? on, WireDistance? odometer) =>
+        (f.FittedOn, f.FittedThousandths, f.FittedUnit) = (on, Thousandths(odometer), odometer?.Unit);
+
+    public static void SetTakenOff(this Fitting f, DateOnly? on, WireDistance? odometer, string? reason) =>
+        (f.TakenOffOn, f.TakenOffThousandths, f.TakenOffUnit, f.TakenOffReason) = (on, Thousandths(odometer), odometer?.Unit, reason);
+
+    public static long? Thousandths(WireDistance? shown) => shown is null ? null : (long)decimal.Round(shown.Value * 1000m);
+
+    public static WireDistance? Shown(long? thousandths, DistanceUnit? unit) =>
+        thousandths is { } value && unit is { } shown ? new WireDistance(value / 1000m, shown) : null;
+}
