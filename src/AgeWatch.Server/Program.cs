@@ -1,6 +1,7 @@
 using AgeWatch.Server.Calculations;
 using AgeWatch.Server.Components;
 using AgeWatch.Server.Delivery;
+using AgeWatch.Server.Demo;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
@@ -25,9 +26,16 @@ internal sealed class Program
     {
         try
         {
-            await using var app = Build(args);
+            var isDemo = args.Contains(DemoRun.Flag);
+            await using var app = Build(isDemo ? DemoRun.Defaults(args) : args);
             await PrepareAsync(app);
-            await app.RunAsync();
+            await app.StartAsync();
+            if (isDemo)
+            {
+                await ShowAsync(app);
+            }
+
+            await app.WaitForShutdownAsync();
             return 0;
         }
         catch (Exception fault) when (StartFault.Of(fault) is { } message)
@@ -53,7 +61,7 @@ internal sealed class Program
         builder.Services.AddV1(web);
         builder.Services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
         builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
-        builder.Services.AddScoped<Import>();
+        builder.Services.AddScoped<Import>().AddScoped<DemoRun>();
         builder.Services.AddNights(data, role);
         builder.Services.AddDelivery(builder.Configuration, role);
         adjust?.Invoke(builder.Services);
@@ -90,5 +98,19 @@ internal sealed class Program
     {
         await using var scope = app.Services.CreateAsyncScope();
         await scope.ServiceProvider.GetRequiredService<FirstStart>().RunAsync(app.Lifetime.ApplicationStopping);
+    }
+
+    private static async Task ShowAsync(WebApplication app)
+    {
+        await using var scope = app.Services.CreateAsyncScope();
+        var stop = app.Lifetime.ApplicationStopping;
+        try
+        {
+            await scope.ServiceProvider.GetRequiredService<DemoRun>().RunAsync(app.Urls.First(), Console.Out, stop);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            // Ctrl-C while it is still loading; the next start goes on from there.
+        }
     }
 }

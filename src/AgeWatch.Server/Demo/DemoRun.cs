@@ -1,0 +1,101 @@
+using System.Diagnostics;
+using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Imports;
+using AgeWatch.Server.Nights;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Digests;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Demo;
+
+/// <summary><c>--demo</c>: an invented club, brought in by the ordinary import, with one night run, served like any other.</summary>
+internal sealed class DemoRun(
+    AgeWatchContext db, Import import, NightLog nights, NightJob night, DataOptions data, ClubOptions options, WorkerName worker, TimeProvider clock)
+{
+    public const string Flag = "--demo";
+
+    private const string Sheet = "demo-club.csv";
+
+    /// <summary>What the demo sets when nobody else has; a value from the environment stands.</summary>
+    public static string[] Defaults(string[] args)
+    {
+        (string Name, string Value)[] wanted = [("AGEWATCH_DATA", "./data-demo"), ("AGEWATCH_CLUB", "Demo club"), ("AGEWATCH_ZONE", "Europe/London")];
+        return
+        [
+            .. wanted.Where(setting => string.IsNullOrEmpty(Environment.GetEnvironmentVariable(setting.Name)))
+                .Select(setting => $"--{Setting.KeyOf(setting.Name)}={setting.Value}"),
+            .. args,
+        ];
+    }
+
+    /// <summary>On a folder where it has run before it changes nothing and says the same.</summary>
+    public async Task RunAsync(string address, TextWriter output, CancellationToken stop)
+    {
+        var club = await db.Clubs.AsNoTracking().OrderBy(c => c.CreatedAt).FirstAsync(stop);
+        await StepAsync(output, "Load the demo club", async () =>
+        {
+            await using var sheet = typeof(DemoRun).Assembly.GetManifestResourceStream(Sheet)!;
+            var (_, faults) = await import.RunAsync(club.ClubId, sheet, dryRun: false, stop);
+            return faults.Count == 0
+                ? $"{await db.Vehicles.CountAsync(stop)} vehicles, {await db.Components.CountAsync(stop)} components"
+                : throw new InvalidOperationException($"The demo sheet is wrong in line {faults[0].Line}, {faults[0].Column}: {faults[0].Detail}");
+        });
+
+        db.ChangeTracker.Clear();
+        var today = clock.Today(club.TimeZone);
+        await StepAsync(output, "Run the night", async () =>
+        {
+            await nights.ReleaseDeadAsync(worker, stop);
+            return await night.RunAsync(club.ClubId, today, stop) ? "done" : "it has been run today";
+        });
+        await StepAsync(output, "Write the digests", async () => $"{await WriteMailAsync(club.ClubId, stop)} new");
+
+        await new DemoSummary(db).WriteAsync(output, club.ClubId, today, Path.Combine(data.Folder, "mail"), stop);
+        var vehicle = await db.Vehicles.AsNoTracking().Where(v => v.ClubId == club.ClubId).OrderBy(v => v.Reference).FirstAsync(stop);
+        await output.WriteLineAsync($"""
+
+            Why is it due? Ask for the list of {vehicle.Name}:
+
+              curl -s -H "Authorization: Bearer {Key()}" {address}/v1/vehicles/{vehicle.Id}/due
+
+            Serving at {address}; Ctrl-C ends it.
+            """);
+    }
+
+    // The people are invented, so their mail never goes to a mail server, whatever is set.
+    private async Task<int> WriteMailAsync(Guid clubId, CancellationToken stop)
+    {
+        await using EmlFolderChannel folder = new(Path.Combine(data.Folder, "mail"));
+        var waiting = await db.Digests.Where(d => d.ClubId == clubId && d.State == SendState.Waiting).OrderBy(d => d.Id).ToListAsync(stop);
+        foreach (var digest in waiting)
+        {
+            if (await folder.SendAsync(new(digest.Recipient, digest.MessageId, digest.Message), stop) is not MailOutcome.Accepted)
+            {
+                throw new IOException($"The digests cannot be written into {data.Folder}.");
+            }
+
+            digest.State = SendState.Accepted;
+            digest.AcceptedAt = clock.GetUtcNow().UtcDateTime;
+            digest.Attempts++;
+            await db.SaveChangesAsync(stop);
+        }
+
+        return waiting.Count;
+    }
+
+    private string Key() => options.FirstKey is { Length: > 0 } given
+        ? given
+        : File.Exists(FirstKeyFile) ? File.ReadAllText(FirstKeyFile).Trim() : "<your key>";
+
+    private string FirstKeyFile => Path.Combine(data.Folder, "first-officer-key.txt");
+
+    private static async Task StepAsync(TextWriter output, string name, Func<Task<string>> work)
+    {
+        await output.WriteAsync($"{name} ... ");
+        await output.FlushAsync();
+        var watch = Stopwatch.StartNew();
+        var said = await work();
+        await output.WriteLineAsync($"{said} ({watch.Elapsed.TotalSeconds:0.0} s)");
+    }
+}
