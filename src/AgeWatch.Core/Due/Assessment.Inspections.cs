@@ -10,24 +10,49 @@ internal sealed partial class Assessment
     {
         var last = LastFinding();
         var watch = last is { Grade: > FindingGrade.Pass };
-        var from = Answered(last, out var hasLine);
         AddHeat(last);
         InspectByDistance(last, watch);
+        var first = FirstInspectLine(out var hasLine);
         var months = InspectionMonths();
-        if (last is { } seen)
+        var start = _starts.Of(_question.Kind.Clock);
+        var isPlain = !hasLine && months is not null;
+        var every = Shortened(months ?? YearlyLook);
+        if (isPlain)
         {
-            var interval = months ?? (hasLine || watch ? YearlyLook : null);
-            if (interval is { } plain)
+            // Without an age to look from, the first look comes one interval after the start.
+            first = start.Days is { } days ? Aged(days, every, EndRule.Day) : null;
+        }
+
+        var length = watch ? Math.Max(1, every / 2) : every;
+        var next = last?.Finding.On.PlusMonthsClamped(length);
+        var isEarly = !watch && first?.First >= next;
+        if (last is not { Finding: var seen } || isEarly)
+        {
+            // Never looked at, or looked at before its time: the first look is still to come.
+            if (isPlain)
             {
-                Look(seen.Finding, Shortened(plain, watch), watch ? null : from);
+                Put(InspectionLimit(every), start, first);
             }
+
+            return;
         }
-        else if (!hasLine && months is { } first)
+
+        if (months is null && !hasLine && !watch)
         {
-            var start = _starts.Of(_question.Kind.Clock);
-            var every = Shortened(first, watch: false);
-            Put(InspectionLimit(every), start, start.Days is { } days ? Aged(days, every, EndRule.Day) : null);
+            return;
         }
+
+        MeetInspectLines();
+        _limits.Add(new()
+        {
+            Limit = InspectionLimit(length),
+            Measure = LimitMeasure.Age,
+            Anchor = AgeAnchor.Inspection,
+            From = DateSpan.Day(seen.On),
+            Due = new DateSpan(next!.Value, !watch && first?.Last > next ? first.Value.Last : next.Value),
+            Standing = LimitStanding.Counts,
+            Finding = seen,
+        });
     }
 
     /// <summary>The latest finding, of one day the worst.</summary>
@@ -46,32 +71,45 @@ internal sealed partial class Assessment
         return last;
     }
 
-    /// <summary>Marks inspect-from lines as met by a look, and returns the first of them.</summary>
-    private DateSpan? Answered(GradedFinding? last, out bool hasLine)
+    /// <summary>When the first inspect-from age comes; null when there is none, or when one of them cannot be told.</summary>
+    private DateSpan? FirstInspectLine(out bool hasLine)
     {
-        DateSpan? from = null;
+        DateSpan? first = null;
+        var untold = false;
         hasLine = false;
-        for (var i = 0; i < _limits.Count; i++)
+        foreach (var work in _limits)
         {
-            var work = _limits[i];
-            if (work is not { Limit.Level: LimitLevel.InspectFrom, Measure: LimitMeasure.Age } || work.Standing == LimitStanding.Beaten)
+            if (!IsInspectLine(work))
             {
                 continue;
             }
 
             hasLine = true;
-            if (last is not null && work.Due is { } due)
+            untold |= work.Due is null;
+            if (work.Due is { } due)
             {
-                from = from is { } first
-                    ? new(first.First < due.First ? first.First : due.First, first.Last < due.Last ? first.Last : due.Last)
+                first = first is { } known
+                    ? new(known.First < due.First ? known.First : due.First, known.Last < due.Last ? known.Last : due.Last)
                     : due;
-                work.Standing = LimitStanding.Met;
-                _limits[i] = work;
             }
         }
 
-        return from;
+        return untold ? null : first;
     }
+
+    private void MeetInspectLines()
+    {
+        for (var i = 0; i < _limits.Count; i++)
+        {
+            if (IsInspectLine(_limits[i]))
+            {
+                _limits[i] = _limits[i] with { Standing = LimitStanding.Met };
+            }
+        }
+    }
+
+    private static bool IsInspectLine(in LimitWork work) =>
+        work is { Limit.Level: LimitLevel.InspectFrom, Measure: LimitMeasure.Age, Standing: not LimitStanding.Beaten };
 
     private void InspectByDistance(GradedFinding? last, bool watch)
     {
@@ -80,9 +118,12 @@ internal sealed partial class Assessment
             return;
         }
 
-        var start = last is { Finding: var seen }
-            ? new ClockStart(AgeAnchor.Inspection, DateSpan.Day(seen.On), seen.Odometer)
-            : MovingStart(_question.Kind.Clock);
+        var start = MovingStart(_question.Kind.Clock);
+        if (last is { Finding: var seen } && !(seen.On < start.Days?.First))
+        {
+            start = new ClockStart(AgeAnchor.Inspection, DateSpan.Day(seen.On), seen.Odometer);
+        }
+
         var every = watch ? new Distance(distance.Kilometres / 2) : distance;
         PutDistance(
             new Limit
@@ -93,23 +134,6 @@ internal sealed partial class Assessment
             },
             start,
             every.Kilometres);
-    }
-
-    private void Look(Finding seen, int months, DateSpan? notBefore)
-    {
-        var next = seen.On.PlusMonthsClamped(months);
-        _limits.Add(new()
-        {
-            Limit = InspectionLimit(months),
-            Measure = LimitMeasure.Age,
-            Anchor = AgeAnchor.Inspection,
-            From = DateSpan.Day(seen.On),
-            Due = notBefore is { } line
-                ? new DateSpan(line.First > next ? line.First : next, line.Last > next ? line.Last : next)
-                : DateSpan.Day(next),
-            Standing = LimitStanding.Counts,
-            Finding = seen,
-        });
     }
 
     /// <summary>A temperature history too hot to compute with asks for a look, once, from its first day.</summary>
@@ -137,6 +161,11 @@ internal sealed partial class Assessment
 
     private Limit InspectionLimit(int months)
     {
+        if (IsHarsh(_question.Vehicle.Storage))
+        {
+            _trail.Note(new(DueNoteCode.HarshStorage));
+        }
+
         var plain = months == _question.Kind.InspectEveryMonths;
         return Limit.Age(
             LimitLevel.InspectFrom, AgeAnchor.Inspection, months,
@@ -156,17 +185,8 @@ internal sealed partial class Assessment
         return months;
     }
 
-    /// <summary>Halved where the vehicle is kept harshly, and again after a finding worse than pass; a month at least.</summary>
-    private int Shortened(int months, bool watch)
-    {
-        if (IsHarsh(_question.Vehicle.Storage))
-        {
-            months = Math.Max(1, months / 2);
-            _trail.Note(new(DueNoteCode.HarshStorage));
-        }
-
-        return Math.Max(1, watch ? months / 2 : months);
-    }
+    /// <summary>Halved where the vehicle is kept harshly; a month at least.</summary>
+    private int Shortened(int months) => IsHarsh(_question.Vehicle.Storage) ? Math.Max(1, months / 2) : months;
 
     private static bool IsHarsh(IReadOnlyList<StorageCondition> storage)
     {

@@ -1,5 +1,4 @@
 using AgeWatch.Core.Due;
-using MathNet.Numerics.Distributions;
 
 namespace AgeWatch.Core.Usage;
 
@@ -189,7 +188,7 @@ public sealed class UsageModel
             Variance = variance,
             Span = span,
             Steps = steps.Count,
-            Quantile = StudentT.InvCDF(0, 1, steps.Count - 1, 1 - Alpha),
+            Quantile = StudentQuantile.Of(steps.Count - 1, Alpha),
         };
     }
 

@@ -1,0 +1,170 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using NodaTime;
+
+namespace AgeWatch.Core.Tests.Due;
+
+/// <summary>
+/// The rule of the due answer once more, deliberately naive: it never computes a due day. It asks of every single day
+/// whether a limit is reached on it, by counting the whole months that have passed (NodaTime), and looks ahead day by day.
+/// It covers components with marks, documents, fitted days, age limits, printed days and findings.
+/// </summary>
+internal static class NaiveEvaluator
+{
+    public static (DueState State, Certainty Certainty) State(DueQuestion question)
+    {
+        var part = (ComponentFacts)question.Subject;
+        var limits = question.Kind.Limits.Concat(part.OwnLimits).ToArray();
+        var counting = limits.Where(limit => !limits.Any(other => Outranks(other, limit))).ToArray();
+        var look = part.Findings.OrderBy(finding => finding.On).ThenBy(finding => finding.Grade).LastOrDefault();
+
+        foreach (var (level, state) in new[] { (LimitLevel.StopUse, DueState.StopUse), (LimitLevel.ReplaceBy, DueState.Overdue) })
+        {
+            if (Reached(level, question.AsOf, latest: false))
+            {
+                return (state, Reached(level, question.AsOf, latest: true) ? Certainty.Certain : Certainty.Possible);
+            }
+        }
+
+        var nothing = counting.Length == 0 && question.Kind.InspectEveryMonths is null
+            && (look is null || look.Grade == FindingGrade.Pass) && part.Findings.All(finding => finding.Grade < FindingGrade.Fail);
+        if (nothing || NoBasis())
+        {
+            return (DueState.Unknown, Certainty.Possible);
+        }
+
+        if (Reached(LimitLevel.InspectFrom, question.AsOf, latest: false))
+        {
+            return (DueState.InspectDue, Reached(LimitLevel.InspectFrom, question.AsOf, latest: true) ? Certainty.Certain : Certainty.Possible);
+        }
+
+        if (!Soon(latest: false))
+        {
+            return (DueState.InLife, Certainty.Certain);
+        }
+
+        return (DueState.DueSoon, Soon(latest: true) ? Certainty.Certain : Certainty.Possible);
+
+        bool NoBasis() =>
+            counting.Any(limit => limit.LastDay is null && Starts(limit.From) is null && !(IsInspectLine(limit) && look is not null))
+            || (question.Kind.InspectEveryMonths is not null && look is null && !counting.Any(IsInspectLine) && Starts(AgeAnchor.Manufacture) is null);
+
+        bool Soon(bool latest) =>
+            Enumerable.Range(0, question.WarningDays + 1).Select(ahead => question.AsOf.AddDays(ahead))
+                .Any(day => Enum.GetValues<LimitLevel>().Any(level => Reached(level, day, latest)));
+
+        bool Reached(LimitLevel level, DateOnly day, bool latest)
+        {
+            if (level != LimitLevel.InspectFrom)
+            {
+                var bad = level == LimitLevel.StopUse ? FindingGrade.Unfit : FindingGrade.Fail;
+                return part.Findings.Any(finding => finding.Grade == bad && finding.On <= day)
+                    || counting.Any(limit => limit.Level == level && IsReached(limit, day, latest));
+            }
+
+            var lines = counting.Where(limit => limit.Level == level).ToArray();
+            if (look is null)
+            {
+                return lines.Any(limit => IsReached(limit, day, latest))
+                    || (question.Kind.InspectEveryMonths is { } first && !lines.Any(IsInspectLine)
+                        && Starts(AgeAnchor.Manufacture) is { } born && Passed(latest ? born.Last : born.First, day, first));
+            }
+
+            var printed = lines.Where(limit => limit.LastDay is not null).Any(limit => IsReached(limit, day, latest));
+            var months = question.Kind.InspectEveryMonths ?? (lines.Any(IsInspectLine) || look.Grade > FindingGrade.Pass ? 12 : int.MaxValue);
+            if (months == int.MaxValue)
+            {
+                return printed;
+            }
+
+            var again = Passed(look.On, day, look.Grade > FindingGrade.Pass ? Math.Max(1, months / 2) : months);
+            var untold = lines.Any(limit => IsInspectLine(limit) && Starts(limit.From) is null);
+            var old = look.Grade > FindingGrade.Pass || untold
+                || (lines.Any(IsInspectLine)
+                    ? lines.Where(IsInspectLine).Any(limit => IsReached(limit, day, latest))
+                    : Starts(AgeAnchor.Manufacture) is not { } made || Passed(latest ? made.Last : made.First, day, months));
+            return printed || (again && old);
+        }
+
+        bool IsInspectLine(Limit limit) => limit is { Level: LimitLevel.InspectFrom, Months: not null };
+
+        bool IsReached(Limit limit, DateOnly day, bool latest)
+        {
+            if (limit.LastDay is { } last)
+            {
+                return day > last;
+            }
+
+            if (Starts(limit.From) is not { } start)
+            {
+                return false;
+            }
+
+            var from = latest ? start.Last : start.First;
+            return limit.EndRule switch
+            {
+                EndRule.Day => Passed(from, day, limit.Months!.Value),
+                EndRule.MonthEnd => Passed(from, new DateOnly(day.Year, day.Month, 1).AddDays(-1), limit.Months!.Value),
+                EndRule.YearEnd => Passed(from, new DateOnly(day.Year, 1, 1).AddDays(-1), limit.Months!.Value),
+                _ => throw new NotSupportedException(),
+            };
+        }
+
+        DateSpan? Starts(AgeAnchor anchor)
+        {
+            var existed = Days(EvidenceKind.Document).Concat(Days(EvidenceKind.Fitted)).DefaultIfEmpty(DateOnly.MaxValue).Min();
+            if (anchor == AgeAnchor.Fitting)
+            {
+                if (Days(EvidenceKind.Fitted).Concat(Days(EvidenceKind.Document)).Any())
+                {
+                    var fitted = Days(EvidenceKind.Fitted).ToArray();
+                    return DateSpan.Day(fitted.Length > 0 ? fitted.Min() : Days(EvidenceKind.Document).Min());
+                }
+
+                if (part.Original && question.Vehicle.Built is { } built)
+                {
+                    return built;
+                }
+            }
+
+            var possible = part.Evidence.Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
+                .SelectMany(evidence => evidence.Readings.Select(reading => (reading.Days, Seen: evidence.On ?? DateOnly.MaxValue)))
+                .Where(reading => reading.Days.First <= reading.Seen && reading.Days.First <= existed)
+                .Where(reading => !part.Original || question.Vehicle.Built is null || reading.Days.First <= question.Vehicle.Built.Value.Last)
+                .Select(reading => reading.Days).ToArray();
+            return possible.Length > 0 ? new DateSpan(possible.Min(days => days.First), possible.Max(days => days.Last))
+                : part.Original && question.Vehicle.Built is not null ? question.Vehicle.Built
+                : existed < DateOnly.MaxValue ? new DateSpan(Local(existed).PlusMonths(-question.Kind.Shelf.Value).ToDateOnly(), existed)
+                : question.Vehicle.Built;
+        }
+
+        IEnumerable<DateOnly> Days(EvidenceKind kind) => part.Evidence.Where(evidence => evidence.Kind == kind).Select(evidence => evidence.On!.Value);
+    }
+
+    private static bool Passed(DateOnly from, DateOnly day, int months) =>
+        day >= from && Period.Between(Local(from), Local(day), PeriodUnits.Months).Months >= months;
+
+    private static LocalDate Local(DateOnly day) => new(day.Year, day.Month, day.Day);
+
+    private static bool Outranks(Limit other, Limit limit)
+    {
+        string[] ladder = ["Law", "Label", "Maker", "Standard", "Practice"];
+        var higher = Array.IndexOf(ladder, Name(other)) < Array.IndexOf(ladder, Name(limit));
+        if (!higher)
+        {
+            return false;
+        }
+
+        if (other.LastDay is not null && limit is { Months: not null, From: AgeAnchor.Manufacture })
+        {
+            return other.Level == limit.Level
+                || (other.Level == LimitLevel.StopUse && limit.Level == LimitLevel.ReplaceBy && Name(limit) is "Standard" or "Practice" && limit.Level == LimitLevel.ReplaceBy && other.Level == LimitLevel.StopUse);
+        }
+
+        var sameClock = other.LastDay is not null && limit.LastDay is not null || other.LastDay is null && limit.LastDay is null && other.From == limit.From;
+        var hardLine = other.Tag == Tag.Maker && limit is { Tag: Tag.Standard, Level: LimitLevel.StopUse };
+        return other.Level == limit.Level && sameClock && !hardLine;
+
+        static string Name(Limit one) => one.Tag == Tag.Memory ? "Practice" : one.Tag.ToString();
+    }
+}
