@@ -1,17 +1,9 @@
-using AgeWatch.Server.Calculations;
-using AgeWatch.Server.Components;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Demo;
-using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
-using AgeWatch.Server.Imports;
-using AgeWatch.Server.Marks;
-using AgeWatch.Server.Members;
 using AgeWatch.Server.Nights;
-using AgeWatch.Server.PartKinds;
-using AgeWatch.Server.Services;
-using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
 
 namespace AgeWatch.Server;
@@ -26,13 +18,18 @@ internal sealed class Program
     {
         try
         {
+            if (args is [HealthProbe.Switch])
+            {
+                return await HealthProbe.RunAsync(args);
+            }
+
             var isDemo = args.Contains(DemoRun.Flag);
             await using var app = Build(isDemo ? DemoRun.Defaults(args) : args);
             await PrepareAsync(app);
             await app.StartAsync();
             if (isDemo)
             {
-                await ShowAsync(app);
+                await DemoRun.ShowAsync(app);
             }
 
             await app.WaitForShutdownAsync();
@@ -60,8 +57,7 @@ internal sealed class Program
         builder.Services.AddDbContextPool<AgeWatchContext>(options => options.UseAgeWatch(data.Kind, data.Connection));
         builder.Services.AddV1(web);
         builder.Services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
-        builder.Services.AddScoped<Ledger>().AddScoped<Recompute>();
-        builder.Services.AddScoped<Import>().AddScoped<DemoRun>();
+        builder.Services.AddResources();
         builder.Services.AddNights(data, role);
         builder.Services.AddDelivery(builder.Configuration, role);
         adjust?.Invoke(builder.Services);
@@ -72,20 +68,7 @@ internal sealed class Program
         if (role.IsApi)
         {
             var v1 = app.MapV1();
-            v1.MapVehicles();
-            v1.MapOdometers();
-            v1.MapComponents();
-            v1.MapServiceTasks();
-            v1.MapMembers();
-            v1.MapKeys();
-            v1.MapDue();
-            v1.MapDueCalculation();
-            v1.MapUsageCalculation();
-            v1.MapMarkCalculations();
-            v1.MapPartKinds();
-            v1.MapMarkConventions();
-            v1.MapImports();
-            v1.MapNightRuns();
+            v1.MapResources();
             app.MapDelivery(v1);
             more?.Invoke(v1);
         }
@@ -96,21 +79,12 @@ internal sealed class Program
     /// <summary>All that must be true before the first request.</summary>
     internal static async Task PrepareAsync(WebApplication app)
     {
+        if (PartCatalogue.BuiltIn.Validate() is [var fault, ..])
+        {
+            throw new InvalidOperationException($"The catalogue is not sound: {fault}");
+        }
+
         await using var scope = app.Services.CreateAsyncScope();
         await scope.ServiceProvider.GetRequiredService<FirstStart>().RunAsync(app.Lifetime.ApplicationStopping);
-    }
-
-    private static async Task ShowAsync(WebApplication app)
-    {
-        await using var scope = app.Services.CreateAsyncScope();
-        var stop = app.Lifetime.ApplicationStopping;
-        try
-        {
-            await scope.ServiceProvider.GetRequiredService<DemoRun>().RunAsync(app.Urls.First(), Console.Out, stop);
-        }
-        catch (OperationCanceledException) when (stop.IsCancellationRequested)
-        {
-            // Ctrl-C while it is still loading; the next start goes on from there.
-        }
     }
 }

@@ -18,7 +18,7 @@ public class DueBenchmarks
     private DueQuestion[] _car = [];
     private VehicleFacts _vehicle = VehicleFacts.Unknown;
     private DueSubject[] _subjects = [];
-    private DateSpan _born = DateSpan.Month(2019, 6);
+    private readonly DateSpan _born = DateSpan.Month(2019, 6);
 
     [GlobalSetup]
     public void BuildCar()
@@ -28,7 +28,10 @@ public class DueBenchmarks
             .Select(year => new ShownDistance(new(2019 + year, 5, 10), 61_200 + 4_100 * year + year * year * 37 % 900, DistanceUnit.Mile))];
         _vehicle = new()
         {
-            Built = DateSpan.Month(1987, 5), Country = "GB", DistanceUnit = DistanceUnit.Mile, Usage = new() { Readings = readings },
+            Built = DateSpan.Month(1987, 5),
+            Country = "GB",
+            DistanceUnit = DistanceUnit.Mile,
+            Usage = new() { Readings = readings },
         };
         PartKind[] kinds = [.. catalogue.All.Where(kind => kind.Core).Take(40)];
         _subjects = [.. kinds.Select((kind, i) => Subject(kind, i))];
@@ -106,6 +109,8 @@ public class DueBenchmarks
 
     private static Evidence Mark(params DateSpan[] days) => new()
     {
-        Kind = EvidenceKind.Mark, Text = "as read", Readings = [.. days.Select(span => new EvidenceReading(span, "iso-calendar"))],
+        Kind = EvidenceKind.Mark,
+        Text = "as read",
+        Readings = [.. days.Select(span => new EvidenceReading(span, "iso-calendar"))],
     };
 }

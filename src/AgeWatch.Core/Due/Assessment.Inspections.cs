@@ -128,7 +128,9 @@ internal sealed partial class Assessment
         PutDistance(
             new Limit
             {
-                Level = LimitLevel.InspectFrom, From = start.Anchor, Distance = every,
+                Level = LimitLevel.InspectFrom,
+                From = start.Anchor,
+                Distance = every,
                 Tag = watch ? Tag.Practice : _question.Kind.InspectTag,
                 Reference = watch ? null : _question.Kind.InspectReference,
             },

@@ -28,7 +28,9 @@ internal sealed partial class Assessment
             {
                 Add(Limit.Age(law.Level, law.Anchor, law.Months, Tag.Law, law.Reference, law.End) with
                 {
-                    Repeats = law.Repeats, ValidFrom = law.ValidFrom, ValidUntil = law.ValidUntil,
+                    Repeats = law.Repeats,
+                    ValidFrom = law.ValidFrom,
+                    ValidUntil = law.ValidUntil,
                 });
             }
         }
@@ -51,7 +53,10 @@ internal sealed partial class Assessment
         {
             _limits.Add(new()
             {
-                Limit = limit, Measure = LimitMeasure.PrintedDay, Anchor = AgeAnchor.Printed, Due = DateSpan.Day(last.PlusDaysClamped(1)),
+                Limit = limit,
+                Measure = LimitMeasure.PrintedDay,
+                Anchor = AgeAnchor.Printed,
+                Due = DateSpan.Day(last.PlusDaysClamped(1)),
             });
         }
 

@@ -56,7 +56,12 @@ public sealed record Limit
         LimitLevel level, AgeAnchor from, decimal value, DistanceUnit unit, Tag tag, string? reference = null) =>
         new()
         {
-            Level = level, From = from, Distance = Core.Distance.Of(value, unit), DistanceUnit = unit, Tag = tag, Reference = reference,
+            Level = level,
+            From = from,
+            Distance = Core.Distance.Of(value, unit),
+            DistanceUnit = unit,
+            Tag = tag,
+            Reference = reference,
         };
 
     /// <param name="hours">Running hours, more than zero.</param>

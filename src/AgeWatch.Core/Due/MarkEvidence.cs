@@ -11,15 +11,15 @@ public static class MarkEvidence
     /// <param name="original">The part left the works with the vehicle.</param>
     public static MarkQuestion Question(
         string text, string? convention, DateOnly? seenOn, PartKind? kind, VehicleFacts vehicle, bool original, DateOnly? knownOn) => new(text)
-    {
-        Convention = convention,
-        Observed = seenOn ?? knownOn,
-        VehicleBuilt = vehicle.Built,
-        OriginalEquipment = original ? YesNo.Yes : YesNo.Unknown,
-        Country = vehicle.Country,
-        Likely = kind?.Mark.Likely ?? [],
-        Possible = kind?.Mark.Possible ?? [],
-    };
+        {
+            Convention = convention,
+            Observed = seenOn ?? knownOn,
+            VehicleBuilt = vehicle.Built,
+            OriginalEquipment = original ? YesNo.Yes : YesNo.Unknown,
+            Country = vehicle.Country,
+            Likely = kind?.Mark.Likely ?? [],
+            Possible = kind?.Mark.Possible ?? [],
+        };
 
     /// <summary>Every reading the reader kept; expiry and manufacture stay apart.</summary>
     public static IReadOnlyList<EvidenceReading> Readings(MarkAnswer answer)

@@ -63,7 +63,16 @@ internal struct LimitWork
 
     public readonly AssessedLimit Done() => new()
     {
-        Limit = Limit, Measure = Measure, Anchor = Anchor, From = From, Due = Due, Likely = Likely,
-        ReachedAt = ReachedAt, Standing = Standing, BeatenBy = BeatenBy, Finding = Finding, Happening = Happening,
+        Limit = Limit,
+        Measure = Measure,
+        Anchor = Anchor,
+        From = From,
+        Due = Due,
+        Likely = Likely,
+        ReachedAt = ReachedAt,
+        Standing = Standing,
+        BeatenBy = BeatenBy,
+        Finding = Finding,
+        Happening = Happening,
     };
 }

@@ -29,6 +29,21 @@ internal sealed class DemoRun(
         ];
     }
 
+    /// <summary>Loads and shows the demo of a started program.</summary>
+    public static async Task ShowAsync(WebApplication app)
+    {
+        await using var scope = app.Services.CreateAsyncScope();
+        var stop = app.Lifetime.ApplicationStopping;
+        try
+        {
+            await scope.ServiceProvider.GetRequiredService<DemoRun>().RunAsync(app.Urls.First(), Console.Out, stop);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            // Ctrl-C while it is still loading; the next start goes on from there.
+        }
+    }
+
     /// <summary>On a folder where it has run before it changes nothing and says the same.</summary>
     public async Task RunAsync(string address, TextWriter output, CancellationToken stop)
     {

@@ -166,7 +166,8 @@ internal static class Facts
                 Readings = MarkEvidence.Readings(MarkReader.Read(
                     MarkEvidence.Question(
                         text, row.Convention, row.On ?? evidence.NotedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original, null)
-                    with { Triangle = Calculations.MarkRequest.YesOrNo(row.Triangle) },
+                    with
+                    { Triangle = Calculations.MarkRequest.YesOrNo(row.Triangle) },
                     conventions)),
             }
             : evidence;

@@ -117,7 +117,10 @@ public sealed class CalculatorsTests
     {
         Exposure = new()
         {
-            Segments = [new(Day("2012-01-01"), Day("2030-12-31"), celsius)], ActivationEnergy = 0.6, Spread = 0.1, Source = source,
+            Segments = [new(Day("2012-01-01"), Day("2030-12-31"), celsius)],
+            ActivationEnergy = 0.6,
+            Spread = 0.1,
+            Source = source,
         },
     };
 }

@@ -53,7 +53,11 @@ public sealed class DeferralTests
         Evidence = [Mark(DateSpan.Day(Day("2020-01-01")))],
         Deferral = new()
         {
-            Reason = "waiting for the part", Person = "officer", DecidedOn = Day("2026-04-01"), UntilOn = Day("2026-06-30"), UntilShown = until,
+            Reason = "waiting for the part",
+            Person = "officer",
+            DecidedOn = Day("2026-04-01"),
+            UntilOn = Day("2026-06-30"),
+            UntilShown = until,
         },
     };
 }

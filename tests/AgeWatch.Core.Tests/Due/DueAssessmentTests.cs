@@ -239,7 +239,10 @@ public sealed class DueAssessmentTests
     {
         var question = new DueQuestion
         {
-            AsOf = Day("2026-11-25"), KnownOn = Day("2026-11-25"), Kind = BrakeHose, Vehicle = Car(),
+            AsOf = Day("2026-11-25"),
+            KnownOn = Day("2026-11-25"),
+            Kind = BrakeHose,
+            Vehicle = Car(),
             Subject = Part(On(EvidenceKind.Fitted, "2027-01-01")),
         };
 

@@ -248,7 +248,13 @@ public sealed class DuePropertiesTests
             KnownOn = null,
             Kind = RandomFacts.Kind(random) with
             {
-                Key = "random-kind", Clock = AgeAnchor.Manufacture, Limits = Limits(), InspectEvery = null, WarningMonths = null, StorageLimit = null, EndedBy = [],
+                Key = "random-kind",
+                Clock = AgeAnchor.Manufacture,
+                Limits = Limits(),
+                InspectEvery = null,
+                WarningMonths = null,
+                StorageLimit = null,
+                EndedBy = [],
             },
             Vehicle = new() { Built = random.Next(4) == 0 ? null : DateSpan.Year(random.Next(1980, 2025)) },
             Subject = part with
@@ -257,7 +263,9 @@ public sealed class DuePropertiesTests
                     .Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate or EvidenceKind.Document or EvidenceKind.Fitted)
                     .Select(evidence => evidence with { Odometer = null, Readings = [.. evidence.Readings.Where(reading => !reading.IsExpiry)] })],
                 Findings = [.. part.Findings.Select(finding => finding with { Odometer = null })],
-                OwnLimits = Limits(), EarlierFittings = [], Deferral = null,
+                OwnLimits = Limits(),
+                EarlierFittings = [],
+                Deferral = null,
             },
         };
 

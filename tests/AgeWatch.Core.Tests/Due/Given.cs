@@ -77,17 +77,21 @@ internal static class Given
 
     public static Evidence Mark(params DateSpan[] readings) => new()
     {
-        Kind = EvidenceKind.Mark, Readings = [.. readings.Select(days => new EvidenceReading(days))],
+        Kind = EvidenceKind.Mark,
+        Readings = [.. readings.Select(days => new EvidenceReading(days))],
     };
 
     public static Evidence Expiry(string first, string last) => new()
     {
-        Kind = EvidenceKind.Mark, Readings = [new(Span(first, last), IsExpiry: true)],
+        Kind = EvidenceKind.Mark,
+        Readings = [new(Span(first, last), IsExpiry: true)],
     };
 
     public static Evidence On(EvidenceKind kind, string day, decimal? km = null) => new()
     {
-        Kind = kind, On = Day(day), Odometer = km is { } value ? Km(day, value) : null,
+        Kind = kind,
+        On = Day(day),
+        Odometer = km is { } value ? Km(day, value) : null,
     };
 
     public static ShownDistance Km(string day, decimal value, string? instrument = null) =>

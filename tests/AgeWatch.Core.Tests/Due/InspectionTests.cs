@@ -83,7 +83,10 @@ public sealed class InspectionTests
     {
         var kind = Kind() with
         {
-            InspectEveryMonths = 36, InspectEvery = new Distance(57_936), InspectTag = Tag.Standard, InspectReference = "R-304insp",
+            InspectEveryMonths = 36,
+            InspectEvery = new Distance(57_936),
+            InspectTag = Tag.Standard,
+            InspectReference = "R-304insp",
         };
         var part = new ComponentFacts
         {
@@ -194,11 +197,13 @@ public sealed class InspectionTests
 
     private static ComponentFacts Found(FindingGrade grade, string on) => new()
     {
-        Evidence = [MadeIn2020], Findings = [new() { On = Day(on), Grade = grade }],
+        Evidence = [MadeIn2020],
+        Findings = [new() { On = Day(on), Grade = grade }],
     };
 
     private static ComponentFacts Measured(string on, decimal value, string unit, string? measure) => new()
     {
-        Evidence = [MadeIn2020], Findings = [new() { On = Day(on), Grade = FindingGrade.Pass, Measured = new(value, unit, measure) }],
+        Evidence = [MadeIn2020],
+        Findings = [new() { On = Day(on), Grade = FindingGrade.Pass, Measured = new(value, unit, measure) }],
     };
 }

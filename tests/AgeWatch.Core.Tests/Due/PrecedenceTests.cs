@@ -48,7 +48,8 @@ public sealed class PrecedenceTests
     {
         var part = new ComponentFacts
         {
-            Evidence = [MadeIn2010], OwnLimits = [Limit.Age(LimitLevel.StopUse, AgeAnchor.Manufacture, 240, Tag.Label)],
+            Evidence = [MadeIn2010],
+            OwnLimits = [Limit.Age(LimitLevel.StopUse, AgeAnchor.Manufacture, 240, Tag.Label)],
         };
 
         var answer = Ask(RoadTyre with { Key = "tyre-heavy-steer" }, part, "2024-01-01", Car() with { Country = "GB" });
@@ -61,7 +62,8 @@ public sealed class PrecedenceTests
     {
         var part = new ComponentFacts
         {
-            Evidence = [MadeIn2010], OwnLimits = [Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Practice)],
+            Evidence = [MadeIn2010],
+            OwnLimits = [Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Practice)],
         };
 
         Assert.Equal(72, Ask(BrakeHose, part, "2026-01-01").Governing!.Number);
@@ -129,7 +131,9 @@ public sealed class PrecedenceTests
     {
         var tank = new KindRules
         {
-            Key = "lpg-tank", Hazard = HazardClass.Catastrophic, Clock = AgeAnchor.Regulatory,
+            Key = "lpg-tank",
+            Hazard = HazardClass.Catastrophic,
+            Clock = AgeAnchor.Regulatory,
             Limits = [Limit.Age(LimitLevel.StopUse, AgeAnchor.Regulatory, 120, Tag.Standard, "R-R67IT")],
         };
         List<Evidence> evidence = [Mark(DateSpan.Year(2005))];

@@ -89,7 +89,9 @@ internal static class RandomFacts
             ? new()
             {
                 Segments = [new(Day(random, 1995, 2010), Day(random, 2010, 2030), random.Next(-5, 50))],
-                ActivationEnergy = 0.6, Spread = 0.1, Source = "test",
+                ActivationEnergy = 0.6,
+                Spread = 0.1,
+                Source = "test",
             }
             : null,
     };

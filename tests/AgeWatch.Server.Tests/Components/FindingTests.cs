@@ -17,7 +17,12 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
 
         var made = await app.PostOk($"{subject}/findings", new
         {
-            on = "2026-06-01", grade = "watch", sign = "surface cracks", measured = new { value = 1.588, unit = "mm", quantity = "tread depth" }, note = "inner edge", foundBy = "A. Keeper",
+            on = "2026-06-01",
+            grade = "watch",
+            sign = "surface cracks",
+            measured = new { value = 1.588, unit = "mm", quantity = "tread depth" },
+            note = "inner edge",
+            foundBy = "A. Keeper",
         });
 
         var path = $"{subject}/findings/{made.Id()}";

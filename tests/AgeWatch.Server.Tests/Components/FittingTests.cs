@@ -19,7 +19,12 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         await (await app.Post($"{part}/fittings", new { vehicleId = other, on = "2024-05-01" })).Problem(409, "conflict");
         var response = await app.Post($"{part}/fittings", new
         {
-            vehicleId = other, on = "2024-05-03", position = "lower", odometer = Given.Mi(12), takenOffOn = "2024-05-01", takenOffOdometer = Given.Mi(68400),
+            vehicleId = other,
+            on = "2024-05-03",
+            position = "lower",
+            odometer = Given.Mi(12),
+            takenOffOn = "2024-05-01",
+            takenOffOdometer = Given.Mi(68400),
         });
 
         Assert.Equal(201, (int)response.StatusCode);

@@ -17,7 +17,13 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
 
         var made = await app.PostOk($"{subject}/limits", new
         {
-            level = "replace-by", tag = "maker", from = "fitting", months = 120, distance = Given.Mi(60001), reference = "Handbook, page 40", notedBy = "A. Keeper",
+            level = "replace-by",
+            tag = "maker",
+            from = "fitting",
+            months = 120,
+            distance = Given.Mi(60001),
+            reference = "Handbook, page 40",
+            notedBy = "A. Keeper",
         });
 
         var path = $"{subject}/limits/{made.Id()}";

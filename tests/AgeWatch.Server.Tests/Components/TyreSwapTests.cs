@@ -88,7 +88,8 @@ public sealed class TyreSwapTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.Equal([("#/vehicles/0/componentIds/0", "not-on-the-vehicle"), ("#/vehicles/1/vehicleId", "no-tyres")],
             (await (await app.Post("/v1/tyre-swaps", new
             {
-                on = "2026-10-01", vehicles = new object[] { new { vehicleId = one, componentIds = new[] { stranger } }, new { vehicleId = bare } },
+                on = "2026-10-01",
+                vehicles = new object[] { new { vehicleId = one, componentIds = new[] { stranger } }, new { vehicleId = bare } },
             })).Problem(422, "validation")).Errors());
         Assert.Contains(("#/on", "in-the-future"), (await (await Swap(app, one, bare, "2026-11-26")).Problem(422, "validation")).Errors());
         Assert.Equal(before, await Tyres(app, one));
@@ -107,7 +108,9 @@ public sealed class TyreSwapTests(SharedApp shared) : IClassFixture<SharedApp>
         {
             await app.PostOk($"/v1/vehicles/{car}/components", new
             {
-                partKind = "tyre-road", position, evidence = new[] { new { kind = "mark", text = mark, on = "2020-01-01" } },
+                partKind = "tyre-road",
+                position,
+                evidence = new[] { new { kind = "mark", text = mark, on = "2020-01-01" } },
             });
         }
 

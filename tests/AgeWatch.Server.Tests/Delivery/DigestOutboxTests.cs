@@ -284,6 +284,7 @@ public sealed class DigestOutboxTests
             Id = Guid.CreateVersion7(app.Clock.GetUtcNow()),
             MemberId = member,
             Kind = DigestKind.Member,
+            RuleVersion = "test",
             LocalDate = new(2026, 11, day),
             Revision = 1,
             Recipient = address,

@@ -15,7 +15,9 @@ public sealed class ServiceTaskTests
 
         var response = await app.Post($"/v1/vehicles/{car}/service-tasks", new
         {
-            partKind = "engine-oil", label = "Oil and filter", lastDone = new { on = "2025-04-01", odometer = Given.Mi(61200), notedBy = "A. Keeper" },
+            partKind = "engine-oil",
+            label = "Oil and filter",
+            lastDone = new { on = "2025-04-01", odometer = Given.Mi(61200), notedBy = "A. Keeper" },
         });
 
         Assert.Equal(201, (int)response.StatusCode);
