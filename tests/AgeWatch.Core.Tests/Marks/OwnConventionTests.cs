@@ -69,7 +69,10 @@ public sealed class OwnConventionTests
     {
         var draft = Draft(@"N(?<week>\d\d)(?<year>\d\d)", Means("N3197", new(new(1997, 8, 3), new(1997, 8, 9)))) with { TyreWeeks = true };
 
-        Assert.NotNull(OwnConvention.Check(draft).Convention);
+        var (convention, problems) = OwnConvention.Check(draft);
+
+        Assert.Empty(problems);
+        Assert.NotNull(convention);
     }
 
     [Theory]
