@@ -1,6 +1,7 @@
 using AgeWatch.Server.Calculations;
 using AgeWatch.Server.Components;
 using AgeWatch.Server.Demo;
+using AgeWatch.Server.Digests;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Imports;
 using AgeWatch.Server.Marks;
@@ -37,5 +38,6 @@ internal static class Resources
         v1.MapMarkConventions();
         v1.MapImports();
         v1.MapNightRuns();
+        v1.MapDigests();
     }
 }

@@ -68,10 +68,11 @@ internal sealed record BornReadingReply(DateOnly Earliest, DateOnly Latest, stri
     public static BornReadingReply From(EvidenceReading r) => new(r.Days.First, r.Days.Last, r.Convention, r.IsExpiry);
 }
 
-/// <param name="Latest">9999-12-31: no latest day can be told.</param>
-internal sealed record DueDaysReply(DateOnly Earliest, DateOnly Latest)
+/// <param name="Latest">Null: no latest day can be told.</param>
+internal sealed record DueDaysReply(DateOnly Earliest, DateOnly? Latest)
 {
-    public static DueDaysReply? From(DateSpan? span) => span is { } s ? new(s.First, s.Last) : null;
+    public static DueDaysReply? From(DateSpan? span) =>
+        span is { } s ? new(s.First, s.Last == DateOnly.MaxValue ? null : s.Last) : null;
 }
 
 /// <summary>One number of one limit, with the days on which it is reached.</summary>
