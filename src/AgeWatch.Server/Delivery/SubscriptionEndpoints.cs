@@ -15,9 +15,9 @@ internal static class SubscriptionEndpoints
 
     public static void MapSubscriptions(this IEndpointRouteBuilder v1)
     {
-        var subscriptions = v1.MapResource("/subscriptions", "Subscriptions", "What a member is sent beyond the digest of their own vehicles.").ForMembers();
+        var subscriptions = v1.MapResource("/subscriptions", "Subscriptions", "What a member asks for beyond the digest of their own vehicles. It is kept; the night does not act on it yet.").ForMembers();
         subscriptions.MapGet("", List).Named("listSubscriptions", "List the subscriptions");
-        subscriptions.MapPost("", Create).Named("createSubscription", "Make a subscription");
+        subscriptions.MapPost("", Create).Named("createSubscription", "Keep a wish; digests do not follow it yet");
         subscriptions.MapGet("/{id:guid}", Get).Named("getSubscription", "Read one subscription");
         subscriptions.MapPatch("/{id:guid}", Patch).Named("changeSubscription", "Change a subscription");
         subscriptions.MapDelete("/{id:guid}", Delete).Named("removeSubscription", "Remove a subscription");

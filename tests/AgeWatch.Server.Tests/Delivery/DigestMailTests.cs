@@ -136,7 +136,7 @@ public sealed class DigestMailTests
         var signature = Value(HeaderLines(mail), "DKIM-Signature");
         Assert.Contains("d=club.example", signature, StringComparison.Ordinal);
         Assert.Contains("s=cars", signature, StringComparison.Ordinal);
-        Assert.Matches("(?i)h=[a-z:-]*list-unsubscribe:list-unsubscribe-post", signature);
+        Assert.Contains("list-unsubscribe:list-unsubscribe-post", string.Concat(signature.Where(c => !char.IsWhiteSpace(c))), StringComparison.OrdinalIgnoreCase);
         Assert.True(await VerifiesAsync(mail, key));
         Assert.False(await VerifiesAsync(Encoding.ASCII.GetBytes(Encoding.ASCII.GetString(mail).Replace("2 things due", "3 things due", StringComparison.Ordinal)), key));
     }
