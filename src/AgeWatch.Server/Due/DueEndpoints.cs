@@ -35,7 +35,17 @@ internal static class DueEndpoints
             .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
             .OrderBy(item => item, SubjectDueReply.WorstFirst)
             .ToList();
-        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items));
+        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items, NotRecorded(items)));
+    }
+
+    // A short list must not pass for a sound car: what nobody wrote down is named too.
+    private static List<NotRecordedReply> NotRecorded(List<SubjectDueReply> items)
+    {
+        var recorded = items.Select(item => item.Answer.PartKind).ToHashSet();
+        return [.. PartCatalogue.BuiltIn.All
+            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
+            .Select(kind => new NotRecordedReply(
+                kind.Key, kind.Name, $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -97,7 +107,11 @@ internal sealed record ClubDueQuery(
     Guid? MemberId = null,
     string? PartKind = null);
 
-internal sealed record VehicleDueReply(Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items);
+/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has them, their age is unknown, not good.</param>
+internal sealed record VehicleDueReply(
+    Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items, IReadOnlyList<NotRecordedReply> NotRecorded);
+
+internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question);
 
 internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
 {
