@@ -38,7 +38,7 @@ internal static class DueCalculation
         }
 
         var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today));
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today));
         return TypedResults.Ok(DueReply.From(answer, kind.Key));
     }
 }
@@ -92,8 +92,10 @@ internal sealed record DueCalculationRequest(
         WireUsage.CheckInstruments(Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
     }
 
-    public DueQuestion ToQuestion(PartKind kind, DateOnly asOf)
+    public DueQuestion ToQuestion(PartKind kind, DateOnly asOf, DateOnly today)
     {
+        // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the two.
+        var knownOn = asOf > today ? asOf : today;
         IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
         var vehicle = new VehicleFacts
         {
@@ -107,6 +109,7 @@ internal sealed record DueCalculationRequest(
         return new DueQuestion
         {
             AsOf = asOf,
+            KnownOn = knownOn,
             WarningDays = WarningDays,
             Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
             Vehicle = vehicle,
@@ -114,7 +117,7 @@ internal sealed record DueCalculationRequest(
                 ? new ComponentFacts
                 {
                     Original = component.Original,
-                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component.Original, kind, vehicle))],
+                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn))],
                     Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = component.Deferral?.ToDeferral(),
@@ -130,7 +133,7 @@ internal sealed record DueCalculationRequest(
         };
     }
 
-    private static Evidence ToEvidence(WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle) => new()
+    private static Evidence ToEvidence(WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn) => new()
     {
         Kind = e.Kind,
         On = e.On,
@@ -140,7 +143,7 @@ internal sealed record DueCalculationRequest(
         NotedBy = e.NotedBy,
         Readings = e.Text is { } text
             ? MarkEvidence.Readings(MarkReader.Read(
-                MarkEvidence.Question(text, e.Convention, e.On, kind, vehicle, original, null) with { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
+                MarkEvidence.Question(text, e.Convention, e.On, kind, vehicle, original, knownOn) with { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
             : [],
     };
 }

@@ -66,6 +66,28 @@ public sealed class DueOverHttpTests
         Assert.Equal("2025-04-02", reply.GetProperty("due").GetProperty("latest").GetString());
     }
 
+    /// <summary>
+    /// Design section 4.1: a part cannot have been made after its mark was seen, nor be proved by a day that has not come. What is
+    /// left is the presumption: as old as the car of May 1987, 72 months on (common practice) due from 1 May 1993.
+    /// </summary>
+    [Theory]
+    [InlineData("""{ "kind": "mark", "text": "10/1/28", "convention": "fmvss106-hose" }""")]
+    [InlineData("""{ "kind": "mark", "text": "10/1/25", "convention": "fmvss106-hose", "on": "2024-05-01" }""")]
+    [InlineData("""{ "kind": "fitted", "on": "2027-01-01" }""")]
+    [InlineData("""{ "kind": "document", "on": "2027-01-01" }""")]
+    [InlineData("""{ "kind": "mark", "text": "illegible", "on": "2024-05-01" }""")]
+    public async Task Evidence_from_the_future_or_unread_makes_nothing_younger(string evidence)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var reply = await AskAsync(app, $$"""
+            { "asOf": "2026-11-25", "vehicle": { "built": "1987-05" },
+              "component": { "partKind": "brake-hose-flexible", "evidence": [ {{evidence}} ] } }
+            """);
+        Assert.Equal("overdue", reply.GetProperty("state").GetString());
+        Assert.Equal("1993-05-01", reply.GetProperty("due").GetProperty("earliest").GetString());
+        Assert.Equal("presumption", reply.GetProperty("born").GetProperty("evidence").GetString());
+    }
+
     /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day (R.E. Wilson et al., 2015).</summary>
     [Fact]
     public async Task Two_readings_give_the_published_rate()
