@@ -8,8 +8,6 @@ namespace AgeWatch.Server.Imports;
 /// <summary>Takes a club's sheet: all rows or none, and the same sheet twice changes nothing.</summary>
 internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clock)
 {
-    private static readonly string[] Order = ["member", "vehicle", "reading", "component", "task"];
-
     /// <returns>The report, and the faults of the sheet as a whole; with either kind of fault nothing is stored.</returns>
     public async Task<(ImportReport Report, IReadOnlyList<SheetFault> Faults)> RunAsync(
         Guid clubId, Stream body, bool dryRun, CancellationToken stop)
@@ -22,18 +20,24 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
 
         List<(SheetRow Row, string? Record, object? Entity, bool Touched)> done = [];
         HashSet<Guid?> vehicles = [];
-        foreach (var (row, record) in planned.OrderBy(p => Array.IndexOf(Order, p.Record)))
+        Dictionary<string, Func<Cells, Taken>> takers = new()
         {
-            var cells = new Cells(row, faults);
-            var outcome = record switch
+            ["member"] = new ImportMembers(db, book).Take,
+            ["vehicle"] = new ImportVehicles(db, book).Take,
+            ["reading"] = new ImportReadings(db, book).Take,
+            ["component"] = new ImportComponents(db, book).Take,
+            ["task"] = new ImportTasks(db, book).Take,
+        };
+        foreach (var (row, record) in planned.OrderBy(p => Array.IndexOf(Columns.Records, p.Record)))
+        {
+            var outcome = default(Taken);
+            if (record is not null)
             {
-                "member" => new ImportMembers(db, book).Take(cells),
-                "vehicle" => new ImportVehicles(db, book).Take(cells),
-                "reading" => new ImportReadings(db, book).Take(cells),
-                "component" => new ImportComponents(db, book).Take(cells),
-                "task" => new ImportTasks(db, book).Take(cells),
-                _ => default,
-            };
+                faults.AddRange(row.Cells.Keys.Where(column => !Columns.Fits(record, column)).Select(column => new SheetFault(
+                    row.Line, column, "not-here", $"A {record} has no such column; its cell would be lost. Empty it, or give it a row of its own.")));
+                outcome = takers[record](new Cells(row, faults));
+            }
+
             done.Add((row, record, outcome.Entity, outcome.Touched));
             if (outcome.Touched)
             {
@@ -64,9 +68,9 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
     {
         if (row[Columns.Record]?.ToLowerInvariant() is { } said)
         {
-            if (!Order.Contains(said))
+            if (!Columns.Records.Contains(said))
             {
-                faults.Add(new(row.Line, Columns.Record, "unknown-value", $"Must be one of: {string.Join(", ", Order)}."));
+                faults.Add(new(row.Line, Columns.Record, "unknown-value", $"Must be one of: {string.Join(", ", Columns.Records)}."));
                 return null;
             }
 

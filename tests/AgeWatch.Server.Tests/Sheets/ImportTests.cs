@@ -65,6 +65,19 @@ public sealed class ImportTests
         Assert.Contains("colour", await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("record,reference,name,email,mark\nmember,M1,Ann,ann@club.example,0109\n", "mark")]
+    [InlineData("record,reference,name,unit,part kind\nvehicle,V1,Saloon,mi,tyre-road\n", "part kind")]
+    [InlineData("record,reference,part kind,seen on\ncomponent,C1,tyre-road,2024-05-01\n", "mark")]
+    [InlineData("record,reference,part kind,fitted odometer\ncomponent,C1,tyre-road,61200 mi\n", "fitted on")]
+    public async Task A_cell_that_would_be_lost_is_refused(string sheet, string column)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var response = await PostAsync(app, sheet, "");
+        Assert.Equal(422, (int)response.StatusCode);
+        Assert.Equal(column, (await response.Json()).GetProperty("rows")[0].GetProperty("errors")[0].GetProperty("column").GetString());
+    }
+
     [Theory, OnBothDatabases]
     public async Task The_demo_club_is_taken_whole(DatabaseKind kind)
     {
