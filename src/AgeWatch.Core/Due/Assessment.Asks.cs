@@ -27,7 +27,7 @@ internal sealed partial class Assessment
 
         if (_birth.Readings.Count > 1)
         {
-            _trail.Ask(DueAskCode.WhichReading, string.Join(" and ", _birth.Readings.Select(reading => reading.Days.ToString())));
+            _trail.Ask(DueAskCode.WhichReading, readings: _birth.Readings);
         }
         else if (manufacture && !IsServiceTask && _birth.Readings.Count == 0)
         {

@@ -235,4 +235,7 @@ public enum DueAskCode
     WhichCase,
 }
 
-public sealed record DueAsk(DueAskCode Code, string? Detail = null, DateSpan? Days = null);
+/// <param name="Days">Days it asks about.</param>
+/// <param name="Readings">Readings to choose from.</param>
+public sealed record DueAsk(
+    DueAskCode Code, string? Detail = null, DateSpan? Days = null, IReadOnlyList<EvidenceReading>? Readings = null);

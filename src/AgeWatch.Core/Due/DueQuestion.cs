@@ -28,7 +28,7 @@ public sealed record DueQuestion
     /// <summary>Law to choose from; the vehicle's country decides.</summary>
     public IReadOnlyList<CountryLaw> Laws { get; init; } = PartCatalogue.BuiltIn.Laws;
 
-    /// <summary>One-sided chance that a distance limit is passed before its early day.</summary>
+    /// <summary>One-sided chance that a distance limit is passed before its early day, with even use; with uneven use it is more.</summary>
     public double Alpha { get; init; } = UsageModel.DefaultAlpha;
 
     /// <summary>

@@ -22,8 +22,7 @@ internal static class DueSentences
 
         if (answer.Usage is { } usage)
         {
-            reasons.Add(UsedDistance(usage, answer.Question.Vehicle));
-            AddUsageNotes(usage, reasons);
+            reasons.AddRange(usage.Sentences(answer.Question.Vehicle.DistanceUnit));
         }
 
         foreach (var note in answer.Notes)
@@ -248,7 +247,7 @@ internal static class DueSentences
                 break;
             default:
                 text.AppendLiteral(" ");
-                text.AppendFormatted(limit.Number, "#,0.###");
+                AppendNumber(ref text, limit.Number ?? 0);
                 text.AppendLiteral(" ");
                 text.AppendLiteral(limit.Unit);
                 text.AppendLiteral(" from ");
@@ -272,48 +271,10 @@ internal static class DueSentences
         if (limit is { ReachedAt: { } at, Measure: LimitMeasure.Distance })
         {
             text.AppendLiteral(", at ");
-            text.AppendFormatted(new Distance(at).In(limit.Limit.DistanceUnit), "#,0");
+            AppendNumber(ref text, Math.Round(new Distance(at).In(limit.Limit.DistanceUnit), MidpointRounding.AwayFromZero));
             text.AppendLiteral(" ");
             text.AppendLiteral(limit.Unit);
             text.AppendLiteral(" on the odometer");
-        }
-    }
-
-    private static string UsedDistance(UsageModel usage, VehicleFacts vehicle)
-    {
-        var unit = vehicle.DistanceUnit;
-        var name = unit == DistanceUnit.Mile ? "mi" : "km";
-        var season = vehicle.Usage.Season is null ? "year" : "season";
-        var used = usage.UsedPerYear is { } rate ? $"{rate.In(unit):#,0} {name} a {season}" : "";
-        return usage.Basis switch
-        {
-            RateBasis.None => "How far it goes in a year is not known.",
-            RateBasis.Declared => $"It is taken to do {used}, as declared.",
-            RateBasis.Fleet => $"It is taken to do {used}, as such vehicles of the club do.",
-            RateBasis.OneStep => $"It is taken to do {used} by two readings; one step has no spread, so half the time is the margin.",
-            RateBasis.Readings when usage.RatesDisagree =>
-                $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {name} a {season}, by the median of their slopes "
-                + $"{usage.CrossCheckPerYear!.Value.In(unit):#,0}; they differ by more than 30 %, so the higher is used.",
-            RateBasis.Readings =>
-                $"By {usage.Steps} steps between readings it does {used}; the early day comes too late in about {usage.Alpha * 100:0.#} of 100 cases.",
-        };
-    }
-
-    private static void AddUsageNotes(UsageModel usage, List<string> reasons)
-    {
-        foreach (var refused in usage.Distance.Refused)
-        {
-            reasons.Add(UsageSentences.Of(refused));
-        }
-
-        foreach (var gap in usage.Distance.Gaps)
-        {
-            reasons.Add(UsageSentences.Of(gap, DistanceUnit.Kilometre));
-        }
-
-        foreach (var step in usage.Distance.Unusual)
-        {
-            reasons.Add(UsageSentences.Of(step));
         }
     }
 
@@ -383,7 +344,7 @@ internal static class DueSentences
     {
         DueAskCode.WhenBuilt => "When was the vehicle built?",
         DueAskCode.ReadMark => "What does the date mark on the part say? It decides more than any paper.",
-        DueAskCode.WhichReading => $"Which reading of the mark is right? It decides between {ask.Detail}.",
+        DueAskCode.WhichReading => $"Which reading of the mark is right? It decides between {string.Join(" and ", ask.Readings!.Select(reading => Span(reading.Days)))}.",
         DueAskCode.WhenStarted => $"When was {ask.Detail}?",
         DueAskCode.ReadOdometer => "What does the odometer show today, or how far does it go in a year?",
         DueAskCode.OdometerAtStart => $"What did the odometer show on {Span(ask.Days)}?",
@@ -447,6 +408,25 @@ internal static class DueSentences
         }
 
         text.AppendLiteral(")");
+    }
+
+    // The pattern with decimals takes several times as long as whole numbers, and nearly every number is whole.
+    private static void AppendNumber(ref DefaultInterpolatedStringHandler text, decimal number)
+    {
+        if (decimal.IsInteger(number) && number < 1000)
+        {
+            text.AppendFormatted((int)number);
+        }
+        else if (decimal.IsInteger(number) && number < 1_000_000_000)
+        {
+            text.AppendFormatted((int)number / 1000, "N0");
+            text.AppendLiteral(",");
+            text.AppendFormatted((int)number % 1000, "D3");
+        }
+        else
+        {
+            text.AppendFormatted(number, "#,0.###");
+        }
     }
 
     private static void AppendEnd(ref DefaultInterpolatedStringHandler text, EndRule rule) => text.AppendLiteral(rule switch

@@ -19,13 +19,18 @@ internal sealed class DueTrail(DateOnly? knownOn)
         }
     }
 
-    public void Ask(DueAskCode code, string? detail = null, DateSpan? days = null)
+    public void Ask(DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null)
     {
         _asks ??= [];
-        if (!_asks.Exists(ask => ask.Code == code && ask.Detail == detail))
+        foreach (var ask in _asks)
         {
-            _asks.Add(new(code, detail, days));
+            if (ask.Code == code && ask.Detail == detail && ask.Days == days)
+            {
+                return;
+            }
         }
+
+        _asks.Add(new(code, detail, days, readings));
     }
 
     /// <summary>Whether a fact is dated after the day on which the facts are stated.</summary>

@@ -3,19 +3,20 @@ using AgeWatch.Core.Due;
 namespace AgeWatch.Core.Usage;
 
 /// <summary>When a distance is reached.</summary>
-/// <param name="Early">It governs: passed before it at most in about alpha of all cases. Null: not within the calendar.</param>
+/// <param name="Early">It governs: with even use passed before it in about alpha of all cases, with uneven use more often. Null: not within the calendar.</param>
 public readonly record struct ReachedOn(DateOnly? Early, DateOnly? Likely, DateOnly? Late);
 
 /// <summary>A vehicle's distance so far and its rate, worked out once and asked many times.</summary>
 public sealed class UsageModel
 {
-    /// <summary>One-sided chance that a distance is passed before its early day.</summary>
+    /// <summary>One-sided chance that a distance is passed before its early day, with even use; with uneven use it is more.</summary>
     public const double DefaultAlpha = 0.05;
 
     private readonly UsageFacts _facts;
     private readonly UseClock _clock;
     private readonly UsageRate _high;
     private readonly UsageRate _low;
+    private readonly IReadOnlyList<string>?[] _sentences = new IReadOnlyList<string>?[2];
 
     private UsageModel(UsageFacts facts, DateOnly? knownOn, double alpha)
     {
@@ -85,6 +86,9 @@ public sealed class UsageModel
             Walk(from, leastKm, trips, trip => trip.Until, km => _high.Horizons(km).Likely, _clock.IsSeasonal),
             Walk(from, mostKm, trips, trip => trip.Until, km => _low.Horizons(km).Late, _clock.IsSeasonal));
     }
+
+    /// <summary>The rate and what was noticed about the readings, in sentences; built once.</summary>
+    internal IReadOnlyList<string> Sentences(DistanceUnit unit) => _sentences[(int)unit] ??= UsageSentences.Of(this, unit, _clock.IsSeasonal);
 
     private DateOnly? Walk(
         DateOnly from, double km, PlannedTrip[] trips, Func<PlannedTrip, DateOnly> on, Func<double, double?> horizon, bool ceiling)
