@@ -44,6 +44,10 @@ public readonly record struct DateSpan : IComparable<DateSpan>
     public DateSpan HullWith(DateSpan other) =>
         new(First < other.First ? First : other.First, Last > other.Last ? Last : other.Last);
 
+    /// <summary>When both of two events have come: the later first day to the later last day.</summary>
+    public DateSpan LaterOf(DateSpan other) =>
+        new(First > other.First ? First : other.First, Last > other.Last ? Last : other.Last);
+
     /// <summary>Adds months to both ends, each clamped to its month's last day (31 January + 1 month = 28 or 29 February).</summary>
     /// <remarks>Always add the whole number of months to the anchor once; adding in two steps can differ.
     /// Ends that would pass the year 9999 stay at 9999-12-31.</remarks>

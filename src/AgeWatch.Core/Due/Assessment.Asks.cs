@@ -40,6 +40,7 @@ internal sealed partial class Assessment
             {
                 AgeAnchor.Fitting => "it fitted",
                 AgeAnchor.Fill => "it filled",
+                AgeAnchor.Regulatory when _question.Vehicle.RegisteredOn is not null => "its installation tested",
                 AgeAnchor.Regulatory => "it first registered, or its installation tested",
                 _ => "it last done",
             });

@@ -95,7 +95,7 @@ internal sealed partial class Assessment
 
         if (limit.ValidFrom is { } valid)
         {
-            due = new(due.First < valid ? valid : due.First, due.Last < valid ? valid : due.Last);
+            due = due.LaterOf(DateSpan.Day(valid));
         }
 
         if (!(due.First > limit.ValidUntil))

@@ -14,8 +14,10 @@ internal readonly record struct ClockStart(
 /// <remarks>
 /// Fitting: the first fitted day, else the first document, else the birth. Fill: the latest fill or service, for a fluid
 /// also fitting or document, else the birth. Service: the latest service or fill, else the birth. Regulatory: the first
-/// installation test or other legal day, else first registration, else the birth. A service task has one start, the last
-/// time it was done; never on record, it is as old as the vehicle.
+/// installation test or other legal day, else first registration, else the birth. The vehicle's registration starts no part
+/// before the earliest day it can have been made, and says nothing of a part that was on another vehicle before: that one
+/// counts from its birth. A service task has one start, the last time it was done; never on record, it is as old as the
+/// vehicle.
 /// </remarks>
 internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail trail)
 {
@@ -211,7 +213,37 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         return first is { On: { } day } ? new(AgeAnchor.Regulatory, DateSpan.Day(day), first.Odometer, first.Hours)
-            : question.Vehicle.RegisteredOn is { } registered ? new(AgeAnchor.Regulatory, DateSpan.Day(registered))
+            : question.Vehicle.RegisteredOn is { } registered ? Registered(component, registered)
             : new(AgeAnchor.Regulatory, birth.Span, Presumed: true);
+    }
+
+    /// <summary>A legal clock without a day of its own: the vehicle's registration, as far as that can be the part's.</summary>
+    private ClockStart Registered(ComponentFacts component, DateOnly registered)
+    {
+        var cameFromElsewhere = false;
+        foreach (var earlier in component.EarlierFittings)
+        {
+            cameFromElsewhere |= !earlier.OnThisVehicle;
+        }
+
+        var start = cameFromElsewhere ? birth.Span : SinceRegistered(component, registered);
+        if (start?.First != registered)
+        {
+            trail.Note(new(DueNoteCode.LegalDayNotKnown, Days: start));
+        }
+
+        return new(AgeAnchor.Regulatory, start, Presumed: start != DateSpan.Day(registered));
+    }
+
+    private DateSpan SinceRegistered(ComponentFacts component, DateOnly registered)
+    {
+        if (component.Original || birth is not { Span: { } born, Basis: not EvidenceKind.Presumption })
+        {
+            return DateSpan.Day(registered);
+        }
+
+        var fitted = Of(AgeAnchor.Fitting) is { Presumed: false, Days: { } known } ? known : born;
+        var since = DateSpan.Day(registered).LaterOf(born);
+        return new(since.First, since.LaterOf(fitted).Last);
     }
 }

@@ -187,6 +187,9 @@ public enum DueNoteCode
 
     /// <summary>A happening no longer counts: the part was tested after it.</summary>
     HappeningAnswered,
+
+    /// <summary>The vehicle's registration cannot be the part's own legal day, and no other is on record.</summary>
+    LegalDayNotKnown,
 }
 
 /// <param name="Evidence">The evidence meant; null when it is something else.</param>

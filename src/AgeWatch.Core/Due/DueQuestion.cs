@@ -88,13 +88,19 @@ public sealed record ComponentFacts : DueSubject
     }
 }
 
-/// <summary>A period that a component spent elsewhere before its present fitting.</summary>
+/// <summary>A period that a component spent on a vehicle before its present fitting.</summary>
 /// <param name="FittedOn">Null: not known.</param>
 /// <param name="Distance">What it ran there; null: not known.</param>
 /// <param name="Hours">Running hours there; null: not known.</param>
 /// <param name="VehicleBuilt">When the vehicle it was on there was built; null: not known.</param>
+/// <param name="OnThisVehicle">It was on the vehicle it is on now, and came back.</param>
 public sealed record EarlierFitting(
-    DateOnly? FittedOn, DateOnly? TakenOffOn, Distance? Distance, decimal? Hours = null, DateSpan? VehicleBuilt = null);
+    DateOnly? FittedOn,
+    DateOnly? TakenOffOn,
+    Distance? Distance,
+    decimal? Hours = null,
+    DateSpan? VehicleBuilt = null,
+    bool OnThisVehicle = false);
 
 /// <summary>Repeated work with no part of its own.</summary>
 public sealed record ServiceTaskFacts : DueSubject

@@ -295,6 +295,10 @@ internal static class DueSentences
         DueNoteCode.ExposedTooHot => $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
         DueNoteCode.HarshStorage => "How the vehicle is kept halves the inspection interval (common practice, no source).",
         DueNoteCode.HappeningAnswered => $"It was tested after what happened on {Span(note.Days)}.",
+        DueNoteCode.LegalDayNotKnown when note.Days is null =>
+            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal day, for it was on another vehicle before; nothing tells when its legal clock started.",
+        DueNoteCode.LegalDayNotKnown =>
+            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal day; without that it counts from {note.Days.Value.First:O}, the earliest day it can have been made.",
     };
 
     private static string Broken(DueNote note, DueAnswer answer)

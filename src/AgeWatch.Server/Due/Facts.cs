@@ -121,7 +121,7 @@ internal static class Facts
         {
             Original = component.Row.Original,
             Evidence = evidence,
-            EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, Built(f.VehicleId)))],
+            EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
             Findings = [.. component.Findings.Select(FindingOf)],
             OwnLimits = [.. component.Limits.Select(LimitOf)],
             Deferral = DeferralOf(component.Deferrals, garage),
@@ -174,13 +174,14 @@ internal static class Facts
     }
 
     // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
-    private static EarlierFitting Earlier(Fitting f, DateSpan? built) => new(
+    private static EarlierFitting Earlier(Fitting f, Garage garage, DateSpan? built) => new(
         f.FittedOn,
         f.TakenOffOn,
         f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit } && unit == f.TakenOffUnit && until >= from
             ? Distance.Of((until - from) / 1000m, unit)
             : null,
-        VehicleBuilt: built);
+        VehicleBuilt: built,
+        OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
 
     private static Finding FindingOf(FindingRow f) => new()
     {

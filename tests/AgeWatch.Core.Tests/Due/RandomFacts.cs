@@ -103,7 +103,7 @@ internal static class RandomFacts
         Findings = [.. Many(random, 3, Finding)],
         OwnLimits = [.. Many(random, 3, Limit)],
         EarlierFittings = random.Next(6) == 0
-            ? [new(random.Next(2) == 0 ? Day(random, 1990, 2005) : null, Day(random, 2005, 2010), random.Next(2) == 0 ? new Distance(20_000) : null, 50)]
+            ? [new(random.Next(2) == 0 ? Day(random, 1990, 2005) : null, Day(random, 2005, 2010), random.Next(2) == 0 ? new Distance(20_000) : null, 50, OnThisVehicle: random.Next(2) == 0)]
             : [],
         Deferral = Deferral(random),
     };
