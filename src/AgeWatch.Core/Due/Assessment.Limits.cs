@@ -268,12 +268,15 @@ internal sealed partial class Assessment
         foreach (var evidence in component.Evidence)
         {
             DateSpan? ends = null;
+            var printed = DateOnly.MaxValue;
             foreach (var reading in evidence.Readings)
             {
                 if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
                 {
-                    var end = DateSpan.Day(reading.Days.Last);
+                    var last = reading.Days.Last;
+                    var end = new DateSpan(last.PlusMonthsClamped(-reading.MarginMonths), last);
                     ends = ends?.HullWith(end) ?? end;
+                    printed = last < printed ? last : printed;
                 }
             }
 
@@ -281,7 +284,7 @@ internal sealed partial class Assessment
             {
                 _limits.Add(new()
                 {
-                    Limit = Limit.NotAfter(LimitLevel.StopUse, days.First, Tag.Label) with { NotedBy = evidence.NotedBy },
+                    Limit = Limit.NotAfter(LimitLevel.StopUse, printed, Tag.Label) with { NotedBy = evidence.NotedBy },
                     Measure = LimitMeasure.PrintedDay,
                     Anchor = AgeAnchor.Printed,
                     Due = new DateSpan(days.First.PlusDaysClamped(1), days.Last.PlusDaysClamped(1)),

@@ -21,7 +21,8 @@ public sealed record Birth
     /// <summary>Reads the evidence of a component.</summary>
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
-    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped.
+    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where marks of
+    /// a convention are known to be off, a reading is taken with that margin.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
     /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
     /// when is presumed as old as that vehicle; the day it came off says only that it existed.
@@ -77,7 +78,7 @@ public sealed record Birth
                     continue;
                 }
 
-                var first = reading.Days.First;
+                var first = reading.Possible.First;
                 var impossible = first > evidence.On || first > question.KnownOn || first > existed
                     || component.Original && first > built?.Last;
                 if (impossible)
@@ -88,7 +89,7 @@ public sealed record Birth
                 }
 
                 possible++;
-                if (kept is null || reading.Days < kept[0].Days)
+                if (kept is null || reading.Possible < kept[0].Possible)
                 {
                     (kept ??= []).Insert(0, reading);
                     governing = evidence;
@@ -107,15 +108,15 @@ public sealed record Birth
 
         if (kept is not null)
         {
-            var span = kept[0].Days;
+            var span = kept[0].Possible;
             foreach (var reading in kept)
             {
-                span = span.HullWith(reading.Days);
+                span = span.HullWith(reading.Possible);
             }
 
             if (kept.Count > 2)
             {
-                kept.Sort((a, b) => a.Days.CompareTo(b.Days));
+                kept.Sort((a, b) => a.Possible.CompareTo(b.Possible));
             }
 
             return new() { Span = span, Basis = governing!.Kind, Evidence = governing, Readings = kept, Dropped = dropped ?? [] };

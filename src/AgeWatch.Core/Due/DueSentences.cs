@@ -136,6 +136,7 @@ internal static class DueSentences
             text.AppendLiteral(born.Basis == EvidenceKind.Plate ? "The plate" : "The mark");
             AppendQuoted(ref text, born.Evidence?.Text);
             text.AppendLiteral(born.Readings.Count == 1 ? " says it was made " : " can mean ");
+            var isMargin = false;
             for (var i = 0; i < born.Readings.Count; i++)
             {
                 text.AppendLiteral(i == 0 ? "" : i + 1 < born.Readings.Count ? ", " : " or ");
@@ -146,9 +147,23 @@ internal static class DueSentences
                     text.AppendLiteral(convention);
                     text.AppendLiteral(")");
                 }
+
+                if (born.Readings[i].MarginMonths is > 0 and var margin)
+                {
+                    text.AppendLiteral(", give or take ");
+                    text.AppendFormatted(margin);
+                    text.AppendLiteral(margin == 1 ? " month (common practice, no source)" : " months (common practice, no source)");
+                    isMargin = true;
+                }
             }
 
             text.AppendLiteral(born.Readings.Count == 1 ? "" : "; the earliest counts");
+            if (isMargin)
+            {
+                text.AppendLiteral(born.Readings.Count == 1 ? "; it counts from " : ", from ");
+                text.AppendFormatted(born.Span!.Value.First, "O");
+            }
+
             AppendSaid(ref text, born.Evidence);
             text.AppendLiteral(".");
             return text.ToStringAndClear();

@@ -58,4 +58,12 @@ public sealed record Evidence
 /// <param name="Days">The whole period it can mean, both ends included, never clipped.</param>
 /// <param name="Convention">Key of the convention it was read by.</param>
 /// <param name="IsExpiry">The period ends the part's life (good through its last day) instead of starting it.</param>
-public readonly record struct EvidenceReading(DateSpan Days, string? Convention = null, bool IsExpiry = false);
+/// <param name="MarginMonths">Months by which such marks are known to be off, either way; zero or more.</param>
+public readonly record struct EvidenceReading(
+    DateSpan Days, string? Convention = null, bool IsExpiry = false, int MarginMonths = 0)
+{
+    /// <summary><see cref="Days"/> with the margin on both sides: what an age is counted from.</summary>
+    public DateSpan Possible => MarginMonths == 0
+        ? Days
+        : new(Days.First.PlusMonthsClamped(-MarginMonths), Days.Last.PlusDaysClamped(1).PlusMonthsClamped(MarginMonths).PlusDaysClamped(-1));
+}

@@ -33,9 +33,22 @@ public static class MarkEvidence
         for (var i = 0; i < readings.Length; i++)
         {
             var reading = answer.Readings[i];
-            readings[i] = new(reading.Span, reading.Conventions.Count > 0 ? reading.Conventions[0].Key : null, reading.Kind == MarkKind.Expiry);
+            readings[i] = new(
+                reading.Span, reading.Conventions.Count > 0 ? reading.Conventions[0].Key : null, reading.Kind == MarkKind.Expiry, Margin(reading));
         }
 
         return readings;
+    }
+
+    // A reading that several conventions share is as unsure as the least sure of them.
+    private static int Margin(in MarkReading reading)
+    {
+        var months = 0;
+        foreach (var convention in reading.Conventions)
+        {
+            months = Math.Max(months, convention.MarginMonths);
+        }
+
+        return months;
     }
 }

@@ -57,6 +57,9 @@ public abstract class MarkConvention
     /// <summary>This convention as a list, shared so that a reading costs no list of its own.</summary>
     internal IReadOnlyList<MarkConvention> Alone => alone;
 
+    /// <summary>Months by which marks of this kind are known to be off, either way; the due answer counts them in, readings do not.</summary>
+    internal virtual int MarginMonths => 0;
+
     /// <summary>False: a role given with the mark decides between manufacture and expiry.</summary>
     internal virtual bool KindIsFixed => false;
 

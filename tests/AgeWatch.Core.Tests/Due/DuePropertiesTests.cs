@@ -152,7 +152,7 @@ public sealed class DuePropertiesTests
     {
         var random = new Random(5);
         var seen = new int[6];
-        for (var i = 0; i < 4_000; i++)
+        for (var i = 0; i < 6_000; i++)
         {
             var question = Plain(random);
             var answer = DueAssessment.Assess(question);
@@ -217,7 +217,7 @@ public sealed class DuePropertiesTests
 
     private static void NotBetter(DueAnswer before, DueAnswer after, int i, bool stateToo = true)
     {
-        if (stateToo && after.State > before.State)
+        if (stateToo && after.State > before.State && !GainedADay(before, after))
         {
             throw new XunitException($"Case {i}: {before.State} became {after.State}.\n{string.Join('\n', before.Reasons)}\n---\n{string.Join('\n', after.Reasons)}");
         }
@@ -235,6 +235,16 @@ public sealed class DuePropertiesTests
             answer.Limits.Where(limit => limit.Standing == LimitStanding.Counts && limit.Level == level)
                 .Select(limit => limit.Due!.Value.First).DefaultIfEmpty(DateOnly.MaxValue).Min();
     }
+
+    /// <summary>
+    /// Unknown for want of a day, and the change gave one: with a longer life on record hours or kilometres now cross the limit,
+    /// or what nothing limited is now to be looked at again. That is knowledge, not a better state.
+    /// </summary>
+    private static bool GainedADay(DueAnswer before, DueAnswer after) =>
+        before.State == DueState.Unknown
+        && (before.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met)
+            ? after.Limits.Any(limit => limit.Standing == LimitStanding.Counts)
+            : after.Limits.All(limit => limit.Standing != LimitStanding.NoBasis));
 
     private static DueQuestion Prepared(DueQuestion question) =>
         question with { Usage = UsageModel.For(question.Vehicle, [question.Subject], question.KnownOn, question.Alpha) };

@@ -128,7 +128,7 @@ internal static class NaiveEvaluator
             }
 
             var possible = part.Evidence.Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
-                .SelectMany(evidence => evidence.Readings.Select(reading => (reading.Days, Seen: evidence.On ?? DateOnly.MaxValue)))
+                .SelectMany(evidence => evidence.Readings.Select(reading => (Days: Widened(reading), Seen: evidence.On ?? DateOnly.MaxValue)))
                 .Where(reading => reading.Days.First <= reading.Seen && reading.Days.First <= existed)
                 .Where(reading => !part.Original || question.Vehicle.Built is null || reading.Days.First <= question.Vehicle.Built.Value.Last)
                 .Select(reading => reading.Days).ToArray();
@@ -140,6 +140,10 @@ internal static class NaiveEvaluator
 
         IEnumerable<DateOnly> Days(EvidenceKind kind) => part.Evidence.Where(evidence => evidence.Kind == kind).Select(evidence => evidence.On!.Value);
     }
+
+    private static DateSpan Widened(EvidenceReading reading) => new(
+        Local(reading.Days.First).PlusMonths(-reading.MarginMonths).ToDateOnly(),
+        Local(reading.Days.Last).PlusDays(1).PlusMonths(reading.MarginMonths).PlusDays(-1).ToDateOnly());
 
     private static bool Passed(DateOnly from, DateOnly day, int months) =>
         day >= from && Period.Between(Local(from), Local(day), PeriodUnits.Months).Months >= months;

@@ -130,7 +130,7 @@ internal static class RandomFacts
             On = isMark && random.Next(2) == 0 ? null : on,
             Odometer = !isMark && random.Next(2) == 0 ? Shown(random) with { On = on } : null,
             Hours = !isMark && random.Next(4) == 0 ? random.Next(0, 400) : null,
-            Readings = isMark ? [.. Many(random, 3, source => new EvidenceReading(Span(source), "c", source.Next(6) == 0))] : [],
+            Readings = isMark ? [.. Many(random, 3, source => new EvidenceReading(Span(source), "c", source.Next(6) == 0, source.Next(4) == 0 ? 1 : 0))] : [],
         };
     }
 

@@ -19,6 +19,8 @@ internal sealed class MouldClock() : MarkConvention(new()
     Examples = [new("YY=94;pointer=7", DateSpan.Month(1994, 7)), new("YY=88;dots=5", DateSpan.Month(1988, 5))],
 })
 {
+    internal override int MarginMonths => 1;
+
     private enum Hand
     {
         None,
