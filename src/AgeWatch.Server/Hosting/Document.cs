@@ -2,6 +2,7 @@ using System.ComponentModel.DataAnnotations;
 using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Pages;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.AspNetCore.OpenApi;
@@ -111,6 +112,13 @@ internal static class Document
                     ["ETag"] = new OpenApiHeader { Description = "The version.", Schema = new OpenApiSchema { Type = JsonSchemaType.String } },
                 };
             }
+        }
+
+        // The framework keeps one body a status, and that is the JSON.
+        if (metadata.OfType<Offers>().Any(offers => offers.MediaTypes.Contains(HtmlPage.MediaType))
+            && operation.Responses.TryGetValue("200", out var success))
+        {
+            success.Content?.TryAdd(HtmlPage.MediaType, new() { Schema = new OpenApiSchema { Type = JsonSchemaType.String } });
         }
 
         var problem = await context.GetOrCreateSchemaAsync(typeof(ProblemReply), cancellationToken: stop);

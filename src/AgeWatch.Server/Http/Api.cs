@@ -1,6 +1,5 @@
 using AgeWatch.Server.Hosting;
 using Microsoft.AspNetCore.Routing;
-using Microsoft.Net.Http.Headers;
 
 namespace AgeWatch.Server.Http;
 
@@ -66,22 +65,9 @@ internal static class Api
         var offered = metadata.GetMetadata<Offers>()?.MediaTypes ?? Json;
         return errors.Count > 0 ? Problems.InvalidParameter(errors)
             : first is not null ? first
-            : !IsAcceptable(context.HttpContext.Request, offered) ? Problems.NotAcceptable(offered)
+            : !offered.Any(type => Accept.Quality(context.HttpContext.Request, type) > 0) ? Problems.NotAcceptable(offered)
             : await next(context);
     }
-
-    private static bool IsAcceptable(HttpRequest request, IReadOnlyList<string> offered)
-    {
-        var accept = request.GetTypedHeaders().Accept;
-        return accept is null or [] || offered.Any(type => Quality(accept, MediaTypeHeaderValue.Parse(type)) > 0);
-    }
-
-    // RFC 9110 section 12.5.1: the most specific range that fits decides.
-    private static double Quality(IList<MediaTypeHeaderValue> accept, MediaTypeHeaderValue type) => accept
-        .Where(range => range.MatchesMediaType(type.MediaType))
-        .OrderBy(range => range.MatchesAllTypes ? 2 : range.MatchesAllSubTypes ? 1 : 0)
-        .Select(range => range.Quality ?? 1)
-        .FirstOrDefault();
 
     // HEAD is GET without the body, which Kestrel leaves out by itself.
     private static void AnswerHead(EndpointBuilder endpoint)

@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Pages;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Builder;
@@ -130,6 +131,10 @@ internal static class EchoEndpoints
         echo.MapPost("/", (Body<EchoRequest> body) => Reply.Of(body.Value)).Named("echo", "Say it back");
         echo.MapGet("/fault", IResult () => throw new InvalidDataException("the inner words")).Named("failAlways", "Fail");
         echo.MapGet("/computed", () => Reply.Of(new EchoInner(7))).Named("readComputed", "Compute");
+        echo.MapGet("/page", Results<Ok<EchoInner>, HtmlPage> (HtmlChoice choice, Query<EchoWords> query) => choice.IsHtml
+                ? new HtmlPage(query.Value.Words, $"<p>{Html.Said(query.Value.Words)}</p>")
+                : TypedResults.Ok(new EchoInner(7)))
+            .Named("readPage", "Words as a page");
         v1.MapGet("/no-right", () => "never seen").WithName("forgotten").ExcludeFromDescription();
     }
 }
@@ -146,5 +151,7 @@ internal sealed record EchoRequest(
     IReadOnlyList<string>? Words = null,
     IReadOnlyList<EchoInner>? Inner = null,
     string? Note = null);
+
+internal sealed record EchoWords(string Words = "plain");
 
 internal sealed record EchoInner([Range(0, 10)] int Depth);

@@ -1,0 +1,45 @@
+using System.Globalization;
+using System.Runtime.CompilerServices;
+using System.Text;
+using System.Text.Encodings.Web;
+using System.Text.Unicode;
+
+namespace AgeWatch.Server.Pages;
+
+/// <summary>
+/// Markup in which every value is encoded: <c>Html row = $"&lt;td&gt;{name}&lt;/td&gt;";</c>. Only a hole that is itself Html, or many
+/// of them, goes in as it is.
+/// </summary>
+[InterpolatedStringHandler]
+internal sealed class Html(int literalLength, int formattedCount)
+{
+    private static readonly HtmlEncoder Encoder = HtmlEncoder.Create(UnicodeRanges.All);
+
+    private readonly StringBuilder _markup = new(literalLength + 16 * formattedCount);
+
+    /// <summary>Words that a member wrote, kept from turning the direction of what stands around them.</summary>
+    public static Html Said(string? words) => $"<bdi>{words}</bdi>";
+
+    /// <summary>A day that does not break at its hyphens.</summary>
+    public static Html Day(DateOnly day) => $"<time>{day:yyyy-MM-dd}</time>";
+
+    public void AppendLiteral(string markup) => _markup.Append(markup);
+
+    public void AppendFormatted(Html? markup) => _markup.Append(markup?._markup);
+
+    public void AppendFormatted(IEnumerable<Html> many)
+    {
+        foreach (var markup in many)
+        {
+            _markup.Append(markup._markup);
+        }
+    }
+
+    public void AppendFormatted(string? text) => _markup.Append(Encoder.Encode(text ?? ""));
+
+    // No generic overload: it would win over the one for many and print a type's name.
+    public void AppendFormatted(IFormattable? value, string? format = null) =>
+        AppendFormatted(value?.ToString(format, CultureInfo.InvariantCulture));
+
+    public override string ToString() => _markup.ToString();
+}
