@@ -138,7 +138,7 @@ internal sealed partial class Assessment
 
     private void PutDistance(Limit limit, ClockStart start, decimal kilometres)
     {
-        var before = Carried(start, earlier => earlier.Distance?.Kilometres);
+        var before = Carried(_question, start, earlier => earlier.Distance?.Kilometres);
         if (before is null)
         {
             _trail.Ask(DueAskCode.EarlierDistance);
@@ -168,7 +168,7 @@ internal sealed partial class Assessment
     private void PutHours(Limit limit, ClockStart start, decimal hours)
     {
         _hours ??= HoursModel();
-        var before = Carried(start, earlier => earlier.Hours);
+        var before = Carried(_question, start, earlier => earlier.Hours);
         if (LastDone is { DueHours: { } due, Hours: { } done })
         {
             before += done - Overrun.CountsFrom(done, due, hours);
@@ -223,9 +223,9 @@ internal sealed partial class Assessment
     }
 
     /// <summary>What a part ran before its present fitting; null when that is not known.</summary>
-    private decimal? Carried(ClockStart start, Func<EarlierFitting, decimal?> ran)
+    public static decimal? Carried(DueQuestion question, ClockStart start, Func<EarlierFitting, decimal?> ran)
     {
-        if (start.Anchor != AgeAnchor.Fitting || _question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
+        if (start.Anchor != AgeAnchor.Fitting || question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
         {
             return 0;
         }
@@ -254,6 +254,7 @@ internal sealed partial class Assessment
             Due = reach.Due,
             Likely = reach.Likely,
             ReachedAt = reach.ReachedAt,
+            Left = reach.Left,
             Standing = reach.Due is not null ? LimitStanding.Counts : reach.IsNever ? LimitStanding.Never : LimitStanding.NoBasis,
         });
 

@@ -6,7 +6,14 @@ namespace AgeWatch.Core.Due;
 /// <param name="Due">Null: no basis, or never.</param>
 /// <param name="IsNever">At the present rate it is never reached.</param>
 /// <param name="ReachedAt">What the odometer or hours meter counts then; null when it cannot be told.</param>
-internal readonly record struct DistanceReach(DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt);
+/// <param name="Left">What was left at the last reading; null without a reading.</param>
+internal readonly record struct DistanceReach(DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt, MovingAmount? Left = null);
+
+/// <summary>An amount of distance or running hours, as far as it can be told, and the day of the last reading it rests on.</summary>
+/// <param name="Least">Kilometres or hours; below zero when a limit is passed by so much.</param>
+/// <param name="Most">The same at the other end of the doubt.</param>
+/// <param name="CountedOn">Day of the reading; what was driven after it is not in the amount.</param>
+public readonly record struct MovingAmount(decimal Least, decimal Most, DateOnly CountedOn);
 
 /// <remarks>
 /// Distance already on record crosses the limit on a line between two readings, at the latest on the day of the second;
@@ -21,7 +28,8 @@ internal static class DistanceClock
     public static DistanceReach Reach(
         UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
     {
-        limit = Math.Max(0, limit - carried);
+        var left = limit - carried;
+        limit = Math.Max(0, left);
         var readings = model.Distance.Readings;
         if (readings.Count == 0)
         {
@@ -30,17 +38,11 @@ internal static class DistanceClock
                 : Projected(model.After(from.First, new(limit)), model.After(from.Last, new(limit)), null);
         }
 
-        if (Located(readings, shown) is not { } track)
+        if (Track(model, start, shown, built) is not var (most, least, startOn))
         {
-            if (start.Days is not { } days)
-            {
-                return default;
-            }
-
-            track = (MostBefore(model, days.First, built), LeastAfter(readings, days.Last), days.First);
+            return default;
         }
 
-        var (most, least, startOn) = track;
         var last = readings[^1];
         var likely = default(DateOnly?);
         var never = false;
@@ -64,18 +66,42 @@ internal static class DistanceClock
         if (late is null && model.Basis != RateBasis.None)
         {
             var from = start.Days is { } days && days.Last > last.On && shown is null ? days.Last : last.On;
-            var left = (double)(least + limit - last.Low.Kilometres);
-            late = model.After(from, left, left).Late;
+            var more = (double)(least + limit - last.Low.Kilometres);
+            late = model.After(from, more, more).Late;
         }
 
         var at = shown is { } mark && !HasOpenGap(model, mark) ? Distance.Of(mark.Value, mark.Unit).Kilometres + limit : default(decimal?);
+        var remains = Amount(most + left - last.High.Kilometres, least + left - last.Low.Kilometres, last.On);
         if (never)
         {
-            return new(null, null, true, at);
+            return new(null, null, true, at, remains);
         }
 
         var latest = late ?? DateOnly.MaxValue;
-        return new(new DateSpan(early, latest < early ? early : latest), likely, false, at);
+        return new(new DateSpan(early, latest < early ? early : latest), likely, false, at, remains);
+    }
+
+    /// <summary>What was covered from the start to the last reading; null without a reading or a start.</summary>
+    public static MovingAmount? Covered(UsageModel model, ClockStart start, decimal carried, DateSpan? built)
+    {
+        if (model.Last is not { } last || Track(model, start, start.Shown, built) is not var (most, least, _))
+        {
+            return null;
+        }
+
+        return Amount(
+            carried + Math.Max(0, last.Low.Kilometres - least), carried + Math.Max(0, last.High.Kilometres - most), last.On);
+    }
+
+    private static MovingAmount Amount(decimal a, decimal b, DateOnly on) => new(Math.Min(a, b), Math.Max(a, b), on);
+
+    private static (decimal Most, decimal Least, DateOnly On)? Track(UsageModel model, ClockStart start, ShownDistance? shown, DateSpan? built)
+    {
+        var readings = model.Distance.Readings;
+        return Located(readings, shown)
+            ?? (start.Days is { } days
+                ? (MostBefore(model, days.First, built), LeastAfter(readings, days.Last), days.First)
+                : null);
     }
 
     private static DistanceReach Projected(ReachedOn first, ReachedOn last, decimal? at) =>

@@ -105,6 +105,9 @@ public sealed record AssessedLimit
     /// <summary>Total distance at which it is reached, counted like the odometer readings; for hours in hours.</summary>
     public decimal? ReachedAt { get; init; }
 
+    /// <summary>Kilometres or hours that were left at the last reading; null for other limits and without a reading.</summary>
+    public MovingAmount? Left { get; init; }
+
     /// <summary>The inspection or finding it rests on; null otherwise.</summary>
     public Finding? Finding { get; init; }
 

@@ -56,6 +56,7 @@ internal struct LimitWork
     public DateSpan? Due;
     public DateOnly? Likely;
     public decimal? ReachedAt;
+    public MovingAmount? Left;
     public LimitStanding Standing;
     public Limit? BeatenBy;
     public Finding? Finding;
@@ -70,6 +71,7 @@ internal struct LimitWork
         Due = Due,
         Likely = Likely,
         ReachedAt = ReachedAt,
+        Left = Left,
         Standing = Standing,
         BeatenBy = BeatenBy,
         Finding = Finding,
