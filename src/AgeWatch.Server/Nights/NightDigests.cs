@@ -12,7 +12,8 @@ using MimeKit;
 namespace AgeWatch.Server.Nights;
 
 /// <summary>Writes the digests of a night, each with its notices in one transaction. The unique key makes a second run harmless.</summary>
-internal sealed class NightDigests(AgeWatchContext db, NightReading reading, WebOptions web, MailOptions mail, TimeProvider clock)
+internal sealed class NightDigests(
+    AgeWatchContext db, NightReading reading, WebOptions web, MailOptions mail, MailSigner signer, TimeProvider clock)
 {
     public const string MessageIdSecret = "message-ids";
 
@@ -64,13 +65,14 @@ internal sealed class NightDigests(AgeWatchContext db, NightReading reading, Web
         var content = DigestComposer.Compose(
             club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, VehicleLink,
             previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, ListLink(kind, member));
-        content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)] };
+        var unsubscribe = await UnsubscribeTokens.AddressAsync(db, web.PublicBase, club.ClubId, member.Id, stop);
+        content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)], UnsubscribeLink = unsubscribe };
 
         var id = Guid.CreateVersion7(clock.GetUtcNow());
         var messageId = MessageIds.Make(seal, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
         DigestEnvelope envelope = new(
             mail.From, new MailboxAddress(member.Name, member.Email!), content.Subject, messageId, clock.GetUtcNow(), club.Name,
-            $"digest.{club.ClubId:N}.{mail.From.Domain}");
+            $"digest.{club.ClubId:n}.{mail.From.Domain}", UnsubscribeUrl: unsubscribe);
         db.Add(new Digest
         {
             ClubId = club.ClubId,
@@ -82,7 +84,7 @@ internal sealed class NightDigests(AgeWatchContext db, NightReading reading, Web
             Recipient = member.Email!,
             Subject = content.Subject,
             MessageId = messageId,
-            Message = DigestMail.Write(envelope, DigestText.Write(content), DigestHtml.Write(content)),
+            Message = DigestMail.Write(envelope, DigestText.Write(content), DigestHtml.Write(content), signer.Signer),
             RuleVersion = content.RuleVersion,
             Lines = content.Lines.Count + content.Unknowns.Count + content.DeferralsEnding.Count,
             HeldBack = content.HeldBack,

@@ -141,7 +141,7 @@ public sealed class DigestMailTests
         Assert.False(await VerifiesAsync(Encoding.ASCII.GetBytes(Encoding.ASCII.GetString(mail).Replace("2 things due", "3 things due", StringComparison.Ordinal)), key));
     }
 
-    private static async Task<bool> VerifiesAsync(byte[] mail, RSA key)
+    internal static async Task<bool> VerifiesAsync(byte[] mail, RSA key)
     {
         using var message = MimeMessage.Load(new MemoryStream(mail), TestContext.Current.CancellationToken);
         var verifier = new DkimVerifier(new KnownKey(key));
