@@ -8,16 +8,16 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;
 
-/// <summary>Who is sent what beyond the digest of their own vehicles. Members see and change their own.</summary>
+/// <summary>Which vehicles a member's digest speaks of beyond their own, and on which days. Members see and change their own.</summary>
 internal static class SubscriptionEndpoints
 {
     private const int MostPerMember = 50;
 
     public static void MapSubscriptions(this IEndpointRouteBuilder v1)
     {
-        var subscriptions = v1.MapResource("/subscriptions", "Subscriptions", "What a member asks for beyond the digest of their own vehicles. It is kept; the night does not act on it yet.").ForMembers();
+        var subscriptions = v1.MapResource("/subscriptions", "Subscriptions", "What a member is told of beyond their own vehicles, from which hazard on and in which rhythm. It comes in the one digest of the day.").ForMembers();
         subscriptions.MapGet("", List).Named("listSubscriptions", "List the subscriptions");
-        subscriptions.MapPost("", Create).Named("createSubscription", "Keep a wish; digests do not follow it yet");
+        subscriptions.MapPost("", Create).Named("createSubscription", "Add a vehicle or the whole club to a member's digests");
         subscriptions.MapGet("/{id:guid}", Get).Named("getSubscription", "Read one subscription");
         subscriptions.MapPatch("/{id:guid}", Patch).Named("changeSubscription", "Change a subscription");
         subscriptions.MapDelete("/{id:guid}", Delete).Named("removeSubscription", "Remove a subscription");
@@ -136,8 +136,11 @@ internal static class SubscriptionEndpoints
 internal sealed record SubscriptionFilter(Guid? MemberId = null);
 
 /// <param name="VehicleId">One vehicle, of whomever.</param>
-/// <param name="WholeClub">Every vehicle of the club.</param>
+/// <param name="WholeClub">Every vehicle of the club, and its shelf.</param>
 /// <param name="LeastHazard">This class and worse.</param>
+/// <param name="Rhythm">Of this subscription, whatever the rhythm of the member's own digest; never: kept and quiet.</param>
+/// <param name="Weekday">The local weekday of a weekly rhythm.</param>
+/// <param name="PausedUntil">Not before this day.</param>
 internal sealed record SubscriptionRequest(
     Guid MemberId,
     Guid? VehicleId = null,

@@ -1,17 +1,27 @@
 using AgeWatch.Storage.Clubs;
+using AgeWatch.Storage.Ways;
 
 namespace AgeWatch.Server.Digests;
 
-/// <summary>Whether a member is to have a digest on a local day.</summary>
+/// <summary>Who may be written to on a local day, and whose day it is.</summary>
 internal static class DigestDay
 {
-    public static bool Wants(Member member, DateOnly day) =>
-        member is { Email: not null, UnsubscribedAt: null, MailSuspendedAt: null }
-        && !(member.PausedUntil is { } until && day < until)
-        && member.DigestRhythm switch
-        {
-            DigestRhythm.Nightly => true,
-            DigestRhythm.Weekly => day.DayOfWeek == member.DigestWeekday,
-            DigestRhythm.Never => false,
-        };
+    /// <summary>Whether mail may go to the member at all. No rhythm and no subscription gets past this.</summary>
+    public static bool MayReach(Member member, DateOnly day) =>
+        member is { Email: not null, UnsubscribedAt: null, MailSuspendedAt: null } && !IsPaused(member.PausedUntil, day);
+
+    /// <summary>Whether it is the day for the digest of the member's own vehicles.</summary>
+    public static bool Falls(Member member, DateOnly day) => Falls(member.DigestRhythm, member.DigestWeekday, day);
+
+    public static bool Falls(Subscription subscription, DateOnly day) =>
+        !IsPaused(subscription.PausedUntil, day) && Falls(subscription.Rhythm, subscription.Weekday, day);
+
+    private static bool IsPaused(DateOnly? pausedUntil, DateOnly day) => day < pausedUntil;
+
+    private static bool Falls(DigestRhythm rhythm, DayOfWeek weekday, DateOnly day) => rhythm switch
+    {
+        DigestRhythm.Nightly => true,
+        DigestRhythm.Weekly => day.DayOfWeek == weekday,
+        DigestRhythm.Never => false,
+    };
 }

@@ -24,27 +24,31 @@ internal sealed class NightDigests(
     {
         var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == hold.ClubId, stop);
         var members = await db.Members.AsNoTracking().Where(m => m.ClubId == hold.ClubId).OrderBy(m => m.Id).ToListAsync(stop);
+        var subscriptions = (await db.Subscriptions.AsNoTracking().Where(s => s.ClubId == hold.ClubId).ToListAsync(stop))
+            .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate)).ToLookup(subscription => subscription.MemberId);
         var seal = Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop));
-        foreach (var member in members.Where(member => DigestDay.Wants(member, hold.LocalDate)))
+
+        // A lone owner needs no second mail that says the same as officer.
+        var isLone = members.Count == 1;
+        foreach (var member in members.Where(member => DigestDay.MayReach(member, hold.LocalDate)))
         {
             stop.ThrowIfCancellationRequested();
-            if (members.Count == 1)
+            var isDay = DigestDay.Falls(member, hold.LocalDate);
+            NightReach reach = new(!isDay ? NightScope.Nothing : isLone ? NightScope.Everything : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
+            if (!reach.IsNothing)
             {
-                // A lone owner needs no second mail that says the same as officer.
-                await WriteAsync(hold, club, member, DigestKind.Member, NightScope.Everything, seal, stop);
-                continue;
+                await WriteAsync(hold, club, member, DigestKind.Member, reach, seal, stop);
             }
 
-            await WriteAsync(hold, club, member, DigestKind.Member, NightScope.OwnVehicles, seal, stop);
-            if (member.IsOfficer)
+            if (isDay && member.IsOfficer && !isLone)
             {
-                await WriteAsync(hold, club, member, DigestKind.Officer, NightScope.Dangers, seal, stop);
+                await WriteAsync(hold, club, member, DigestKind.Officer, new(NightScope.Dangers, []), seal, stop);
             }
         }
     }
 
     private async Task WriteAsync(
-        NightHold hold, Club club, Member member, DigestKind kind, NightScope scope, byte[] seal, CancellationToken stop)
+        NightHold hold, Club club, Member member, DigestKind kind, NightReach reach, byte[] seal, CancellationToken stop)
     {
         var day = hold.LocalDate;
         var mine = db.Digests.AsNoTracking().Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
@@ -54,9 +58,10 @@ internal sealed class NightDigests(
         }
 
         var cap = kind == DigestKind.Officer ? DigestSelection.OfficerCap : DigestSelection.MemberCap;
-        var night = await reading.ReadAsync(member, kind, scope, day, cap, stop);
-        var previousRules = await mine.OrderByDescending(d => d.LocalDate).Select(d => d.RuleVersion).FirstOrDefaultAsync(stop);
-        IReadOnlyList<string> troubles = kind == DigestKind.Officer || scope == NightScope.Everything ? await TroublesAsync(mine, club.ClubId, stop) : [];
+        var night = await reading.ReadAsync(member, kind, reach, day, cap, stop);
+        var arrived = mine.Where(d => d.State != SendState.Dead);
+        var previousRules = await arrived.OrderByDescending(d => d.LocalDate).Select(d => d.RuleVersion).FirstOrDefaultAsync(stop);
+        IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything ? await TroublesAsync(arrived, club.ClubId, stop) : [];
         if (night.Choice.SaysNothing && troubles.Count == 0)
         {
             return;
@@ -64,7 +69,7 @@ internal sealed class NightDigests(
 
         var content = DigestComposer.Compose(
             club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, VehicleLink,
-            previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, ListLink(kind, member));
+            previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, ListLink(reach, member));
         var unsubscribe = await UnsubscribeTokens.AddressAsync(db, web.PublicBase, club.ClubId, member.Id, stop);
         content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)], UnsubscribeLink = unsubscribe };
 
@@ -142,18 +147,24 @@ internal sealed class NightDigests(
         };
     }
 
-    /// <summary>Addresses that the mail server has refused for good since the officer was last written to.</summary>
+    /// <summary>What the mail server and the receivers have refused for good since the officer was last written to.</summary>
     private async Task<IReadOnlyList<string>> TroublesAsync(IQueryable<Digest> before, Guid clubId, CancellationToken stop)
     {
         var since = await before.MaxAsync(d => (DateTime?)d.CreatedAt, stop) ?? DateTime.MinValue;
         var refused = await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && m.MailSuspendedAt > since)
             .OrderBy(m => m.Name).Select(m => new { m.Name, m.MailSuspendedReason }).ToListAsync(stop);
-        return [.. refused.Select(m => $"Mail to {m.Name} is stopped: the mail server refused the address ({m.MailSuspendedReason}).")];
+        var disabled = await db.Webhooks.AsNoTracking().Where(w => w.ClubId == clubId && w.DisabledAt > since)
+            .OrderBy(w => w.Name).Select(w => new { w.Name, w.DisabledReason }).ToListAsync(stop);
+        return
+        [
+            .. refused.Select(m => $"Mail to {m.Name} is stopped: the mail server refused the address ({m.MailSuspendedReason})."),
+            .. disabled.Select(w => $"The webhook {w.Name} is disabled: {w.DisabledReason}"),
+        ];
     }
 
     private Uri? VehicleLink(Guid vehicleId) => web.PublicBase is { } address ? new($"{address}/v1/vehicles/{vehicleId}/due") : null;
 
-    private Uri? ListLink(DigestKind kind, Member member) => web.PublicBase is not { } address ? null
-        : kind == DigestKind.Officer ? new($"{address}/v1/due")
-        : new($"{address}/v1/due?memberId={member.Id}");
+    private Uri? ListLink(NightReach reach, Member member) => web.PublicBase is not { } address ? null
+        : reach is { Scope: NightScope.OwnVehicles, Subscriptions.Count: 0 } ? new($"{address}/v1/due?memberId={member.Id}")
+        : new($"{address}/v1/due");
 }

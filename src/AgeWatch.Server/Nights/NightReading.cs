@@ -8,12 +8,16 @@ using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
 internal enum NightScope
 {
+    /// <summary>Nothing but what was subscribed to: it is not the day of the member's own digest.</summary>
+    Nothing,
+
     OwnVehicles,
 
     /// <summary>Across the club: what can kill or injure and is past a limit or unknown, and all that must not be used. The rest is its owner's.</summary>
@@ -21,6 +25,13 @@ internal enum NightScope
 
     /// <summary>All vehicles and the shelf.</summary>
     Everything,
+}
+
+/// <summary>What one digest may speak of.</summary>
+/// <param name="Subscriptions">The recipient's, as far as it is their day; they add to the scope.</param>
+internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> Subscriptions)
+{
+    public bool IsNothing => Scope == NightScope.Nothing && Subscriptions.Count == 0;
 }
 
 /// <param name="Gone">Told of before, and since taken off or discarded.</param>
@@ -34,16 +45,16 @@ internal sealed record NightChoice(
 internal sealed class NightReading(AgeWatchContext db)
 {
     public async Task<NightChoice> ReadAsync(
-        Member member, DigestKind kind, NightScope scope, DateOnly day, int cap, CancellationToken stop)
+        Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
     {
-        var rows = Rows(member, scope);
+        var rows = Rows(member, reach);
         var told = await ToldAsync(member, kind, day, stop);
-        var places = await PlacesAsync(rows, scope, told, stop);
+        var places = await PlacesAsync(rows, reach.Scope, told, stop);
         var subjects = places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
 
         // A deferral can end by distance before its day, which only the whole answer knows.
-        await WorkOutAsync(await DeferredAsync(member.ClubId, places, stop), day, kind, places, subjects, items, member.ClubId, stop);
+        await WorkOutAsync(await DeferredAsync(member.ClubId, places, stop), day, kind, places, subjects, items, member, stop);
         while (true)
         {
             var choice = DigestSelection.Choose(day, subjects.Values, told, cap);
@@ -54,16 +65,32 @@ internal sealed class NightReading(AgeWatchContext db)
                 return new(choice, items, await GoneAsync(member.ClubId, told, stop));
             }
 
-            await WorkOutAsync(wanted, day, kind, places, subjects, items, member.ClubId, stop);
+            await WorkOutAsync(wanted, day, kind, places, subjects, items, member, stop);
         }
     }
 
-    private IQueryable<DueStateRow> Rows(Member member, NightScope scope)
+    private IQueryable<DueStateRow> Rows(Member member, NightReach reach)
     {
-        var rows = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
-        return scope == NightScope.OwnVehicles
-            ? rows.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id))
-            : rows;
+        var all = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
+        if (reach.Scope is NightScope.Everything or NightScope.Dangers)
+        {
+            return all;
+        }
+
+        List<IQueryable<DueStateRow>> parts = [];
+        if (reach.Scope == NightScope.OwnVehicles)
+        {
+            parts.Add(all.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
+        }
+
+        foreach (var alike in reach.Subscriptions.GroupBy(subscription => subscription.LeastHazard))
+        {
+            var grave = all.Where(s => s.Hazard <= alike.Key);
+            var vehicles = alike.Select(subscription => subscription.VehicleId).Where(id => id is not null).ToList();
+            parts.Add(alike.Any(subscription => subscription.WholeClub) ? grave : grave.Where(s => vehicles.Contains(s.VehicleId)));
+        }
+
+        return parts.Aggregate(Queryable.Union);
     }
 
     private static async Task<Dictionary<Guid, Place>> PlacesAsync(
@@ -118,7 +145,7 @@ internal sealed class NightReading(AgeWatchContext db)
         Dictionary<Guid, Place> places,
         Dictionary<Guid, DigestSubject> subjects,
         Dictionary<Guid, DigestItem> items,
-        Guid clubId,
+        Member member,
         CancellationToken stop)
     {
         if (vehicleIds.Count == 0)
@@ -126,17 +153,18 @@ internal sealed class NightReading(AgeWatchContext db)
             return;
         }
 
-        var conventions = await OwnConventions.OfAsync(db, clubId, stop);
-        var garages = await Garage.LoadAsync(db, clubId, [.. vehicleIds.OfType<Guid>()], stop);
+        var conventions = await OwnConventions.OfAsync(db, member.ClubId, stop);
+        var garages = await Garage.LoadAsync(db, member.ClubId, [.. vehicleIds.OfType<Guid>()], stop);
         if (vehicleIds.Contains(null))
         {
-            garages.Add(await Garage.LoadShelfAsync(db, clubId, stop));
+            garages.Add(await Garage.LoadShelfAsync(db, member.ClubId, stop));
         }
 
-        var owners = kind == DigestKind.Officer ? await OwnersAsync(clubId, garages, stop) : [];
+        var owners = await OwnersAsync(member.ClubId, garages, stop);
         foreach (var garage in garages)
         {
-            var owner = garage.Vehicle?.MemberId is { } ownerId ? owners.GetValueOrDefault(ownerId) : null;
+            // Their own cars need no owner's name, unless they stand among those of others.
+            var owner = garage.Vehicle?.MemberId is { } ownerId && (kind == DigestKind.Officer || ownerId != member.Id) ? owners.GetValueOrDefault(ownerId) : null;
             foreach (var asked in Facts.Ask(garage, day, day, conventions).Where(asked => places.ContainsKey(asked.SubjectId)))
             {
                 DigestItem item = new(

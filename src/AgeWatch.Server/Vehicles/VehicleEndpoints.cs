@@ -80,6 +80,13 @@ internal static class VehicleEndpoints
                 return obstacle;
             }
 
+            if (vehicle.MemberId is { } former && wanted.MemberId != former)
+            {
+                // Whoever parts with a car is told no more of it, unless an officer asks for it anew.
+                db.Subscriptions.RemoveRange(await db.Subscriptions
+                    .Where(s => s.ClubId == caller.ClubId && s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
+            }
+
             vehicle.Take(wanted, clock.GetUtcNow().UtcDateTime);
             await ledger.SaveAsync(caller.ClubId, id, stop);
         }

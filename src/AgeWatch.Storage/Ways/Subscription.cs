@@ -6,7 +6,7 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Ways;
 
-/// <summary>What a member is sent beyond the default digest of their own vehicles.</summary>
+/// <summary>What a member's digests speak of beyond the member's own vehicles.</summary>
 public sealed class Subscription : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
@@ -15,7 +15,7 @@ public sealed class Subscription : ITenantRow, IVersioned
 
     public required Guid MemberId { get; init; }
 
-    /// <summary>Only this vehicle; null with <see cref="WholeClub"/> false: the member's own.</summary>
+    /// <summary>Null exactly when it is for the whole club.</summary>
     public Guid? VehicleId { get; set; }
 
     public bool WholeClub { get; set; }

@@ -192,23 +192,24 @@ public sealed class DigestSelectionTests
             DigestWeekday = weekday,
         };
 
-        Assert.True(DigestDay.Wants(Bob(), Today));
-        Assert.True(DigestDay.Wants(Bob(DigestRhythm.Weekly), Today));
-        Assert.False(DigestDay.Wants(Bob(DigestRhythm.Weekly, DayOfWeek.Thursday), Today));
-        Assert.False(DigestDay.Wants(Bob(DigestRhythm.Never), Today));
+        Assert.True(DigestDay.Falls(Bob(), Today));
+        Assert.True(DigestDay.Falls(Bob(DigestRhythm.Weekly), Today));
+        Assert.False(DigestDay.Falls(Bob(DigestRhythm.Weekly, DayOfWeek.Thursday), Today));
+        Assert.False(DigestDay.Falls(Bob(DigestRhythm.Never), Today));
 
         var bob = Bob();
+        Assert.True(DigestDay.MayReach(bob, Today));
         bob.PausedUntil = Today.AddDays(1);
-        Assert.False(DigestDay.Wants(bob, Today));
-        Assert.True(DigestDay.Wants(bob, Today.AddDays(1)));
+        Assert.False(DigestDay.MayReach(bob, Today));
+        Assert.True(DigestDay.MayReach(bob, Today.AddDays(1)));
         bob.UnsubscribedAt = DateTime.UnixEpoch;
-        Assert.False(DigestDay.Wants(bob, Today.AddDays(1)));
+        Assert.False(DigestDay.MayReach(bob, Today.AddDays(1)));
         bob = Bob();
         bob.MailSuspendedAt = DateTime.UnixEpoch;
-        Assert.False(DigestDay.Wants(bob, Today));
+        Assert.False(DigestDay.MayReach(bob, Today));
         bob = Bob();
         bob.Email = null;
-        Assert.False(DigestDay.Wants(bob, Today));
+        Assert.False(DigestDay.MayReach(bob, Today));
     }
 
     private static DigestChoice Choose(IReadOnlyList<DigestSubject> parts, Dictionary<Guid, Told>? told = null, int cap = DigestSelection.MemberCap) =>
