@@ -19,6 +19,7 @@ internal static class DeliveryServices
         services.AddSingleton(provider => SecretKeys.Open(provider.GetRequiredService<SecretOptions>(), provider.GetRequiredService<DataOptions>()));
         services.AddSingleton(provider => new WebhookSender(provider.GetRequiredService<AddressPolicy>(), provider.GetRequiredService<TimeProvider>()));
         services.AddSingleton<WebhookResults>().AddSingleton<WebhookOutbox>().AddScoped<WebhookFanOut>();
+        services.AddHealthChecks().AddCheck<OutboxCheck>("outbox");
         if (role.IsWorker)
         {
             services.AddHostedService<OutboxWorker>();

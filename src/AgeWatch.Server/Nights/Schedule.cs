@@ -32,6 +32,9 @@ internal static class ScheduleSetup
     {
         services.TryAddSingleton(provider => WorkerName.New(provider.GetRequiredService<TimeProvider>()));
         services.AddScoped<NightLog>().AddScoped<NightBell>().AddScoped<NightAssessment>().AddScoped<NightReading>().AddScoped<NightDigests>().AddScoped<NightJob>();
+
+        // A process that only serves tells it too: where every worker is away, nobody else would.
+        services.AddScoped<NightCheck>().AddHealthChecks().AddCheck<NightCheck>("nights");
         if (!role.IsWorker)
         {
             return;
@@ -45,7 +48,6 @@ internal static class ScheduleSetup
         services.AddHangfireServer(server => Configure(server, Bells.BellQueue, 1));
         services.AddHostedService<Schedule>();
         services.AddHostedService<WorkerPulse>();
-        services.AddHealthChecks().AddCheck<NightCheck>("nights");
     }
 
     private static void Configure(BackgroundJobServerOptions server, string queue, int workers)
