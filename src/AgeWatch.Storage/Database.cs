@@ -20,7 +20,7 @@ public sealed class NewerSchemaException(string latestInDatabase, string latestH
     + "Start the newer program, or restore the backup made before it ran.");
 
 /// <summary>The only place that knows how the two databases differ.</summary>
-public static class Database
+public static partial class Database
 {
     private static readonly TimeSpan MigrationPatience = TimeSpan.FromMinutes(2);
 
@@ -103,21 +103,32 @@ public static class Database
     };
 
     /// <summary>The lock for rows that are read, judged and then written by other rows; held until the transaction ends.</summary>
+    /// <param name="vehicleIds">Null stands for the shelf.</param>
     /// <remarks>
-    /// On PostgreSQL a row lock on the vehicle. On SQLite one writer at a time is the database's own rule, and a
-    /// transaction that begins by writing takes that place at once.
+    /// On PostgreSQL row locks on the vehicles, in one order everywhere, so that two swaps cannot wait for each other, and
+    /// on the club for its shelf. On SQLite one writer at a time is the database's own rule, and a transaction that begins
+    /// by writing takes that place at once.
     /// </remarks>
-    public static async Task LockVehicleAsync(this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop)
+    public static async Task LockAsync(this AgeWatchContext db, Guid clubId, IEnumerable<Guid?> vehicleIds, CancellationToken stop)
     {
-        if (db.IsPostgres())
+        var all = vehicleIds.Distinct().ToList();
+        if (!db.IsPostgres())
+        {
+            await db.Set<Club>().Where(c => c.ClubId == clubId).ExecuteUpdateAsync(set => set.SetProperty(c => c.Name, c => c.Name), stop);
+            return;
+        }
+
+        var ids = all.OfType<Guid>().ToArray();
+        if (ids.Length > 0)
         {
             await db.Database.ExecuteSqlAsync(
-                $"SELECT 1 FROM vehicles WHERE club_id = {clubId} AND id = {vehicleId} FOR UPDATE", stop);
+                $"SELECT 1 FROM vehicles WHERE club_id = {clubId} AND id = ANY({ids}) ORDER BY id FOR UPDATE", stop);
         }
-        else
+
+        if (all.Contains(null))
         {
-            await db.Set<Vehicle>().Where(v => v.ClubId == clubId && v.Id == vehicleId)
-                .ExecuteUpdateAsync(set => set.SetProperty(v => v.Version, v => v.Version), stop);
+            // Any stronger lock would hold up every row that refers to the club.
+            await db.Database.ExecuteSqlAsync($"SELECT 1 FROM clubs WHERE club_id = {clubId} FOR NO KEY UPDATE", stop);
         }
     }
 

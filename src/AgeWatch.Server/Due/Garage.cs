@@ -18,6 +18,9 @@ internal sealed record Garage(
     IReadOnlyList<StoredComponent> Components,
     IReadOnlyList<StoredTask> Tasks)
 {
+    /// <summary>Since when it stands with no end on record; null: it does not.</summary>
+    public DateOnly? StillStandingFrom { get; } = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null }).Min(p => (DateOnly?)p.FromOn);
+
     /// <summary>One query a table, however many vehicles; in the order of the ids.</summary>
     public static async Task<List<Garage>> LoadAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop)
@@ -43,8 +46,13 @@ internal sealed record Garage(
             v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]]))];
     }
 
-    public static async Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) => new(
-        null, [], [], [], await LoadComponentsAsync(db, clubId, db.Components.Where(c => c.ClubId == clubId && c.Place == ComponentPlace.Shelf), stop), []);
+    /// <param name="some">Which parts of the shelf; null: all.</param>
+    public static async Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, CancellationToken stop, Func<IQueryable<Component>, IQueryable<Component>>? some = null)
+    {
+        var shelf = db.Components.Where(c => c.ClubId == clubId && c.Place == ComponentPlace.Shelf);
+        return new(null, [], [], [], await LoadComponentsAsync(db, clubId, some is null ? shelf : some(shelf), stop), []);
+    }
 
     private static async Task<List<StoredComponent>> LoadComponentsAsync(
         AgeWatchContext db, Guid clubId, IQueryable<Component> wanted, CancellationToken stop)

@@ -13,13 +13,7 @@ internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvid
     public async Task SaveAsync(Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
-
-        // In one order everywhere, so that two swaps cannot wait for each other.
-        foreach (var vehicleId in vehicleIds.OfType<Guid>().Distinct().Order())
-        {
-            await db.LockVehicleAsync(clubId, vehicleId, stop);
-        }
-
+        await db.LockAsync(clubId, vehicleIds, stop);
         await db.SaveChangesAsync(stop);
         await recompute.VehiclesAsync(clubId, vehicleIds, await TodayAsync(clubId, stop), stop);
         await transaction.CommitAsync(stop);

@@ -11,112 +11,160 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Due;
 
-internal readonly record struct RecomputeCount(int Assessed, int Changed)
+/// <param name="Changed">New, or of another state or certainty.</param>
+/// <param name="Written">Rows added, put or removed; the others stood as they were.</param>
+internal readonly record struct RecomputeCount(int Assessed, int Changed, int Written)
 {
-    public static RecomputeCount operator +(RecomputeCount a, RecomputeCount b) => new(a.Assessed + b.Assessed, a.Changed + b.Changed);
+    public static RecomputeCount operator +(RecomputeCount a, RecomputeCount b) =>
+        new(a.Assessed + b.Assessed, a.Changed + b.Changed, a.Written + b.Written);
 }
 
-/// <summary>Works out due states from the stored facts and writes those that differ, with an event for each change of state.</summary>
+/// <summary>
+/// Works out due states from the stored facts and writes those that differ, with an event for each change of state. Runs
+/// inside the caller's transaction, which holds the lock on what it asks for.
+/// </summary>
 internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 {
     public const string DueChanged = "due.changed";
 
-    /// <summary>Runs inside the caller's transaction, when there is one.</summary>
+    /// <summary>Vehicles in memory at once.</summary>
+    public const int VehiclesAtOnce = 50;
+
+    /// <summary>Parts of the shelf in memory at once.</summary>
+    public const int ShelfAtOnce = 1000;
+
     /// <param name="vehicleIds">Null stands for the shelf.</param>
     public async Task<RecomputeCount> VehiclesAsync(
         Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, DateOnly day, CancellationToken stop)
     {
-        var conventions = await OwnConventions.OfAsync(db, clubId, stop);
+        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
         var count = default(RecomputeCount);
-        foreach (var chunk in vehicleIds.OfType<Guid>().Distinct().Order().Chunk(50))
+        foreach (var chunk in vehicleIds.OfType<Guid>().Distinct().Order().Chunk(VehiclesAtOnce))
         {
             var garages = await Garage.LoadAsync(db, clubId, chunk, stop);
-            var known = await db.DueStates
-                .Where(s => s.ClubId == clubId && s.VehicleId != null && chunk.Contains(s.VehicleId.Value)).ToListAsync(stop);
-            count += await WriteAsync(clubId, garages, known, day, conventions, stop);
+            var known = await OfVehicles(clubId, chunk).ToListAsync(stop);
+            count += await WriteAsync(club, garages, known, isAll: true, stop);
         }
 
-        if (vehicleIds.Contains(null))
+        if (!vehicleIds.Contains(null))
         {
-            var shelf = await Garage.LoadShelfAsync(db, clubId, stop);
-            var known = await db.DueStates.Where(s => s.ClubId == clubId && s.VehicleId == null).ToListAsync(stop);
-            count += await WriteAsync(clubId, [shelf], known, day, conventions, stop);
+            return count;
         }
 
-        return count;
+        for (var after = default(Guid?); ;)
+        {
+            var shelf = await Garage.LoadShelfAsync(
+                db, clubId, stop, parts => (after is { } last ? parts.Where(c => c.Id > last) : parts).OrderBy(c => c.Id).Take(ShelfAtOnce));
+            var isLast = shelf.Components.Count < ShelfAtOnce;
+            var until = isLast ? default(Guid?) : shelf.Components[^1].Row.Id;
+            var known = OfShelf(clubId);
+            known = after is { } from ? known.Where(s => s.SubjectId > from) : known;
+            known = until is { } to ? known.Where(s => s.SubjectId <= to) : known;
+            count += await WriteAsync(club, [shelf], await known.ToListAsync(stop), isAll: true, stop);
+            if (isLast)
+            {
+                return count;
+            }
+
+            after = until;
+        }
     }
 
-    private async Task<RecomputeCount> WriteAsync(
-        Guid clubId, IReadOnlyList<Garage> garages, List<DueStateRow> known, DateOnly day, IReadOnlyList<MarkConvention> conventions, CancellationToken stop)
+    /// <summary>Only those subjects of the vehicles whose answer can have changed by the day.</summary>
+    public async Task<RecomputeCount> DueOfVehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop)
     {
+        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
+        var known = await OfVehicles(clubId, vehicleIds).Where(s => s.NextChangeOn <= day).ToListAsync(stop);
+        return await WriteAsync(club, await Garage.LoadAsync(db, clubId, vehicleIds, stop), known, isAll: false, stop);
+    }
+
+    /// <summary>The same for parts on the shelf, some at a time: nothing assessed means that nothing is left.</summary>
+    public async Task<RecomputeCount> DueOfShelfAsync(Guid clubId, DateOnly day, CancellationToken stop)
+    {
+        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
+        var known = await OfShelf(clubId).Where(s => s.NextChangeOn <= day).OrderBy(s => s.SubjectId).Take(ShelfAtOnce).ToListAsync(stop);
+        var ids = known.Select(s => s.SubjectId).ToList();
+        var shelf = await Garage.LoadShelfAsync(db, clubId, stop, parts => parts.Where(c => ids.Contains(c.Id)));
+        return await WriteAsync(club, [shelf], known, isAll: false, stop);
+    }
+
+    /// <param name="isAll">Every subject of the garages; else those that are known.</param>
+    private async Task<RecomputeCount> WriteAsync(
+        Club club, IReadOnlyList<Garage> garages, List<DueStateRow> known, bool isAll, CancellationToken stop)
+    {
+        var rows = known.ToDictionary(s => s.SubjectId);
         var asked = garages
-            .Where(g => g.Vehicle?.GoneOn is not { } gone || gone > day)
-            .SelectMany(g => Facts.Ask(g, day, day, conventions).Select(a => (g.Vehicle?.Id, Asked: a)))
+            .Where(g => g.Vehicle?.GoneOn is not { } gone || gone > club.Day)
+            .Select(g => (Garage: g, Turn: Turns.FactsAfter(g, club.Day)))
+            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions)
+                .Where(a => isAll || rows.ContainsKey(a.SubjectId)).Select(a => (g.Garage, g.Turn, Asked: a)))
             .ToList();
 
         // A part that has just moved has its old row under the other vehicle or the shelf.
-        var rows = known.ToDictionary(s => s.SubjectId);
-        var missing = asked.Select(a => a.Asked.SubjectId).Where(id => !rows.ContainsKey(id)).ToList();
-        if (missing.Count > 0)
+        foreach (var missing in asked.Select(a => a.Asked.SubjectId).Where(id => !rows.ContainsKey(id)).Chunk(1000))
         {
-            foreach (var moved in await db.DueStates.Where(s => s.ClubId == clubId && missing.Contains(s.SubjectId)).ToListAsync(stop))
+            foreach (var moved in await db.DueStates.AsNoTracking().Where(s => s.ClubId == club.Id && missing.Contains(s.SubjectId)).ToListAsync(stop))
             {
                 rows[moved.SubjectId] = moved;
             }
         }
 
+        List<DueStateRow> written = [];
         List<(DueStateRow Row, DueState? Before)> changed = [];
-        foreach (var (vehicleId, subject) in asked)
+        foreach (var (garage, turn, subject) in asked)
         {
-            var answer = DueAssessment.Assess(subject.Question);
-            if (!rows.Remove(subject.SubjectId, out var row))
+            rows.Remove(subject.SubjectId, out var before);
+            var row = RowOf(club, garage, turn, subject, before);
+            if (before is null || row.State != before.State || row.Certainty != before.Certainty)
             {
-                row = New(clubId, subject, answer, vehicleId, day);
-                db.DueStates.Add(row);
-                changed.Add((row, null));
-            }
-            else if (row.State != answer.State || row.Certainty != answer.Certainty)
-            {
-                changed.Add((row, row.State));
-                row.Since = day;
+                changed.Add((row, before?.State));
             }
 
-            Take(row, subject, answer, vehicleId, day);
+            if (before is null || !IsSame(row, before))
+            {
+                written.Add(row);
+            }
         }
 
         // What is left was removed, discarded or went with its vehicle.
         var present = garages.Select(g => g.Vehicle?.Id).ToHashSet();
-        db.DueStates.RemoveRange(rows.Values.Where(r => present.Contains(r.VehicleId)));
-        await AddEventsAsync(clubId, changed, stop);
-        await db.SaveChangesAsync(stop);
-        return new(asked.Count, changed.Count);
+        var gone = rows.Values.Where(r => present.Contains(r.VehicleId)).Select(r => r.SubjectId).ToList();
+        if (gone.Count > 0)
+        {
+            await db.DueStates.Where(s => s.ClubId == club.Id && gone.Contains(s.SubjectId)).ExecuteDeleteAsync(stop);
+        }
+
+        await db.PutAsync(written, stop);
+        await AddEventsAsync(club.Id, changed, stop);
+        return new(asked.Count, changed.Count, written.Count + gone.Count);
     }
 
-    private static DueStateRow New(Guid clubId, Asked subject, DueAnswer answer, Guid? vehicleId, DateOnly day) => new()
+    private static DueStateRow RowOf(Club club, Garage garage, DateOnly? turn, Asked subject, DueStateRow? before)
     {
-        ClubId = clubId,
-        SubjectId = subject.SubjectId,
-        SubjectKind = subject.SubjectKind,
-        VehicleId = vehicleId,
-        PartKind = subject.PartKind,
-        State = answer.State,
-        Since = day,
-        RuleVersion = PartCatalogue.BuiltIn.Version,
-    };
-
-    private static void Take(DueStateRow row, Asked subject, DueAnswer answer, Guid? vehicleId, DateOnly day)
-    {
-        row.VehicleId = vehicleId;
-        row.PartKind = subject.PartKind;
-        row.Hazard = answer.Hazard;
-        row.State = answer.State;
-        row.Certainty = answer.Certainty;
-        row.DueEarliest = answer.Due?.First;
-        row.DueLatest = answer.Due?.Last;
-        row.AsOf = day;
-        row.NextChangeOn = answer.NextChangeOn;
-        row.RuleVersion = PartCatalogue.BuiltIn.Version;
+        var answer = DueAssessment.Assess(subject.Question);
+        return new()
+        {
+            ClubId = club.Id,
+            SubjectId = subject.SubjectId,
+            SubjectKind = subject.SubjectKind,
+            VehicleId = garage.Vehicle?.Id,
+            PartKind = subject.PartKind,
+            Hazard = answer.Hazard,
+            State = answer.State,
+            Certainty = answer.Certainty,
+            DueEarliest = answer.Due?.First,
+            DueLatest = answer.Due?.Last,
+            AsOf = club.Day,
+            NextChangeOn = Turns.Next(garage, turn, answer, club.Day),
+            Since = before is not null && before.State == answer.State && before.Certainty == answer.Certainty ? before.Since : club.Day,
+            RuleVersion = PartCatalogue.BuiltIn.Version,
+        };
     }
+
+    /// <summary>Whether the answer is the old one; the day on which it was worked out again is no part of it.</summary>
+    private static bool IsSame(DueStateRow a, DueStateRow b) =>
+        (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty) == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
+        && (a.DueEarliest, a.DueLatest, a.NextChangeOn, a.Since, a.RuleVersion) == (b.DueEarliest, b.DueLatest, b.NextChangeOn, b.Since, b.RuleVersion);
 
     private async Task AddEventsAsync(Guid clubId, List<(DueStateRow Row, DueState? Before)> changed, CancellationToken stop)
     {
@@ -127,22 +175,28 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 
         var sequence = await db.TakeSequenceAsync(clubId, changed.Count, stop);
         var now = clock.GetUtcNow().UtcDateTime;
-        foreach (var (row, before) in changed)
-        {
-            db.Events.Add(new ClubEvent
-            {
-                ClubId = clubId,
-                Sequence = sequence++,
-                Type = DueChanged,
-                At = now,
-                SubjectId = row.SubjectId,
-                VehicleId = row.VehicleId,
-                Content = JsonSerializer.Serialize(
-                    new DueChangedContent(row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State, row.Certainty, row.DueEarliest, row.DueLatest),
-                    WireJson.Options),
-            });
-        }
+        await db.PutAsync(changed.ConvertAll(change => EventOf(change.Row, change.Before, sequence++, now)), stop);
     }
+
+    private static ClubEvent EventOf(DueStateRow row, DueState? before, long sequence, DateTime now) => new()
+    {
+        ClubId = row.ClubId,
+        Sequence = sequence,
+        Type = DueChanged,
+        At = now,
+        SubjectId = row.SubjectId,
+        VehicleId = row.VehicleId,
+        Content = JsonSerializer.Serialize(
+            new DueChangedContent(row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State, row.Certainty, row.DueEarliest, row.DueLatest),
+            WireJson.Options),
+    };
+
+    private IQueryable<DueStateRow> OfVehicles(Guid clubId, IReadOnlyCollection<Guid> vehicleIds) =>
+        db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId != null && vehicleIds.Contains(s.VehicleId.Value));
+
+    private IQueryable<DueStateRow> OfShelf(Guid clubId) => db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId == null);
+
+    private sealed record Club(Guid Id, DateOnly Day, IReadOnlyList<MarkConvention> Conventions);
 }
 
 /// <param name="Before">Null: new.</param>

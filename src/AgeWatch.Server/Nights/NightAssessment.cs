@@ -9,8 +9,6 @@ namespace AgeWatch.Server.Nights;
 /// <summary>Brings a club's stored answers up to a day, in steps of a few vehicles, each step a transaction of its own.</summary>
 internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, TimeProvider clock)
 {
-    private const int VehiclesPerStep = 50;
-
     private static string CurrentRules => PartCatalogue.BuiltIn.Version;
 
     /// <summary>Called within each step's transaction; what it throws undoes the step.</summary>
@@ -36,21 +34,22 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         {
             var next = db.Vehicles.Where(v => v.ClubId == clubId);
             next = after is { } last ? next.Where(v => v.Id > last) : next;
-            var ids = await next.OrderBy(v => v.Id).Select(v => v.Id).Take(VehiclesPerStep).ToListAsync(stop);
+            var ids = await next.OrderBy(v => v.Id).Select(v => v.Id).Take(Recompute.VehiclesAtOnce).ToListAsync(stop);
             if (ids.Count == 0)
             {
                 break;
             }
 
             after = ids[^1];
-            await StepAsync(clubId, [.. ids.Cast<Guid?>()], day, async (count, stopStep) =>
+            Guid?[] page = [.. ids.Cast<Guid?>()];
+            await StepAsync(clubId, page, () => recompute.VehiclesAsync(clubId, page, day, stop), async (count, stopStep) =>
             {
                 await Pass(clubId).ExecuteUpdateAsync(set => set.SetProperty(p => p.After, after), stopStep);
                 await step(count, stopStep);
             }, stop);
         }
 
-        await StepAsync(clubId, [null], day, async (count, stopStep) =>
+        await StepAsync(clubId, [null], () => recompute.VehiclesAsync(clubId, [null], day, stop), async (count, stopStep) =>
         {
             await Pass(clubId).ExecuteUpdateAsync(
                 set => set.SetProperty(p => p.RuleVersion, CurrentRules).SetProperty(p => p.UnderWay, (string?)null).SetProperty(p => p.After, (Guid?)null),
@@ -64,24 +63,28 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         // Ids alone, so that a million components are some hundred kilobytes here.
         var due = await db.DueStates.Where(s => s.ClubId == clubId && s.NextChangeOn <= day)
             .Select(s => s.VehicleId).Distinct().ToListAsync(stop);
-        foreach (var ids in due.Order().Chunk(VehiclesPerStep))
+        foreach (var ids in due.OfType<Guid>().Order().Chunk(Recompute.VehiclesAtOnce))
         {
-            await StepAsync(clubId, ids, day, step, stop);
+            await StepAsync(clubId, [.. ids.Cast<Guid?>()], () => recompute.DueOfVehiclesAsync(clubId, ids, day, stop), step, stop);
+        }
+
+        for (var left = due.Contains(null); left;)
+        {
+            left = (await StepAsync(clubId, [null], () => recompute.DueOfShelfAsync(clubId, day, stop), step, stop)).Written > 0;
         }
     }
 
-    private async Task StepAsync(Guid clubId, Guid?[] vehicleIds, DateOnly day, Step step, CancellationToken stop)
+    private async Task<RecomputeCount> StepAsync(
+        Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, Func<Task<RecomputeCount>> work, Step step, CancellationToken stop)
     {
         stop.ThrowIfCancellationRequested();
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        foreach (var vehicleId in vehicleIds.OfType<Guid>().Order())
-        {
-            await db.LockVehicleAsync(clubId, vehicleId, stop);
-        }
-
-        await step(await recompute.VehiclesAsync(clubId, vehicleIds, day, stop), stop);
+        await db.LockAsync(clubId, vehicleIds, stop);
+        var count = await work();
+        await step(count, stop);
         await transaction.CommitAsync(stop);
         db.ChangeTracker.Clear();
+        return count;
     }
 
     /// <summary>Answers for days that have not come were written under a clock that was ahead; they would stand until it is right.</summary>

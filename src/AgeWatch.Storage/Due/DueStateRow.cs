@@ -39,7 +39,7 @@ public sealed class DueStateRow
 
     public DateOnly? DueLatest { get; set; }
 
-    /// <summary>The day the answer was computed for.</summary>
+    /// <summary>The day on which the answer became what it is; worked out again and found the same, the row stays as it is.</summary>
     public DateOnly AsOf { get; set; }
 
     /// <summary>First later day on which it can change with no new fact; null: never.</summary>
