@@ -14,6 +14,7 @@ internal static class StartFault
             : root is SocketException { SocketErrorCode: SocketError.AddressAlreadyInUse or SocketError.AddressNotAvailable or SocketError.AccessDenied }
                 ? $"AGEWATCH_URLS: cannot listen there ({root.Message})"
             : root is DbException || (root is SocketException && HasDatabaseFault(fault)) ? $"AGEWATCH_DATABASE: the database cannot be used ({root.Message})"
+            : fault is OperationCanceledException ? "It was told to stop before it had started."
             : null;
         return message is null ? null : Redaction.Of(message);
     }
