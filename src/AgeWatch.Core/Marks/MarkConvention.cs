@@ -13,6 +13,8 @@ public sealed record MarkDescription
 
     public required string ReadsAs { get; init; }
 
+    internal IReadOnlyList<MarkPart> Parts { get; init; } = [];
+
     public required string MistakenFor { get; init; }
 
     /// <summary>First and last day of use; a reading wholly outside is dropped. 2099-12-31 stands for "still in use".</summary>
@@ -30,6 +32,9 @@ public sealed record MarkDescription
 
 /// <summary>A mark and all that it can mean.</summary>
 public sealed record MarkExample(string Text, params IReadOnlyList<DateSpan> Means);
+
+/// <summary>A stretch of a mark and what it stands for; null: it only parts the others.</summary>
+public readonly record struct MarkPart(string Text, string? Means = null);
 
 /// <summary>One way of writing a date on a part.</summary>
 public abstract class MarkConvention
@@ -49,6 +54,9 @@ public abstract class MarkConvention
     public DateSpan Years => About.Years;
 
     public MarkKind Kind => About.Kind;
+
+    /// <summary>The first example taken apart; end to end the texts are that example.</summary>
+    public virtual IReadOnlyList<MarkPart> Parts => About.Parts;
 
     public Tag Tag => About.Tag;
 

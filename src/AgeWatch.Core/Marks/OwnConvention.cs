@@ -47,6 +47,59 @@ public sealed class OwnConvention : MarkConvention
 
     internal override bool KindIsFixed => true;
 
+    /// <summary>Taken apart by the groups that match it; whole where only the cleaned text matches.</summary>
+    public override IReadOnlyList<MarkPart> Parts
+    {
+        get
+        {
+            var mark = About.Examples[0].Text;
+            List<MarkPart> parts = [];
+            var done = 0;
+            foreach (var group in GroupsIn(mark))
+            {
+                if (group.Index < done)
+                {
+                    continue; // A group inside another.
+                }
+
+                if (group.Index > done)
+                {
+                    parts.Add(new(mark[done..group.Index]));
+                }
+
+                parts.Add(new(mark.Substring(group.Index, group.Length), Words(group.Name)));
+                done = group.Index + group.Length;
+            }
+
+            if (done < mark.Length)
+            {
+                parts.Add(new(mark[done..]));
+            }
+
+            return parts;
+        }
+    }
+
+    private IEnumerable<Group> GroupsIn(string mark)
+    {
+        try
+        {
+            var match = pattern.Match(mark);
+            return Groups.Select(name => match.Groups[name]).Where(g => g is { Success: true, Length: > 0 }).OrderBy(g => g.Index);
+        }
+        catch (RegexMatchTimeoutException)
+        {
+            return [];
+        }
+    }
+
+    private static string Words(string group) => group switch
+    {
+        "monthLetter" => "month",
+        "dayOfYear" => "day of the year",
+        _ => group,
+    };
+
     /// <summary>Checks a draft and builds the convention. Problems are empty exactly when the convention is not null.</summary>
     public static (OwnConvention? Convention, IReadOnlyList<OwnConventionProblem> Problems) Check(OwnConventionDraft draft)
     {

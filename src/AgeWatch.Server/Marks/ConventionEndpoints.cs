@@ -4,6 +4,7 @@ using AgeWatch.Core;
 using AgeWatch.Core.Marks;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Pages;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Marks;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -23,13 +24,16 @@ internal static class ConventionEndpoints
         conventions.MapDelete("/{key}", Delete).ForOfficers().Named("removeMarkConvention", "Remove a convention of the club's own");
     }
 
-    private static async Task<Page<ConventionReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static async Task<Results<Page<ConventionReply>, HtmlPage>> List(
+        HtmlChoice choice, PageQuery page, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
-        return page.Read(
-            MarkConventions.All.Select(c => ConventionReply.From(c, isOwn: false)).Concat(own.Select(c => ConventionReply.From(c, isOwn: true))),
-            Keyset.By((ConventionReply c) => c.Key),
-            c => c);
+        return choice.IsHtml
+            ? ConventionPage.Of(own, await ledger.TodayAsync(caller.ClubId, stop))
+            : page.Read(
+                MarkConventions.All.Select(c => ConventionReply.From(c, isOwn: false)).Concat(own.Select(c => ConventionReply.From(c, isOwn: true))),
+                Keyset.By((ConventionReply c) => c.Key),
+                c => c);
     }
 
     private static async Task<Results<Tagged<ConventionReply>, Problem>> Get(string key, Caller caller, AgeWatchContext db, CancellationToken stop)
@@ -143,6 +147,10 @@ internal sealed record ConventionRequest(
 internal sealed record ConventionExample(
     [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)] string Mark, IReadOnlyList<DateSpan> Means, DateOnly? Observed = null);
 
+/// <param name="Means">Null: it only parts the others.</param>
+internal sealed record MarkPartReply(string Text, string? Means);
+
+/// <param name="Parts">The first example taken apart.</param>
 internal sealed record ConventionReply(
     string Key,
     string Name,
@@ -150,6 +158,7 @@ internal sealed record ConventionReply(
     string LooksLike,
     string FoundOn,
     string ReadsAs,
+    IReadOnlyList<MarkPartReply> Parts,
     string MistakenFor,
     DateOnly UsedFrom,
     DateOnly UsedUntil,
@@ -159,6 +168,7 @@ internal sealed record ConventionReply(
     IReadOnlyList<ConventionExample> Examples)
 {
     public static ConventionReply From(MarkConvention c, bool isOwn) => new(
-        c.Key, c.About.Name, c.Kind, c.About.LooksLike, c.About.FoundOn, c.About.ReadsAs, c.About.MistakenFor, c.Years.First, c.Years.Last,
+        c.Key, c.About.Name, c.Kind, c.About.LooksLike, c.About.FoundOn, c.About.ReadsAs,
+        [.. c.Parts.Select(p => new MarkPartReply(p.Text, p.Means))], c.About.MistakenFor, c.Years.First, c.Years.Last,
         c.Tag, c.Source, isOwn, [.. c.About.Examples.Select(e => new ConventionExample(e.Text, e.Means))]);
 }

@@ -149,4 +149,14 @@ public sealed class MarkReaderTests
             }
         }
     }
+
+    [Fact]
+    public void Every_convention_takes_its_first_example_apart()
+    {
+        foreach (var convention in MarkConventions.All)
+        {
+            Assert.Equal(convention.About.Examples[0].Text, string.Concat(convention.Parts.Select(part => part.Text)));
+            Assert.Contains(convention.Parts, part => part.Means is not null);
+        }
+    }
 }

@@ -41,6 +41,17 @@ public sealed class OwnConventionTests
     }
 
     [Fact]
+    public void Its_first_example_is_taken_apart_by_the_groups()
+    {
+        var (convention, _) = OwnConvention.Check(Draft(
+            @"N-(?<day>\d\d)(?<monthLetter>[A-M])(?<year>\d\d) ?X", Means("n-25D92 X", DateSpan.Day(new(1992, 4, 25)))));
+
+        Assert.Equal(
+            [new("n-"), new("25", "day"), new("D", "month"), new("92", "year"), new(" X")],
+            convention!.Parts);
+    }
+
+    [Fact]
     public void The_failing_example_is_named()
     {
         var (convention, problems) = OwnConvention.Check(Draft(

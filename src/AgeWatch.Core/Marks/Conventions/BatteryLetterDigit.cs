@@ -12,6 +12,7 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
     LooksLike = "A letter from A to M and a figure, stamped in a post or the case: B9.",
     FoundOn = "Starter batteries; on some also a second one for the warranty.",
     ReadsAs = "Month letter, last figure of the year.",
+    Parts = [new("B", "month"), new("99", "year")],
     MistakenFor = "September for October with J, and the newest decade that fits.",
     Years = Eras.From(1950),
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class BeltYear() : MarkConvention(new()
     LooksLike = "A year in two or four figures on a sewn label.",
     FoundOn = "Seat belt webbing near an anchorage.",
     ReadsAs = "The whole year of manufacture; the first of January counts.",
+    Parts = [new("1986", "year")],
     MistakenFor = "A model number or the year of the standard.",
     Years = Eras.From(1967),
     Tag = Tag.Law,

@@ -12,6 +12,7 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
     LooksLike = "Month, day and year, or month and year, in figures with slashes, among DOT, the maker and the bore: 10/1/96.",
     FoundOn = "Printed along hydraulic brake and clutch hose; on an assembly look for a band or a tag.",
     ReadsAs = "Month, day, year: 10/1/96 is 1 October 1996. Month first by law.",
+    Parts = [new("10", "month"), new("/"), new("1", "day"), new("/"), new("96", "year")],
     MistakenFor = "Day first: 10 January 1996.",
     Years = new(new(1974, 9, 1), Eras.Open),
     Tag = Tag.Law,

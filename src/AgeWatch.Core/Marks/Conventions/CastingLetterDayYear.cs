@@ -12,6 +12,7 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
     LooksLike = "A letter from A to L and two or three groups of figures, raised: F 10 5, A257.",
     FoundOn = "Cast blocks, heads, housings, manifolds.",
     ReadsAs = "Month letter, day, last figure or two of the year.",
+    Parts = [new("F", "month"), new(" "), new("10", "day"), new(" "), new("65", "year")],
     MistakenFor = "Year and day the other way round; another decade.",
     Years = Eras.From(1930),
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class CastingYearLetterDay() : MarkConvention(new()
     LooksLike = "A figure, a letter from A to M and one or two figures, raised: 6B10.",
     FoundOn = "Cast blocks, heads, housings, manifolds.",
     ReadsAs = "Last figure of the year, month letter without I, day.",
+    Parts = [new("66", "year"), new("B", "month"), new("10", "day")],
     MistakenFor = "The reverse order of other makers; another decade.",
     Years = Eras.From(1930),
     Tag = Tag.Practice,

@@ -12,6 +12,7 @@ internal sealed class CureQuarter() : MarkConvention(new()
     LooksLike = "A figure from 1 to 4, the letter Q and the year: 2Q94, also Q2 94.",
     FoundOn = "Bags of seals, O-rings, diaphragms; ignition leads.",
     ReadsAs = "Quarter, year in which the rubber was cured.",
+    Parts = [new("2", "quarter"), new("Q"), new("94", "year")],
     MistakenFor = "A part number.",
     Years = Eras.From(1945),
     Tag = Tag.Memory,

@@ -9,6 +9,7 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     LooksLike = "Three numbers or six figures, the day first: 25.04.92, 250492, 25 APR 92.",
     FoundOn = "Stamped tags, stencils, stickers on belts and covers, outside North America.",
     ReadsAs = "Day, month, year.",
+    Parts = [new("25", "day"), new(" "), new("04", "month"), new(" "), new("92", "year")],
     MistakenFor = "Month first, when both numbers are 12 or less.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

@@ -12,6 +12,7 @@ internal sealed class EiaYearWeek() : MarkConvention(new()
     LooksLike = "Four figures, year first: 8512.",
     FoundOn = "Capacitors, relays, control units, instrument parts.",
     ReadsAs = "Last two figures of the year, then the week.",
+    Parts = [new("85", "year"), new("12", "week")],
     MistakenFor = "Week and year: 1012 can be either.",
     Years = Eras.From(1960),
     Tag = Tag.Memory,

@@ -12,6 +12,7 @@ internal sealed class FiaNotValidAfter() : MarkConvention(new()
     LooksLike = "The words Not valid after and a year.",
     FoundOn = "Every strap of a race harness, race seats, nets.",
     ReadsAs = "Good to 31 December of that year.",
+    Parts = [new("Not valid after "), new("2020", "last year of use")],
     MistakenFor = "The year of manufacture, five years earlier.",
     Years = Eras.From(1985),
     Kind = MarkKind.Expiry,

@@ -9,6 +9,7 @@ internal sealed class GasCylinderExpiry() : MarkConvention(new()
     LooksLike = "The words Do Not Use After, then month and year.",
     FoundOn = "The label on a natural gas container.",
     ReadsAs = "Good to the last day of the month printed; then the container is finished, whatever it looks like.",
+    Parts = [new("Do Not Use After "), new("06", "last month"), new("/"), new("2021", "its year")],
     MistakenFor = "The month of manufacture, which stands on the same label.",
     Years = new(new(1995, 3, 27), Eras.Open),
     Kind = MarkKind.Expiry,

@@ -9,6 +9,7 @@ internal sealed class GasCylinderMade() : MarkConvention(new()
     LooksLike = "The words Manufactured in, then month and year.",
     FoundOn = "The label on a natural gas container.",
     ReadsAs = "Month, year of manufacture.",
+    Parts = [new("Manufactured in "), new("06", "month"), new("/"), new("2001", "year")],
     MistakenFor = "The end of service life, which stands on the same label.",
     Years = new(new(1995, 3, 27), Eras.Open),
     Tag = Tag.Law,

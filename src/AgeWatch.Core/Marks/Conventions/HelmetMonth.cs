@@ -9,6 +9,7 @@ internal sealed class HelmetMonth() : MarkConvention(new()
     LooksLike = "The month spelled or in figures, then the year: June 2010, 6/10.",
     FoundOn = "A label inside the helmet.",
     ReadsAs = "Month, year.",
+    Parts = [new("6", "month"), new("/"), new("10", "year")],
     MistakenFor = "The year of the standard the helmet passed.",
     Years = new(new(1974, 3, 1), Eras.Open),
     Tag = Tag.Law,

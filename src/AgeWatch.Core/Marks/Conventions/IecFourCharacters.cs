@@ -9,6 +9,7 @@ internal sealed class IecFourCharacters() : MarkConvention(new()
     LooksLike = "Four figures, year first: 1208.",
     FoundOn = "Capacitors, resistors and other small electronic parts.",
     ReadsAs = "Last two figures of the year, then the week.",
+    Parts = [new("12", "year"), new("08", "week")],
     MistakenFor = "Week and year.",
     Years = Eras.From(1970),
     Tag = Tag.Memory,

@@ -12,6 +12,7 @@ internal sealed class IecTwoCharacters() : MarkConvention(new()
     LooksLike = "A letter, then a figure or O, N or D: R1, FO.",
     FoundOn = "Capacitors, resistors and other small electronic parts.",
     ReadsAs = "Year letter in a cycle of 20 years, then the month.",
+    Parts = [new("X", "year, in a cycle of 20"), new("9", "month")],
     MistakenFor = "A battery code; FO with a zero.",
     Years = Eras.From(1970),
     Tag = Tag.Memory,

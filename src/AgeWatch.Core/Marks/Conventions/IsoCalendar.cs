@@ -9,6 +9,7 @@ internal sealed class IsoCalendar() : MarkConvention(new()
     LooksLike = "Year in four figures, then month, then day: 1985-04-12; also without the dashes, or cut short to the month or the year.",
     FoundOn = "Printed labels, test records, logs.",
     ReadsAs = "Year, month, day.",
+    Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day")],
     MistakenFor = "Year, day, month.",
     Years = Eras.FullYear,
     Tag = Tag.Memory,

@@ -11,6 +11,7 @@ internal sealed class IsoOrdinal() : MarkConvention(new()
     LooksLike = "Year in four figures, then three for the day of the year: 1992-060, 1992060.",
     FoundOn = "Printed labels and batch codes.",
     ReadsAs = "Year, day number; 001 is 1 January.",
+    Parts = [new("1992", "year"), new("-"), new("060", "day of the year")],
     MistakenFor = "A serial number.",
     Years = Eras.FullYear,
     Tag = Tag.Memory,

@@ -11,6 +11,7 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
     LooksLike = "Year in four figures, W and two for the week, at times one more for the weekday: 2009-W53, 1985W157.",
     FoundOn = "Printed labels of European makers.",
     ReadsAs = "Year, week, weekday from Monday = 1.",
+    Parts = [new("2009", "year"), new("-W"), new("53", "week")],
     MistakenFor = "A tyre week, which starts on a Sunday.",
     Years = Eras.FullYear,
     Tag = Tag.Memory,

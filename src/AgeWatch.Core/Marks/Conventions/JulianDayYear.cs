@@ -9,6 +9,7 @@ internal sealed class JulianDayYear() : MarkConvention(new()
     LooksLike = "Five figures, the first three from 001 to 366, perhaps with a letter behind: 12385.",
     FoundOn = "Ink marks and labels of many makers.",
     ReadsAs = "Day number, then the last two figures of the year.",
+    Parts = [new("123", "day of the year"), new("85", "year")],
     MistakenFor = "The reverse order; a part number.",
     Years = Eras.From(1950),
     Tag = Tag.Practice,

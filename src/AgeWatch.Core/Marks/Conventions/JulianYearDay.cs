@@ -9,6 +9,7 @@ internal sealed class JulianYearDay() : MarkConvention(new()
     LooksLike = "Five figures, the last three from 001 to 366, perhaps with a letter behind: 18240, 85123B.",
     FoundOn = "Ink marks and labels of many makers.",
     ReadsAs = "Last two figures of the year, then the day number.",
+    Parts = [new("18", "year"), new("240", "day of the year")],
     MistakenFor = "The reverse order; a part number.",
     Years = Eras.From(1950),
     Tag = Tag.Practice,

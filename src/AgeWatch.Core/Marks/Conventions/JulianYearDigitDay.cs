@@ -9,6 +9,7 @@ internal sealed class JulianYearDigitDay() : MarkConvention(new()
     LooksLike = "Four figures, the last three from 001 to 366, perhaps with a letter behind: 5123, 5123B.",
     FoundOn = "Ink marks and labels of many makers.",
     ReadsAs = "Last figure of the year, then the day number.",
+    Parts = [new("5", "last figure of the year"), new("123", "day of the year")],
     MistakenFor = "Week and year, or month and year.",
     Years = Eras.From(1950),
     Tag = Tag.Practice,

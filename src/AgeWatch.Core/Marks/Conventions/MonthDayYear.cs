@@ -9,6 +9,7 @@ internal sealed class MonthDayYear() : MarkConvention(new()
     LooksLike = "Three numbers or six figures, the month first: 04/25/92, 042592, APR 25 92.",
     FoundOn = "Stamped tags, stencils and stickers of North American makers.",
     ReadsAs = "Month, day, year.",
+    Parts = [new("04", "month"), new(" "), new("25", "day"), new(" "), new("92", "year")],
     MistakenFor = "Day first, when both numbers are 12 or less.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class MonthYear() : MarkConvention(new()
     LooksLike = "One or two figures, a separator and the year, or the month as a word: 3/94, 03.1994, JUN 94.",
     FoundOn = "Hoses, labels, plates, tags, cylinders, crimp collars.",
     ReadsAs = "Month, year.",
+    Parts = [new("10", "month"), new("/"), new("90", "year")],
     MistakenFor = "A quarter when the number is 4 or less, a week always.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

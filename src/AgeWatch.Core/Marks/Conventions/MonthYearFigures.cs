@@ -9,6 +9,7 @@ internal sealed class MonthYearFigures() : MarkConvention(new()
     LooksLike = "Four figures, month first: 1012.",
     FoundOn = "Stamps and ink marks of makers.",
     ReadsAs = "Month, then the last two figures of the year.",
+    Parts = [new("10", "month"), new("90", "year")],
     MistakenFor = "Week and year, year and month.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

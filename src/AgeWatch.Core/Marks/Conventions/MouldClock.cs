@@ -12,6 +12,7 @@ internal sealed class MouldClock() : MarkConvention(new()
     LooksLike = "A small circle with the year in the middle and an arrow to one of twelve numbers, or rows of dots.",
     FoundOn = "Moulded rubber and plastic: boots, bushes, mounts, tanks, caps, child seats.",
     ReadsAs = "The arrow's number is the month; of dots each is one month. Type YY=94;pointer=7 or YY=88;dots=5.",
+    Parts = [new("YY=94", "year in the middle"), new(";"), new("pointer=7", "month the arrow points to")],
     MistakenFor = "A day; a clock left at last year's setting.",
     Years = Eras.From(1950),
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class PlainYear() : MarkConvention(new()
     LooksLike = "Two or four figures: 86, '86, 1986.",
     FoundOn = "Extinguisher bases, jack plates, labels.",
     ReadsAs = "The whole year; the first of January counts.",
+    Parts = [new("1986", "year")],
     MistakenFor = "A part or model number.",
     Years = Eras.FullYear,
     Tag = Tag.Practice,

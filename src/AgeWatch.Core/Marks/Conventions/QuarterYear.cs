@@ -9,6 +9,7 @@ internal sealed class QuarterYear() : MarkConvention(new()
     LooksLike = "One figure from 1 to 4, a slash and the year: 3/94. At times the quarter is Roman.",
     FoundOn = "Bags of rubber seals and diaphragms, hoses, ignition leads.",
     ReadsAs = "The quarter of the year in which the rubber was cured; the first day counts.",
+    Parts = [new("3", "quarter"), new("/"), new("94", "year")],
     MistakenFor = "A month: 3/94 read as March 1994.",
     Years = Eras.From(1945),
     Tag = Tag.Standard,

@@ -13,6 +13,7 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
     LooksLike = "Date, T, time and offset: 1985-04-12T23:20:50.52Z.",
     FoundOn = "Logs and exports, not parts.",
     ReadsAs = "The date as written, at the place of the offset.",
+    Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day"), new("T"), new("23:20:50.52", "time"), new("Z", "offset")],
     MistakenFor = "The date in UTC.",
     Years = Eras.FullYear,
     Tag = Tag.Memory,

@@ -12,6 +12,7 @@ internal sealed class SfiPunch() : MarkConvention(new()
     LooksLike = "A grid of months and years with one of each punched out.",
     FoundOn = "Race harnesses, window nets, suits.",
     ReadsAs = "Month, year; of manufacture unless the label says valid until.",
+    Parts = [new("06", "month punched"), new("/"), new("18", "year punched")],
     MistakenFor = "Expiry for manufacture, and the reverse.",
     Years = Eras.From(1978),
     Tag = Tag.Practice,

@@ -12,6 +12,7 @@ internal sealed class TinDayWeekYear() : MarkConvention(new()
     LooksLike = "Four figures at the end of the number of a tyre made before 2000.",
     FoundOn = "One sidewall of a few makers' tyres of the 1970s to 1990s.",
     ReadsAs = "Day of the week, week, last figure of the year; only the week is claimed.",
+    Parts = [new("3", "day, not claimed"), new("15", "week"), new("7", "last figure of the year")],
     MistakenFor = "Week and year of a newer tyre: 3157 as week 31 of 1957 or 2057.",
     Years = new(Eras.TyreRule, Eras.LastThreeFigures),
     Tag = Tag.Standard,

@@ -9,6 +9,7 @@ internal sealed class TinWeekYear() : MarkConvention(new()
     LooksLike = "Four figures in a raised oval at the end of the DOT number.",
     FoundOn = "One sidewall of a tyre made since 2000; often the inner side.",
     ReadsAs = "Week, then the last two figures of the year. Weeks run Sunday to Saturday; week 01 is the first full one.",
+    Parts = [new("01", "week"), new("09", "year")],
     MistakenFor = "Year and week, or month and year; an ISO week, which starts one day later or six days earlier.",
     Years = new(Eras.TyreRule, Eras.Open),
     Tag = Tag.Law,

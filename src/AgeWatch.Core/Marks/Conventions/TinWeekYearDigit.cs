@@ -13,6 +13,7 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
     LooksLike = "Three figures at the end of the DOT number, at times with a small filled triangle behind.",
     FoundOn = "One sidewall of a tyre made before July 2000.",
     ReadsAs = "Week, then the last figure of the year; the decade is not there. A triangle means the 1990s.",
+    Parts = [new("40", "week"), new("9", "last figure of the year")],
     MistakenFor = "The newest decade that fits, which makes an old tyre look ten years younger.",
     Years = new(Eras.TyreRule, Eras.LastThreeFigures),
     Tag = Tag.Law,

@@ -9,6 +9,7 @@ internal sealed class TyreRomanQuarter() : MarkConvention(new()
     LooksLike = "A Roman numeral I to IV and two figures: III/78.",
     FoundOn = "European tyres made before 1980.",
     ReadsAs = "Quarter, year.",
+    Parts = [new("III", "quarter"), new("/"), new("78", "year")],
     MistakenFor = "A Roman month.",
     Years = new(new(1945, 1, 1), new(1979, 12, 31)),
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class WeekYearFigures() : MarkConvention(new()
     LooksLike = "Four figures, week first: 1012.",
     FoundOn = "Belts, relays, struts, moulded and electronic parts.",
     ReadsAs = "Week, then the last two figures of the year; Monday to Sunday.",
+    Parts = [new("10", "week"), new("90", "year")],
     MistakenFor = "Year and week, month and year.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class WeekYearIso() : MarkConvention(new()
     LooksLike = "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before.",
     FoundOn = "Hoses, belts, gas struts, relays, looms.",
     ReadsAs = "Week, year; Monday to Sunday.",
+    Parts = [new("10", "week"), new("/"), new("90", "year")],
     MistakenFor = "Month and year when the number is 12 or less.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

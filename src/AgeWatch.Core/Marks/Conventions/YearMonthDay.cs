@@ -11,6 +11,7 @@ internal sealed class YearMonthDay() : MarkConvention(new()
     LooksLike = "Three numbers or six figures, the year first: 92/04/25, 920425, 1992.04.25.",
     FoundOn = "Labels of East Asian and Scandinavian makers, child seats.",
     ReadsAs = "Year, month, day.",
+    Parts = [new("92", "year"), new(" "), new("04", "month"), new(" "), new("25", "day")],
     MistakenFor = "Day first, when the year figures are 31 or less.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,

@@ -9,6 +9,7 @@ internal sealed class YearMonthFigures() : MarkConvention(new()
     LooksLike = "Four figures, or two pairs with a slash, year first: 1012, 99/01.",
     FoundOn = "LPG tank plates, electronic and moulded parts.",
     ReadsAs = "Last two figures of the year, then the month.",
+    Parts = [new("99", "year"), new("01", "month")],
     MistakenFor = "Month and year when both are 12 or less.",
     Years = Eras.Stamped,
     Tag = Tag.Practice,
