@@ -2,6 +2,7 @@ using System.ComponentModel.DataAnnotations;
 using System.Text.Json;
 using AgeWatch.Core;
 using AgeWatch.Core.Marks;
+using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
@@ -15,12 +16,16 @@ namespace AgeWatch.Server.Marks;
 /// <summary>How date marks are written: those built in, and the club's own.</summary>
 internal static class ConventionEndpoints
 {
+    /// <summary>The event of a change.</summary>
+    public const string Changed = "mark-convention.changed";
+
     public static void MapMarkConventions(this IEndpointRouteBuilder v1)
     {
         var conventions = v1.MapResource("/mark-conventions", "Marks", "How date marks are written and read.");
         conventions.MapGet("", List).ForReaders().Named("listMarkConventions", "Every convention: what it looks like, how it reads, what it is mistaken for");
         conventions.MapPost("", Create).ForOfficers().Named("createMarkConvention", "Describe a convention of the club's own, proved by worked examples");
         conventions.MapGet("/{key}", Get).ForReaders().Named("getMarkConvention", "One convention");
+        conventions.MapPatch("/{key}", Change).ForOfficers().Named("changeMarkConvention", "Change a convention of the club's own; its examples must still come out as stated");
         conventions.MapDelete("/{key}", Delete).ForOfficers().Named("removeMarkConvention", "Remove a convention of the club's own");
     }
 
@@ -60,7 +65,7 @@ internal static class ConventionEndpoints
         var (convention, problems) = OwnConvention.Check(draft);
         if (convention is null)
         {
-            return Problems.Invalid([.. problems.Select(p => new FieldError(WireNames.Of(p.Fault), p.Detail, PointerOf(p)))]);
+            return Invalid(problems);
         }
 
         var row = new ClubConvention
@@ -74,6 +79,49 @@ internal static class ConventionEndpoints
         db.ClubConventions.Add(row);
         await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop);
         return Reply.Created($"/v1/mark-conventions/{row.Key}", row, ConventionReply.From(convention, isOwn: true));
+    }
+
+    private static async Task<Results<Tagged<ConventionReply>, Problem>> Change(
+        string key, Change<ConventionRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    {
+        if (MarkConventions.Find(key) is not null)
+        {
+            return Problems.Conflict("This convention is built in; only the club's own can be changed.");
+        }
+
+        if (await db.ClubConventions.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
+        {
+            return Problems.NotFound();
+        }
+
+        var before = JsonSerializer.Deserialize<OwnConventionDraft>(row.Draft, WireJson.Options)!;
+        if (!change.TryApply(row, ConventionRequest.From(before), out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted.Key != row.Key)
+        {
+            return Problems.Invalid("#/key", "fixed", "Evidence names it by this key; describe another convention instead.");
+        }
+
+        var after = wanted.ToDraft();
+        var (convention, problems) = OwnConvention.Check(after);
+        if (convention is null)
+        {
+            return Invalid(problems);
+        }
+
+        var draft = JsonSerializer.Serialize(after, WireJson.Options);
+        if (draft != row.Draft)
+        {
+            // What it said before stays to be seen among the events: due days of old were worked out by it.
+            row.Draft = draft;
+            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop, () => db.RaiseAsync(
+                caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted), clock.GetUtcNow().UtcDateTime, stop));
+        }
+
+        return Reply.Of(row, ConventionReply.From(convention, isOwn: true));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
@@ -98,6 +146,9 @@ internal static class ConventionEndpoints
         await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop);
         return TypedResults.NoContent();
     }
+
+    private static Problem Invalid(IReadOnlyList<OwnConventionProblem> problems) =>
+        Problems.Invalid([.. problems.Select(p => new FieldError(WireNames.Of(p.Fault), p.Detail, PointerOf(p)))]);
 
     // Every undeclared mark of the club may now read otherwise.
     private static async Task<List<Guid?>> AllVehiclesAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
@@ -130,6 +181,10 @@ internal sealed record ConventionRequest(
     bool TyreWeeks = false,
     DateSpan? Years = null)
 {
+    public static ConventionRequest From(OwnConventionDraft draft) => new(
+        draft.Key, draft.Name, draft.SourceNote, draft.Pattern, [.. draft.Examples.Select(e => new ConventionExample(e.Mark, e.Means, e.Observed))],
+        draft.Kind, draft.TyreWeeks, draft.Years);
+
     public OwnConventionDraft ToDraft() => new()
     {
         Key = Key,
@@ -142,6 +197,8 @@ internal sealed record ConventionRequest(
         Examples = [.. Examples.Select(e => new OwnExample(e.Mark, e.Means, e.Observed))],
     };
 }
+
+internal sealed record ConventionChangedContent(ConventionRequest Before, ConventionRequest After);
 
 /// <param name="Means">Every span it must come out as: a day, a month, a year, or first/last.</param>
 internal sealed record ConventionExample(
