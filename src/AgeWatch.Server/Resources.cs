@@ -9,6 +9,7 @@ using AgeWatch.Server.Members;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Services;
+using AgeWatch.Server.StatusLists;
 using AgeWatch.Server.Vehicles;
 
 namespace AgeWatch.Server;
@@ -33,6 +34,7 @@ internal static class Resources
         v1.MapMembers();
         v1.MapKeys();
         v1.MapDue();
+        v1.MapStatusLists();
         v1.MapDueCalculation();
         v1.MapUsageCalculation();
         v1.MapMarkCalculations();

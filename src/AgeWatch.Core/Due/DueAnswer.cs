@@ -114,6 +114,9 @@ public sealed record AssessedLimit
     /// <summary>The crash or fire that ended its life; null otherwise.</summary>
     public Happening? Happening { get; init; }
 
+    /// <summary>The limit in one sentence, as it stands among <see cref="DueAnswer.Reasons"/>.</summary>
+    public string Sentence => DueSentences.Sentence(this);
+
     public LimitLevel Level => Limit.Level;
 
     public Tag Tag => Limit.Tag;

@@ -203,7 +203,7 @@ internal static class DueSentences
     }
 
     /// <summary>One limit in one sentence.</summary>
-    private static string Sentence(AssessedLimit limit)
+    public static string Sentence(AssessedLimit limit)
     {
         DefaultInterpolatedStringHandler text = new(96, 8, CultureInfo.InvariantCulture);
         Describe(ref text, limit);

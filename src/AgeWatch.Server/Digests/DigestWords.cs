@@ -30,6 +30,13 @@ internal static class DigestWords
         return certainty == Certainty.Possible && state is not (DueState.Unknown or DueState.InLife) ? word + ", possibly" : word;
     }
 
+    public static string Level(LimitLevel level) => level switch
+    {
+        LimitLevel.InspectFrom => "inspect from",
+        LimitLevel.ReplaceBy => "replace by",
+        LimitLevel.StopUse => "stop use",
+    };
+
     public static string Tag(Tag tag) => tag switch
     {
         Core.Tag.Law => "law",

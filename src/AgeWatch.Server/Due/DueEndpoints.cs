@@ -35,17 +35,7 @@ internal static class DueEndpoints
             .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
             .OrderBy(item => item, SubjectDueReply.WorstFirst)
             .ToList();
-        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items, NotRecorded(items)));
-    }
-
-    // A short list must not pass for a sound car: what nobody wrote down is named too.
-    private static List<NotRecordedReply> NotRecorded(List<SubjectDueReply> items)
-    {
-        var recorded = items.Select(item => item.Answer.PartKind).ToHashSet();
-        return [.. PartCatalogue.BuiltIn.All
-            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
-            .Select(kind => new NotRecordedReply(
-                kind.Key, kind.Name, $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
+        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items, NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -111,7 +101,18 @@ internal sealed record ClubDueQuery(
 internal sealed record VehicleDueReply(
     Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items, IReadOnlyList<NotRecordedReply> NotRecorded);
 
-internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question);
+internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
+{
+    /// <summary>A short list must not pass for a sound car: what nobody wrote down is named too.</summary>
+    public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds)
+    {
+        var recorded = recordedKinds.ToHashSet();
+        return [.. PartCatalogue.BuiltIn.All
+            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
+            .Select(kind => new NotRecordedReply(
+                kind.Key, kind.Name, $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
+    }
+}
 
 internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
 {

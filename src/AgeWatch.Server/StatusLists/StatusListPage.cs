@@ -1,0 +1,192 @@
+using System.Globalization;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Digests;
+using AgeWatch.Server.Due;
+using AgeWatch.Server.Http;
+using AgeWatch.Server.Pages;
+using AgeWatch.Storage.Due;
+
+namespace AgeWatch.Server.StatusLists;
+
+/// <summary>The status list to read on a phone or to print and keep with the car.</summary>
+internal static class StatusListPage
+{
+    private const string Css = """
+        .state { display: inline-block; border: 1px solid var(--text); padding: 0 .4rem; font-weight: bold; }
+        table { overflow-wrap: break-word; }
+        tbody th { overflow-wrap: anywhere; width: 45%; }
+        .worst { border-width: 3px; }
+        .part { border-top: 2px solid var(--line); margin-top: 1.2rem; padding-top: .2rem; }
+        .halo { stroke: var(--ground); stroke-width: 6; }
+        .part svg { display: block; width: 100%; max-width: 36rem; }
+        .beaten td { color: var(--quiet); font-style: italic; }
+        dl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem .8rem; }
+        dt { font-weight: bold; }
+        dd { margin: 0; }
+        @media (max-width: 30rem) { dl { grid-template-columns: 1fr; } dd { margin: 0 0 .3rem 0; } table { font-size: .875rem; } th, td { padding: .25rem .2rem; } .state { padding: 0 .15rem; } }
+        """;
+
+    public static HtmlPage Of(StatusListReply list)
+    {
+        Html body = $"""
+            <p class="quiet">On {Html.Day(list.AsOf)}</p>
+            {Vehicle(list)}
+            {Summary(list)}
+            {NotRecorded(list)}
+            {Legend}
+            {list.Items.Select((part, i) => Part(part, list.AsOf, i + 1))}
+            {Cautions(list)}
+            <p>{list.Caution} Rules {list.RuleVersion}.</p>
+            """;
+        return new HtmlPage($"Status list: {list.Vehicle}", body, Css);
+    }
+
+    private static Html Legend => $"""
+        <p class="quiet">In the pictures: hatched, made at some time in here; white, in life; upright lines, due at some time in here; solid, past its limit;
+        level lines, past an inspection.
+        I inspect, R replace, S stop use; the bold one governs. F fitted. The dashed line is the day of this list.</p>
+        """;
+
+    private static Html Vehicle(StatusListReply list)
+    {
+        Html odometer = list.Odometer is { } o ? $"{Number(o.Value)} {WireNames.Of(o.Unit)} on {Html.Day(o.On)}" : (Html)$"no reading on record";
+        return $"""
+            <dl>
+            <dt>Built</dt><dd>{(list.Built is { } built ? Span(built.First, built.Last) : (Html)$"not known")}</dd>
+            {Fact("Registration", list.Registration)}
+            {Fact("Chassis", list.Chassis)}
+            {Fact("Club's reference", list.Reference)}
+            <dt>Odometer</dt><dd>{odometer}</dd>
+            </dl>
+            """;
+    }
+
+    private static Html Summary(StatusListReply list) => $"""
+        <table>
+        <caption>Limited parts and service tasks, worst first</caption>
+        <thead><tr><th scope="col">Part</th><th scope="col">State</th><th scope="col">Next due</th></tr></thead>
+        <tbody>
+        {list.Items.Select(part => (Html)$"""
+            <tr><th scope="row">{Name(part)}</th><td>{State(part)}</td><td>{Next(part)}</td></tr>
+            """)}
+        </tbody>
+        </table>
+        """;
+
+    private static Html? NotRecorded(StatusListReply list) => list.NotRecorded.Count == 0 ? null : (Html)$"""
+        <h2>Not on record: unknown, never good</h2>
+        <p>If the vehicle has one of these, nothing tells its age, and its failure can kill.</p>
+        <ul>{list.NotRecorded.Select(missing => (Html)$"<li>{missing.PartKindName}</li>")}</ul>
+        """;
+
+    private static Html Part(SubjectStatusReply part, DateOnly asOf, int number) => $"""
+        <section class="part">
+        <div class="whole">
+        <h2>{Name(part)}</h2>
+        <p>{State(part)} <span class="quiet">{DigestWords.Hazard(part.Hazard)}</span></p>
+        {LifePicture.Of(part, asOf, number)}
+        <dl>
+        {Fact("Maker", part.Maker)}
+        {Fact("Part number", part.PartNumber)}
+        {Fact("Lot", part.Lot)}
+        {Fact("Reference", part.Reference)}
+        <dt>{(part.Kind == SubjectKind.Component ? "Made" : "Counted from")}</dt><dd>{Born(part.Born)}</dd>
+        {Fact("Age", part.AgeMonths is { } age ? Between(age.Least, age.Most, "months") : "not known")}
+        {Fact("Distance", part.Distance is { } run ? $"{Between(run.Least, run.Most, run.Unit)}, counted to {run.CountedOn:yyyy-MM-dd}" : "not known")}
+        {Fact("Fitted", Day(part.FittedOn))}
+        {Fact("Last done", part.LastDone is { } done ? Done(done) : "not on record")}
+        {Fact("Last inspected", part.LastInspected is { } seen ? Seen(seen) : "not on record")}
+        {Fact("Put off until", part.Deferral == DeferralStanding.Running ? Day(part.DeferredUntil) : null)}
+        {Fact("Would sharpen it", part.Questions is [var first, ..] ? first : null)}
+        </dl>
+        </div>
+        {Limits(part)}
+        </section>
+        """;
+
+    private static Html Limits(SubjectStatusReply part) => part.Limits.Count == 0 ? (Html)$"<p>No limit is known for it.</p>" : $"""
+        <table>
+        <caption>Limits, with the source of each number</caption>
+        <thead><tr><th scope="col">Limit</th><th scope="col">Left</th></tr></thead>
+        <tbody>
+        {part.Limits.Select(line => (Html)$"""
+            <tr class="{(line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met ? "beaten" : "counts")}"><td>{(line.Governs ? (Html)$"<strong>Governs.</strong> " : null)}{line.Words}</td><td>{Left(line)}</td></tr>
+            """)}
+        </tbody>
+        </table>
+        """;
+
+    private static Html Left(StatusLimitReply line)
+    {
+        if (line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met)
+        {
+            return $"does not count";
+        }
+
+        List<Html> left = [];
+        if (line.DaysLeft is { } days)
+        {
+            left.Add($"""{Days(days.Earliest)}{(days.Latest is { } latest && latest != days.Earliest ? $", at the latest {Days(latest)}" : "")}""");
+        }
+
+        if (line.AmountLeft is { } amount)
+        {
+            left.Add($"""{(left.Count > 0 ? "; " : "")}{Between(amount.Least, amount.Most, amount.Unit)} at the reading of {Html.Day(amount.CountedOn)}""");
+        }
+
+        return left.Count > 0 ? (Html)$"{left}" : $"cannot be told";
+    }
+
+    private static Html Cautions(StatusListReply list)
+    {
+        var keys = list.Items.SelectMany(part => part.Cautions).ToHashSet();
+        return $"""
+            <h2>Before you work on any of it</h2>
+            <ul>{PartCatalogue.BuiltIn.Cautions.Where(c => keys.Contains(c.Key)).Select(c => (Html)$"<li><strong>{c.Title}:</strong> {c.Text}</li>")}</ul>
+            """;
+    }
+
+    private static Html Name(SubjectStatusReply part) =>
+        part.Position is { } position ? (Html)$"{part.PartKindName}, {Html.Said(position)}" : $"{part.PartKindName}";
+
+    private static Html State(SubjectStatusReply part) =>
+        $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{DigestWords.State(part.State, part.Certainty)}</span>""";
+
+    private static Html Next(SubjectStatusReply part) => part.NextDue is { } due ? Span(due.Earliest, due.Latest) : $"cannot be told";
+
+    private static Html Span(DateOnly first, DateOnly? last) =>
+        last is not { } end ? (Html)$"{Html.Day(first)} at the earliest" : first == end ? Html.Day(end) : $"{Html.Day(first)} to {Html.Day(end)}";
+
+    private static Html? Fact(string label, string? text) => text is null ? null : (Html)$"<dt>{label}</dt><dd>{Html.Said(text)}</dd>";
+
+    private static Html Born(BornReply born) => born.Earliest is { } earliest
+        ? (Html)$"{Span(earliest, born.Latest ?? earliest)}{(born.Mark is { } mark ? (Html)$", mark \"{Html.Said(mark)}\"" : null)} ({Basis(born.Evidence)})"
+        : $"not known";
+
+    private static string Basis(EvidenceKind? basis) => basis switch
+    {
+        EvidenceKind.Mark => "read off the part",
+        EvidenceKind.Plate => "read off a plate",
+        EvidenceKind.Document => "by a document, with time on the shelf",
+        EvidenceKind.Fitted => "by the day it was fitted, with time on the shelf",
+        EvidenceKind.Presumption => "presumed as old as the vehicle",
+        EvidenceKind.Fill or EvidenceKind.Service or EvidenceKind.Regulatory => "the last time it was done",
+        null => "nothing tells",
+    };
+
+    private static string Done(LastDoneReply done) =>
+        $"{done.On:yyyy-MM-dd}{(done.Odometer is { } o ? $" at {Number(o.Value)} {WireNames.Of(o.Unit)}" : "")}{(done.By is { } by ? $", {by}" : "")}";
+
+    private static string Seen(LastInspectedReply seen) =>
+        $"{seen.On:yyyy-MM-dd}: {WireNames.Of(seen.Grade)}{(seen.Sign is { } sign ? $", {sign}" : "")}{(seen.By is { } by ? $", {by}" : "")}";
+
+    private static string Days(int days) => days >= 0 ? $"{Number(days)} days" : $"{Number(-days)} days past";
+
+    private static string Between(decimal least, decimal most, string unit) =>
+        least == most ? $"{Number(least)} {unit}" : $"{Number(least)} to {Number(most)} {unit}";
+
+    private static string? Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    private static string Number(decimal number) => number.ToString("#,0.#", CultureInfo.InvariantCulture);
+}
