@@ -65,7 +65,7 @@ internal static class DueSentences
         Tag.Memory => "from memory, unverified",
     };
 
-    private static string Words(DueState state) => state switch
+    public static string Words(DueState state) => state switch
     {
         DueState.StopUse => "not to be used",
         DueState.Overdue => "overdue",
@@ -359,7 +359,7 @@ internal static class DueSentences
         };
     }
 
-    private static string Sentence(DueAsk ask) => ask.Code switch
+    public static string Sentence(DueAsk ask) => ask.Code switch
     {
         DueAskCode.WhenBuilt => "When was the vehicle built?",
         DueAskCode.ReadMark => "What does the date mark on the part say? It decides more than any paper.",

@@ -1,0 +1,43 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+
+namespace AgeWatch.Core.WalkRounds;
+
+/// <summary>The one place where a question of the walk-round becomes words.</summary>
+internal static class WalkSentences
+{
+    public static string Ask(WalkQuestion question) => (question.Purpose, question.Kind.Form) switch
+    {
+        (WalkPurpose.Find, PartForm.ServiceTask) => $"When was this last done: {Name(question)}? Look in the papers and on stickers.",
+        (WalkPurpose.Find, PartForm.Component) => $"Is it there: {Name(question)}? If so, read its date mark as it is written, or say that there is none.",
+        (WalkPurpose.ReadMark, _) => $"Read the date mark on the {Name(question)} as it is written.",
+        (WalkPurpose.ChooseReading, _) => $"Look at the mark on the {Name(question)} again. {Sentence(question, DueAskCode.WhichReading)}",
+        (WalkPurpose.TellDay, _) => $"{Name(question)}: {Lower(Sentence(question, DueAskCode.WhenStarted))} Look in the papers and on stickers.",
+        (WalkPurpose.Inspect, _) => $"Look at the {Name(question)} for what is listed here.",
+        _ => throw new System.Diagnostics.UnreachableException(),
+    };
+
+    public static string Decides(WalkQuestion question)
+    {
+        var answer = question.Unanswered;
+        var state = DueSentences.Words(answer.State);
+        var since = answer is { State: not DueState.Unknown, Due: { } due }
+            ? due.First <= answer.AsOf ? $", since {due.First:yyyy-MM-dd}" : $", from {due.First:yyyy-MM-dd}"
+            : "";
+        return question.Purpose switch
+        {
+            WalkPurpose.Find when answer.Born.Span is null => "As long as nobody looks its age is unknown, and unknown is never good.",
+            WalkPurpose.Find => $"If it is there, it is taken to be as old as the vehicle until proved otherwise: {state}{since}.",
+            WalkPurpose.Inspect => $"As long as nobody looks it is {state}{since}.",
+            _ => $"As long as nobody answers it is {state}{since}; the answer decides.",
+        };
+    }
+
+    private static string Sentence(WalkQuestion question, DueAskCode code) =>
+        DueSentences.Sentence(question.Unanswered.Asks.First(ask => ask.Code == code));
+
+    private static string Name(WalkQuestion question) =>
+        question.Subject?.Position is { } position ? $"{question.Kind.Name}, {position}" : question.Kind.Name;
+
+    private static string Lower(string sentence) => char.ToLowerInvariant(sentence[0]) + sentence[1..];
+}
