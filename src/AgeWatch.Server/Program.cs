@@ -3,6 +3,7 @@ using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Demo;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.Metrics;
 using AgeWatch.Server.Nights;
 using AgeWatch.Storage;
 
@@ -60,11 +61,13 @@ internal sealed class Program
         builder.Services.AddResources();
         builder.Services.AddNights(data, role);
         builder.Services.AddDelivery(builder.Configuration, role);
+        builder.Services.AddFigures(builder.Configuration);
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
         app.UseAgeWatchPipeline(web);
         app.MapHealth();
+        app.MapFigures();
         if (role.IsApi)
         {
             var v1 = app.MapV1();

@@ -50,9 +50,13 @@ internal static class Logging
             }
         };
         options.GetLevel = (http, _, fault) => fault is not null || http.Response.StatusCode >= 500 ? LogEventLevel.Error
-            : http.Request.Path.StartsWithSegments("/health", StringComparison.Ordinal) ? LogEventLevel.Debug
+            : IsWatch(http.Request.Path) && http.Response.StatusCode < 400 ? LogEventLevel.Debug
             : LogEventLevel.Information;
     }
+
+    // Asked several times a minute by those who watch.
+    private static bool IsWatch(PathString path) =>
+        path.StartsWithSegments("/health", StringComparison.Ordinal) || path.StartsWithSegments("/metrics", StringComparison.Ordinal);
 
     private static ITextFormatter FormatterOf(LogOptions options) => options.IsJson
         ? new RenderedCompactJsonFormatter()

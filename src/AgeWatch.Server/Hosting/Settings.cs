@@ -46,6 +46,7 @@ internal static class Settings
         new("AGEWATCH_DKIM_SELECTOR", "", "DKIM selector under the sender's domain."),
         new("AGEWATCH_SECRET_KEY", "", "Base64 of 32 random bytes that seals webhook secrets in the database; several parted by commas: the first seals, all open. Absent: made at first need in `secret.key` in the data folder, so set it when several machines share a database.", Secret: true),
         new("AGEWATCH_WEBHOOK_ALLOW_CIDR", "", "Private ranges, parted by commas, that webhooks may reach all the same."),
+        new("AGEWATCH_METRICS_KEY", "", "Key of at least 32 characters with which a Prometheus server reads `/metrics`, sent as a bearer token. Absent: there is no such address.", Secret: true),
         new("AGEWATCH_LOG", "text", "`text` or `json` (one compact JSON object a line)."),
         new("AGEWATCH_LOG_LEVEL", "information", "`debug`, `information`, `warning` or `error`."),
     ];

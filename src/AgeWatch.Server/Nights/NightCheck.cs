@@ -9,7 +9,7 @@ namespace AgeWatch.Server.Nights;
 /// <summary>Tells a worker without a pulse, and a night that should have been over long ago.</summary>
 internal sealed class NightCheck(AgeWatchContext db, WorkerName worker, RoleOptions role, TimeProvider clock) : IHealthCheck
 {
-    private static readonly TimeSpan Silent = 4 * WorkerPulse.Every;
+    public static readonly TimeSpan Silent = 4 * WorkerPulse.Every;
 
     /// <summary>After the night's hour, or after this process's start when that was later.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromHours(2);
