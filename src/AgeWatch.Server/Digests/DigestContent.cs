@@ -75,6 +75,7 @@ internal sealed record DigestContent(
 /// <param name="Action">A sentence, verb first, naming part and vehicle.</param>
 /// <param name="Why">What was reached when, the number with its unit.</param>
 /// <param name="Tag">Where the number comes from; null: no number is behind it (a finding, an unknown).</param>
+/// <param name="Reference">The publication behind the number, by its id in the catalogue, or what the owner noted; null: none is named.</param>
 /// <param name="Evidence">What the age rests on.</param>
 /// <param name="Question">The one question that would settle or sharpen it.</param>
 /// <param name="DeferredUntil">Last day of the deferral.</param>
@@ -93,7 +94,8 @@ internal sealed record DigestLine(
     string? Owner = null,
     string? Question = null,
     DateOnly? DeferredUntil = null,
-    Uri? VehicleLink = null);
+    Uri? VehicleLink = null,
+    string? Reference = null);
 
 /// <param name="Heading">For what work.</param>
 internal sealed record DigestCaution(string Heading, string Text)

@@ -27,7 +27,8 @@ internal static class DigestSentences
             item.Owner,
             answer.Questions.Count > 0 ? answer.Questions[0] : null,
             reason == TellingReason.DeferralEnding ? answer.DeferredUntil : null,
-            vehicleLink);
+            vehicleLink,
+            answer.State == DueState.Unknown ? null : answer.Governing?.Reference);
     }
 
     public static string MovedOff(DigestItem item) => $"{Capital(Part(item))} {Place(item)}.";

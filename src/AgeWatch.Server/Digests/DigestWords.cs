@@ -63,7 +63,7 @@ internal static class DigestWords
 
         if (line.Tag is { } tag)
         {
-            yield return ("Number from", Tag(tag));
+            yield return ("Number from", line.Reference is { } reference ? $"{Tag(tag)} ({reference})" : Tag(tag));
         }
 
         if (line.Evidence is { } evidence)

@@ -109,6 +109,19 @@ public sealed class DigestSentencesTests
         Assert.Equal(WarningTime.None, item.Subject.Warning);
     }
 
+    /// <summary>The publication stands beside the tag by its id in the catalogue; a number without one says so by its tag alone.</summary>
+    [Theory]
+    [InlineData(Tag.Standard, "R-FMVSS106", "published standard (R-FMVSS106)")]
+    [InlineData(Tag.Law, "Road law 12, section 3", "law (Road law 12, section 3)")]
+    [InlineData(Tag.Practice, null, "common practice, no published source")]
+    public void A_number_names_its_source(Tag tag, string? reference, string expected)
+    {
+        var answer = Assess(new ComponentFacts(), Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 72, tag, reference), DateSpan.Year(1987));
+        var line = Line(new DigestItem(Guid.NewGuid(), PartCatalogue.BuiltIn.Find("brake-hose-flexible")!, answer, "Blue van", Guid.NewGuid()));
+
+        Assert.Contains(("Number from", expected), DigestWords.Facts(line));
+    }
+
     [Fact]
     public void Every_part_kind_makes_a_sentence_that_names_it()
     {
