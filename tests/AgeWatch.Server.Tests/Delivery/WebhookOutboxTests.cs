@@ -128,15 +128,24 @@ public sealed class WebhookOutboxTests
     {
         await using var receiver = new WebhookReceiver();
         await using var app = await StartAsync(kind);
-        var (id, secret) = await GivenWebhookAsync(app, receiver, eventTypes: ["night.done"]);
+        var (id, secret) = await GivenWebhookAsync(app, receiver, eventTypes: ["member.mail_suspended"]);
         await GivenEventAsync(app, "due.changed");
-        await GivenEventAsync(app, "night.done");
+        await GivenEventAsync(app, "member.mail_suspended");
 
         Assert.Equal(202, (int)(await app.Officer.PostAsync($"/v1/webhooks/{id}/ping", null, Stop)).StatusCode);
         await SendAsync(app);
 
-        Assert.Equal(["night.done", "webhook.ping"], receiver.Received.Select(TypeOf).Order(StringComparer.Ordinal));
+        Assert.Equal(["member.mail_suspended", "webhook.ping"], receiver.Received.Select(TypeOf).Order(StringComparer.Ordinal));
         Assert.All(receiver.Received, hook => Assert.True(hook.Verifies(secret, app.Clock.GetUtcNow())));
+    }
+
+    [Fact]
+    public async Task An_event_type_that_does_not_exist_would_never_come_and_is_refused()
+    {
+        await using var app = await StartAsync(DatabaseKind.Sqlite);
+        var wrong = await app.Officer.Ask(
+            HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(new { name = "x", url = "https://hooks.example/", eventTypes = new[] { "due.changed", "due.change" } }));
+        Assert.Equal(("#/eventTypes/1", "unknown-event-type"), (await wrong.Problem(422, "validation")).Errors().Single());
     }
 
     [Theory, OnBothDatabases]
@@ -154,6 +163,9 @@ public sealed class WebhookOutboxTests
 
         Assert.Equal(2, receiver.Received.Count);
         Assert.Equal(receiver.Received[0].Headers["webhook-id"], receiver.Received[1].Headers["webhook-id"]);
+
+        await app.Officer.Ask(HttpMethod.Patch, $"/v1/webhooks/{id}", "{\"enabled\":false}", ifMatch: "*");
+        await (await app.Officer.PostAsync($"/v1/webhooks/{id}/deliveries/{delivery}/redeliver", null, Stop)).Problem(409, "conflict");
     }
 
     [Theory, OnBothDatabases]
@@ -209,11 +221,11 @@ public sealed class WebhookOutboxTests
         await using var app = await StartAsync(kind);
         for (var i = 0; i < 5; i++)
         {
-            await GivenEventAsync(app, i == 2 ? "night.done" : "due.changed");
+            await GivenEventAsync(app, i == 2 ? "member.mail_suspended" : "due.changed");
         }
 
         var page = await (await app.Officer.GetAsync("/v1/events?after=1&limit=2", Stop)).Json();
-        var typed = await (await app.Officer.GetAsync("/v1/events?type=night.done", Stop)).Json();
+        var typed = await (await app.Officer.GetAsync("/v1/events?type=member.mail_suspended", Stop)).Json();
         var none = await (await app.Officer.GetAsync("/v1/events?after=5", Stop)).Json();
 
         Assert.Equal([2L, 3L], page.GetProperty("items").EnumerateArray().Select(e => e.GetProperty("sequence").GetInt64()));

@@ -183,6 +183,11 @@ internal static class WebhookEndpoints
             return Problems.NotFound();
         }
 
+        if (await db.Webhooks.AnyAsync(w => w.ClubId == caller.ClubId && w.Id == id && w.DisabledAt != null, stop))
+        {
+            return Problems.Conflict("The webhook is disabled; enable it first.");
+        }
+
         if (delivery.State == SendState.Waiting)
         {
             return Problems.Conflict("The delivery is still on its way.");
