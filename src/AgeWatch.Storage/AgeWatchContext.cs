@@ -73,6 +73,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<Feed> Feeds => Set<Feed>();
 
+    public DbSet<FeedEntry> FeedEntries => Set<FeedEntry>();
+
     public DbSet<Subscription> Subscriptions => Set<Subscription>();
 
     public override int SaveChanges(bool acceptAllChangesOnSuccess)

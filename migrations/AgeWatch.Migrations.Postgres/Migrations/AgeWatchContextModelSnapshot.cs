@@ -1707,6 +1707,37 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("feeds", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateTime>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<string>("Hash")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("hash");
+
+                    b.Property<int>("Sequence")
+                        .HasColumnType("integer")
+                        .HasColumnName("sequence");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_feed_entries");
+
+                    b.ToTable("feed_entries", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2310,6 +2341,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasForeignKey("ClubId", "VehicleId")
                         .OnDelete(DeleteBehavior.Cascade)
                         .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feed_entries_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>

@@ -1702,6 +1702,37 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("feeds", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateTime>("ChangedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("changed_at");
+
+                    b.Property<string>("Hash")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("hash");
+
+                    b.Property<int>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_feed_entries");
+
+                    b.ToTable("feed_entries", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2305,6 +2336,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasForeignKey("ClubId", "VehicleId")
                         .OnDelete(DeleteBehavior.Cascade)
                         .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feed_entries_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>

@@ -45,9 +45,44 @@ public sealed class FeedEndpointTests
             await db.SaveChangesAsync(Stop);
         }
 
+        app.Clock.Advance(TimeSpan.FromHours(1));
         var moved = Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(feed.Calendar, Stop))!.Events.Single();
         Assert.Equal(entry.Uid, moved.Uid);
         Assert.Equal(new DateTime(2026, 11, 30), moved.Start!.Value.Date);
+
+        // RFC 5545 3.8.7.2 and 3.8.7.4: without METHOD the stamp is the last change; the sequence starts at 0 and only rises.
+        Assert.Equal((0, new DateTime(2026, 11, 25, 12, 0, 0)), (entry.Sequence, entry.DtStamp!.Value));
+        Assert.Equal((1, new DateTime(2026, 11, 25, 14, 0, 0)), (moved.Sequence, moved.DtStamp!.Value));
+    }
+
+    /// <summary>The name of the car is in the summary, so it is a change of the entry; the other car's entry has none.</summary>
+    [Theory, OnBothDatabases]
+    public async Task Only_the_entry_that_says_something_else_is_changed_whichever_feed_shows_it(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        var van = await app.GivenVehicleAsync(name: "Blue van");
+        foreach (var car in new[] { van, await app.GivenVehicleAsync(name: "Red car") })
+        {
+            await app.GivenAsync($"/v1/vehicles/{car}/components", new { partKind = "brake-hose-flexible", original = true });
+        }
+
+        var one = await GivenFeedAsync(app, new { name = "Van", vehicleId = van });
+        var all = await GivenFeedAsync(app, new { name = "Club" });
+
+        // All at once: each reader finds nothing kept, one of them keeps it, and all are answered.
+        var first = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => app.Anonymous.GetStringAsync(all.Calendar, Stop)));
+        Assert.Single(first.Distinct());
+        app.Clock.Advance(TimeSpan.FromHours(1));
+        Assert.Equal(200, (int)(await app.Officer.Ask(HttpMethod.Patch, $"/v1/vehicles/{van}", "{\"name\":\"Grey van\"}", ifMatch: "*")).StatusCode);
+
+        Assert.Equal(1, Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(one.Calendar, Stop))!.Events.Single().Sequence);
+        app.Clock.Advance(TimeSpan.FromHours(1));
+        var events = Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(all.Calendar, Stop))!.Events;
+        Assert.Equal([("Grey van", 1, 13), ("Red car", 0, 12)], events.Select(e => (e.Summary!.Split(':')[0], e.Sequence, e.DtStamp!.Value.Hour)).Order());
+        using var json = JsonDocument.Parse(await app.Anonymous.GetStringAsync(all.Json, Stop));
+        Assert.Equal(
+            ["2026-11-25T12:00:00Z", "2026-11-25T13:00:00Z"],
+            json.RootElement.GetProperty("items").EnumerateArray().Select(item => item.Text("date_modified")).Order());
     }
 
     [Theory, OnBothDatabases]

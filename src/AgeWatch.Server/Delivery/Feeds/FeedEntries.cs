@@ -2,6 +2,7 @@ using System.Buffers.Text;
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using System.Text.Json;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
@@ -34,6 +35,8 @@ internal sealed record FeedRow(
 
 internal static class FeedEntries
 {
+    private const int MostTries = 5;
+
     public static async Task<List<FeedRow>> LoadAsync(AgeWatchContext db, Feed feed, CancellationToken stop)
     {
         var vehicles = db.Vehicles.Where(v => v.ClubId == feed.ClubId);
@@ -61,17 +64,69 @@ internal static class FeedEntries
                     : null)).ToListAsync(stop);
     }
 
-    /// <summary>Those that have a day.</summary>
+    /// <summary>
+    /// Those that have a day. What was said of each is kept, whichever feed said it: an entry that now says something else
+    /// gets the next sequence number and this moment as its day of change, and all others stay as they are to the byte.
+    /// </summary>
     /// <param name="seal">A server secret: an id tells nothing and cannot be guessed.</param>
-    public static IEnumerable<CalendarEntry> Entries(IEnumerable<FeedRow> rows, byte[] seal) =>
-        from row in rows
-        where row.DueEarliest is not null
-        select new CalendarEntry(
+    public static async Task<List<CalendarEntry>> EntriesAsync(
+        AgeWatchContext db, IReadOnlyList<FeedRow> rows, byte[] seal, DateTime now, CancellationToken stop)
+    {
+        var said = rows.Where(row => row.DueEarliest is not null).Select(row => (Row: row, Entry: Entry(row, seal))).ToList();
+        for (var tries = 1; ; tries++)
+        {
+            try
+            {
+                return await StampAsync(db, said, now, stop);
+            }
+            catch (DbUpdateException twin) when (tries < MostTries && (twin is DbUpdateConcurrencyException || twin.IsUniqueViolation()))
+            {
+                // Another reader of the same feed was a moment faster; what it kept stands.
+                db.ChangeTracker.Clear();
+            }
+        }
+    }
+
+    private static async Task<List<CalendarEntry>> StampAsync(
+        AgeWatchContext db, List<(FeedRow Row, CalendarEntry Entry)> said, DateTime now, CancellationToken stop)
+    {
+        List<CalendarEntry> entries = [];
+        foreach (var some in said.Chunk(500))
+        {
+            var clubId = some[0].Row.ClubId;
+            var ids = some.Select(s => s.Row.SubjectId).ToList();
+            var known = await db.FeedEntries.Where(e => e.ClubId == clubId && ids.Contains(e.SubjectId)).ToDictionaryAsync(e => e.SubjectId, stop);
+            foreach (var (row, entry) in some)
+            {
+                var hash = Hash(entry);
+                if (!known.TryGetValue(row.SubjectId, out var kept))
+                {
+                    kept = new() { ClubId = clubId, SubjectId = row.SubjectId, Hash = hash, ChangedAt = now };
+                    db.Add(kept);
+                }
+                else if (kept.Hash != hash)
+                {
+                    (kept.Hash, kept.Sequence, kept.ChangedAt) = (hash, kept.Sequence + 1, now);
+                }
+
+                entries.Add(entry with { ChangedAt = new(DateTime.SpecifyKind(kept.ChangedAt, DateTimeKind.Utc)), Sequence = kept.Sequence });
+            }
+        }
+
+        await db.SaveChangesAsync(stop);
+        return entries;
+    }
+
+    private static string Hash(CalendarEntry entry) => Convert.ToHexStringLower(SHA256.HashData(
+        JsonSerializer.SerializeToUtf8Bytes(new object[] { entry.Uid, entry.Day, entry.Summary, entry.Description, entry.Categories })));
+
+    private static CalendarEntry Entry(FeedRow row, byte[] seal) =>
+        new(
             Uid(row, seal),
             row.DueEarliest!.Value,
             $"{row.Vehicle}: {row.Part}{(row.Position is { } position ? $" ({position})" : "")}",
             Description(row),
-            new DateTimeOffset(row.Since.ToDateTime(TimeOnly.MinValue, DateTimeKind.Utc)),
+            DateTimeOffset.UnixEpoch,
             0,
             [Http.WireNames.Of(row.Hazard), Http.WireNames.Of(row.State)]);
 

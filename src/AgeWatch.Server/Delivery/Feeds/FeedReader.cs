@@ -19,7 +19,7 @@ internal static class FeedReader
         }
 
         var form = query.Value.Kind == CalendarKind.Todo ? CalendarForm.Todos : CalendarForm.Events;
-        var entries = FeedEntries.Entries(await FeedEntries.LoadAsync(db, feed, stop), await SealAsync(db, stop));
+        var entries = await EntriesAsync(db, feed, clock, stop);
         return Bytes(CalendarFeed.Write(feed.Name, entries, form), CalendarFeed.ContentType, response);
     }
 
@@ -30,7 +30,7 @@ internal static class FeedReader
             return Problems.NotFound();
         }
 
-        var entries = FeedEntries.Entries(await FeedEntries.LoadAsync(db, feed, stop), await SealAsync(db, stop));
+        var entries = await EntriesAsync(db, feed, clock, stop);
         return Bytes(JsonFeed.Write(feed.Name, null, entries), JsonFeed.ContentType, response);
     }
 
@@ -63,6 +63,15 @@ internal static class FeedReader
     ];
 
     private static string? Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
+
+    private static async Task<List<CalendarEntry>> EntriesAsync(AgeWatchContext db, Feed feed, TimeProvider clock, CancellationToken stop)
+    {
+        var now = clock.GetUtcNow().UtcDateTime;
+
+        // To the second, as a calendar writes it.
+        return await FeedEntries.EntriesAsync(
+            db, await FeedEntries.LoadAsync(db, feed, stop), await SealAsync(db, stop), now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond)), stop);
+    }
 
     private static async Task<byte[]> SealAsync(AgeWatchContext db, CancellationToken stop) =>
         Convert.FromBase64String(await Hosting.SharedSecrets.SharedSecretAsync(db, "feed-ids", stop));
