@@ -24,7 +24,11 @@ internal static class Facts
         var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
         var components = garage.Components.Select(c => (c, Facts: ComponentOf(c, garage, vehicle, conventions))).ToList();
         var tasks = garage.Tasks.Select(t => (t, Facts: TaskOf(t, garage))).ToList();
-        var usage = UsageModel.For(vehicle, components.Select(c => (DueSubject)c.Facts).Concat(tasks.Select(t => t.Facts)), knownOn);
+
+        // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
+        var usage = garage.Vehicle is null
+            ? null
+            : UsageModel.For(vehicle, components.Select(c => (DueSubject)c.Facts).Concat(tasks.Select(t => t.Facts)), knownOn);
 
         DueQuestion Question(string partKind, DueSubject subject) => new()
         {
