@@ -33,11 +33,23 @@ public enum DropCode
     BeforeNotBefore,
     AfterNotAfter,
     SeenBeforeMade,
+
+    /// <summary>It lies after the day of asking.</summary>
+    NotYetMade,
     MadeAfterCar,
     TriangleSaysNineties,
 
     /// <summary>Where the part was sold the law fixes another order of the same figures.</summary>
     LawOfPlace,
+
+    /// <summary>An expiry of two year figures so far ahead that no part is good for so long, with no nearer meaning.</summary>
+    BeyondAnyLife,
+
+    /// <summary>An expiry with one figure of the year, which no label carries.</summary>
+    ExpiryWithoutDecade,
+
+    /// <summary>On a hose a fraction of an inch is its bore; it would make an undated hose look young.</summary>
+    CouldBeBore,
 
     /// <summary>A rare old form, set aside because the usual form of today reads the same figures.</summary>
     RareForm,
@@ -75,6 +87,10 @@ public readonly record struct DroppedReading(string? Convention, DateSpan? Span,
         DropCode.BeforeNotBefore => "It ends before the earliest day given.",
         DropCode.AfterNotAfter => "It starts after the latest day given.",
         DropCode.SeenBeforeMade => "The mark was seen before that: a part cannot be seen before it is made.",
+        DropCode.NotYetMade => "It lies in the future: no part is seen before it is made.",
+        DropCode.BeyondAnyLife => $"No part is good for {Rivals.LongestLife} years ahead; the year figures must mean something else.",
+        DropCode.ExpiryWithoutDecade => "No label says until when a part is good with one figure of the year.",
+        DropCode.CouldBeBore => "On a hose this can be the bore in inches. Name the convention if it is the date.",
         DropCode.MadeAfterCar => "An original part was not made after its car was built.",
         DropCode.TriangleSaysNineties => "The triangle after the figures stands for the 1990s.",
         DropCode.LawOfPlace => "Where it was sold the law prints the month first on this part.",

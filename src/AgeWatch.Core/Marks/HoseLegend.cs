@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace AgeWatch.Core.Marks;
 
 /// <summary>Finds the date among the other signs of a hose legend: DOT ACME 10/1/96 1/8 HL.</summary>
@@ -33,6 +35,13 @@ internal static class HoseLegend
 
         return days == 1 || (days == 0 && months == 1);
     }
+
+    /// <summary>The whole text is a fraction of an inch.</summary>
+    public static bool IsBareBore(ReadOnlySpan<char> text) =>
+        text.IndexOf('/') is var slash and (1 or 2) && text.Length == slash + 3
+        && int.TryParse(text[..slash], NumberStyles.None, CultureInfo.InvariantCulture, out var numerator)
+        && int.TryParse(text[(slash + 1)..], NumberStyles.None, CultureInfo.InvariantCulture, out var denominator)
+        && denominator is 16 or 32 or 64 && numerator < denominator;
 
     /// <summary>Length of the numbers joined by slashes or dashes at the start.</summary>
     private static int RunAt(ReadOnlySpan<Piece> pieces)

@@ -23,8 +23,31 @@ public sealed class MarkAnswer
     /// <summary>What was considered and ruled out. When a convention was named, also why it could not be read.</summary>
     public IReadOnlyList<DroppedReading> Dropped { get; }
 
-    /// <summary>The earliest reading: doubt shortens a life. Null when there is none.</summary>
-    public MarkReading? Governing => Readings.Count == 0 ? null : Readings[0];
+    /// <summary>
+    /// The earliest reading: doubt shortens a life. Of expiries, which are good through their last day, the one that ends first.
+    /// Null when there is no reading.
+    /// </summary>
+    public MarkReading? Governing
+    {
+        get
+        {
+            if (Readings.Count == 0)
+            {
+                return null;
+            }
+
+            var governing = Readings[0];
+            for (var i = 1; i < Readings.Count && governing.Kind == MarkKind.Expiry; i++)
+            {
+                if (Readings[i].Kind == MarkKind.Expiry && Readings[i].Span.Last < governing.Span.Last)
+                {
+                    governing = Readings[i];
+                }
+            }
+
+            return governing;
+        }
+    }
 
     /// <summary>What would leave fewer readings, the most telling first.</summary>
     public IReadOnlyList<OpenQuestion> Questions { get; }
@@ -41,12 +64,17 @@ public sealed class MarkAnswer
         0 when Dropped.Count == 0 => "No convention that is known here has this form.",
         0 => MostTelling().Reason,
         1 => $"It means {Readings[0].Span}.",
-        _ => $"It can mean {Readings.Count} different things; the earliest, {Readings[0].Span}, governs.",
+        _ => $"It can mean {Readings.Count} different things; the earliest, {Governing!.Value.Span}, governs.",
     };
 
-    /// <summary>A meaning that failed on the facts says more than a form that did not fit.</summary>
+    /// <summary>The last meaning that was doubted says most, then one that failed on the facts, then a form that did not fit.</summary>
     private DroppedReading MostTelling()
     {
+        if (Dropped[^1].Code is DropCode.CouldBeBore or DropCode.BeyondAnyLife)
+        {
+            return Dropped[^1];
+        }
+
         foreach (var dropped in Dropped)
         {
             if (dropped.Span is not null)

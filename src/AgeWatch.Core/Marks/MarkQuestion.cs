@@ -16,6 +16,9 @@ public sealed record MarkQuestion(string Text)
     /// <summary>The day the mark was seen. A part cannot have been made after it.</summary>
     public DateOnly? Observed { get; init; }
 
+    /// <summary>The day of asking. Where <see cref="Observed"/> is not known it bounds in its place: nothing is seen before it is made.</summary>
+    public DateOnly? Today { get; init; }
+
     /// <summary>Readings that end before this day are dropped.</summary>
     public DateOnly? NotBefore { get; init; }
 
@@ -30,6 +33,9 @@ public sealed record MarkQuestion(string Text)
 
     /// <summary>Where the part was sold, ISO 3166-1 alpha-2; null when unknown.</summary>
     public string? Country { get; init; }
+
+    /// <summary>Something is known about the kind of part.</summary>
+    internal bool HasKind => Likely.Count + Possible.Count > 0;
 
     internal bool SoldInUsa => string.Equals(Country, "US", StringComparison.OrdinalIgnoreCase);
 

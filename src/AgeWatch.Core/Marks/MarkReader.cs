@@ -50,6 +50,7 @@ public static class MarkReader
             ReadUndeclared(question, own, text, triangle, unreadable, sink);
         }
 
+        Rivals.DropBeyondAnyLife(sink);
         return AnswerBuilder.Build(sink, unreadable > 0);
     }
 
@@ -84,7 +85,7 @@ public static class MarkReader
             return;
         }
 
-        var narrowed = question.Likely.Count + question.Possible.Count > 0;
+        var narrowed = question.HasKind;
         if (narrowed)
         {
             PlanListed(question.Likely, PlanReason.Named, own, sink);
@@ -104,7 +105,7 @@ public static class MarkReader
             MarkCompletions.Read(text, triangle, unreadable, sink);
         }
 
-        Rivals.Settle(sink);
+        Rivals.Settle(sink, text);
     }
 
     private static void PlanListed(IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingSink sink)

@@ -19,6 +19,7 @@ public enum OpenQuestion
     Decade,
     WhichConvention,
     OtherSidewall,
+    BoreOrDate,
     WhenSeen,
 }
 
@@ -42,6 +43,7 @@ public static class OpenQuestionText
         OpenQuestion.Decade => "From which years can this part be? The decade is not in the mark.",
         OpenQuestion.WhichConvention => "Who made the part and how does this maker write dates?",
         OpenQuestion.OtherSidewall => "What does the other sidewall say? The full number with the date is on one side only.",
+        OpenQuestion.BoreOrDate => "Is this pair the bore of the hose in inches? If it is the date, name the convention.",
         OpenQuestion.WhenSeen => "When was the mark seen?",
     };
 
@@ -58,6 +60,6 @@ public static class OpenQuestionText
         OpenQuestion.WhenSeen => "observed",
         OpenQuestion.GroupGaps or OpenQuestion.UnreadableCharacter or OpenQuestion.OtherSidewall => "mark",
         OpenQuestion.DayOrMonthFirst or OpenQuestion.YearFirstOrLast or OpenQuestion.QuarterMonthOrWeek
-            or OpenQuestion.CalendarOrDayNumber or OpenQuestion.WhichConvention => "convention",
+            or OpenQuestion.CalendarOrDayNumber or OpenQuestion.WhichConvention or OpenQuestion.BoreOrDate => "convention",
     };
 }

@@ -14,6 +14,11 @@ internal static class QuestionFinder
                 found[count++] = OpenQuestion.OtherSidewall;
             }
 
+            if (Array.Exists(dropped, static d => d.Code == DropCode.CouldBeBore))
+            {
+                found[count++] = OpenQuestion.BoreOrDate;
+            }
+
             if (completed)
             {
                 found[count++] = OpenQuestion.UnreadableCharacter;
@@ -189,7 +194,7 @@ internal static class QuestionFinder
 
             return new()
             {
-                KindUnsure = kinds == 3 || assumed.HasFlag(MarkAssumption.PunchIsMade),
+                KindUnsure = kinds == 3 || assumed.HasFlag(MarkAssumption.PunchIsMade) || assumed.HasFlag(MarkAssumption.WordsMissing),
                 DayFirst = dayFirst > 0,
                 MonthFirst = monthFirst > 0,
                 YearFirst = yearFirst > 0,

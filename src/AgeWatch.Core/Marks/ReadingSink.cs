@@ -98,6 +98,10 @@ internal sealed class ReadingSink
                 Drop(span, DropCode.OutsideConventionYears);
             }
         }
+        else if (kind == MarkKind.Expiry && yearDigits == 1 && !OnThisPart)
+        {
+            Drop(span, DropCode.ExpiryWithoutDecade);
+        }
         else if (lower is null && yearDigits < 4 && span.Last < floor)
         {
             Drop(span, DropCode.BeforeDefaultBound);
@@ -262,7 +266,7 @@ internal sealed class ReadingSink
     private void DecideBounds()
     {
         lower = Question.NotBefore;
-        floor = Eras.DefaultFloor(Question.VehicleBuilt);
+        floor = kind == MarkKind.Expiry ? Eras.ExpiryFloor : Eras.DefaultFloor(Question.VehicleBuilt);
         upper = Question.NotAfter ?? DateOnly.MaxValue;
         upperCode = DropCode.AfterNotAfter;
         if (kind == MarkKind.Expiry)
@@ -270,10 +274,10 @@ internal sealed class ReadingSink
             return;
         }
 
-        if (Question.Observed is { } seen && seen <= upper)
+        if ((Question.Observed ?? Question.Today) is { } seen && seen <= upper)
         {
             upper = seen;
-            upperCode = DropCode.SeenBeforeMade;
+            upperCode = Question.Observed is null ? DropCode.NotYetMade : DropCode.SeenBeforeMade;
         }
 
         if (Question is { OriginalEquipment: YesNo.Yes, VehicleBuilt: { } built } && built.Last <= upper)

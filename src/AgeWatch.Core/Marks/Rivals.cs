@@ -6,8 +6,19 @@ namespace AgeWatch.Core.Marks;
 /// </summary>
 internal static class Rivals
 {
-    public static void Settle(ReadingSink sink)
+    /// <summary>
+    /// Years that an expiry of two year figures may lie ahead when nothing nearer fits. The longest service life on a label known here
+    /// is 20 years (UN R110, from memory); 30 is our choice.
+    /// </summary>
+    public const int LongestLife = 30;
+
+    public static void Settle(ReadingSink sink, ReadOnlySpan<char> text)
     {
+        if (HoseLegend.IsBareBore(text) && IsUsaHose(sink.Question))
+        {
+            DropAll(sink, DropCode.CouldBeBore);
+        }
+
         if (sink.Question.SoldInUsa && IsUsaHose(sink.Question))
         {
             Keep(sink, DropCode.LawOfPlace, static c => c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false);
@@ -21,7 +32,37 @@ internal static class Rivals
             static c => !c.Convention.Order.HasFlag(MarkOrder.RareTyre));
     }
 
-    /// <summary>A brake hose sold in the USA: 49 CFR 571.106 S5.2.2(c) leaves one order only.</summary>
+    /// <summary>06/94 after "do not use after" is a misread 1994 rather than 2094: it must not look good for a lifetime.</summary>
+    public static void DropBeyondAnyLife(ReadingSink sink)
+    {
+        if ((sink.Question.Observed ?? sink.Question.Today) is not { } seen || sink.Kept.Count == 0)
+        {
+            return;
+        }
+
+        var last = seen.PlusMonthsClamped(12 * LongestLife);
+        foreach (var candidate in sink.Kept)
+        {
+            if (candidate.Kind != MarkKind.Expiry || candidate.YearDigits >= 4 || candidate.Span.First <= last)
+            {
+                return;
+            }
+        }
+
+        DropAll(sink, DropCode.BeyondAnyLife);
+    }
+
+    private static void DropAll(ReadingSink sink, DropCode code)
+    {
+        foreach (var candidate in sink.Kept)
+        {
+            sink.DroppedOnes.Add(new(candidate.Convention.Key, candidate.Span, code));
+        }
+
+        sink.Kept.Clear();
+    }
+
+    /// <summary>A kind of hose on which the USA prescribe the legend (49 CFR 571.106 S5.2.2): one order of the date, and the bore beside it.</summary>
     private static bool IsUsaHose(MarkQuestion question)
     {
         for (var i = 0; i < question.Likely.Count; i++)

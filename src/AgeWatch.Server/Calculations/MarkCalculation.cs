@@ -21,16 +21,17 @@ internal static class MarkCalculation
     }
 
     private static async Task<Results<Ok<MarkReply>, Problem>> Read(
-        Body<MarkRequest> body, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Body<MarkRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         List<FieldError> errors = [];
         body.Value.Check(own, JsonAt.Root, errors);
-        return errors.Count > 0 ? Problems.Invalid(errors) : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(), own)));
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        return errors.Count > 0 ? Problems.Invalid(errors) : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(today), own)));
     }
 
     private static async Task<Results<Ok<MarkBatchReply>, Problem>> ReadMany(
-        Body<MarkBatchRequest> body, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Body<MarkBatchRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         List<FieldError> errors = [];
@@ -39,9 +40,10 @@ internal static class MarkCalculation
             mark.Check(own, JsonAt.Item(JsonAt.Member(JsonAt.Root, "marks"), index), errors);
         }
 
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
         return errors.Count > 0
             ? Problems.Invalid(errors)
-            : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m => MarkReply.From(MarkReader.Read(m.ToQuestion(), own)))]));
+            : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m => MarkReply.From(MarkReader.Read(m.ToQuestion(today), own)))]));
     }
 
     private static Ok<VinReply> ReadVin(Body<VinRequest> body) =>
@@ -51,7 +53,7 @@ internal static class MarkCalculation
 /// <summary>A mark as read off a part, with what is known about the part.</summary>
 /// <param name="Mark">As typed; ? stands for one unreadable character.</param>
 /// <param name="Convention">Key of the one convention to read by; absent or "undeclared": all that are possible are tried.</param>
-/// <param name="Observed">The day it was seen.</param>
+/// <param name="Observed">The day it was seen; absent: today is the latest it can have been.</param>
 /// <param name="VehicleBuilt">Day, month or year.</param>
 /// <param name="LetterScheme">skip-I or A-L.</param>
 /// <param name="BoundsReason">Why the bounds are what they are; for the reader's own record.</param>
@@ -99,13 +101,14 @@ internal sealed record MarkRequest(
         }
     }
 
-    public MarkQuestion ToQuestion()
+    public MarkQuestion ToQuestion(DateOnly today)
     {
         var kind = PartKind is null ? null : PartCatalogue.BuiltIn.Find(PartKind);
         return new MarkQuestion(Mark)
         {
             Convention = Convention,
             Observed = Observed,
+            Today = today,
             NotBefore = NotBefore,
             NotAfter = NotAfter,
             VehicleBuilt = VehicleBuilt,

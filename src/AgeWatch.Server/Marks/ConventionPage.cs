@@ -92,7 +92,7 @@ internal static class ConventionPage
         var remarks = string.Join(' ', common.Concat(answer.Questions.Select(question => question.Sentence())));
         return $"""
             <dt>Example</dt><dd><span class="mark">{Html.Said(mark)}</span> {(answer.Readings.Count == 0 ? answer.Reason : "means")}
-            <ul>{answer.Readings.Select((reading, i) => Reading(reading, common, governs: i == 0 && answer.Readings.Count > 1))}</ul>
+            <ul>{answer.Readings.Select(reading => Reading(reading, common, governs: reading == answer.Governing && answer.Readings.Count > 1))}</ul>
             <span class="quiet">{remarks}</span></dd>
             """;
     }

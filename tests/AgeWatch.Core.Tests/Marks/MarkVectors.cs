@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using AgeWatch.Core.Marks;
 
@@ -36,7 +37,7 @@ internal static class MarkVectors
             Observed = Day(context, "observed"),
             NotBefore = Day(context, "notBefore"),
             NotAfter = Day(context, "notAfter"),
-            VehicleBuilt = Day(context, "vehicleBuilt") is { } built ? DateSpan.Day(built) : null,
+            VehicleBuilt = Text(context, "vehicleBuilt") is { } built ? Span(built) : null,
             OriginalEquipment = Truth(context, "originalEquipment"),
             Country = Text(context, "country"),
             Triangle = Truth(context, "triangle"),
@@ -65,6 +66,13 @@ internal static class MarkVectors
 
     private static DateOnly? Day(JsonElement parent, string name) =>
         Text(parent, name) is { } day ? DateOnly.ParseExact(day, "yyyy-MM-dd") : null;
+
+    private static DateSpan Span(string text) => text.Split('-') switch
+    {
+        [var year] => DateSpan.Year(int.Parse(year, CultureInfo.InvariantCulture)),
+        [var year, var month] => DateSpan.Month(int.Parse(year, CultureInfo.InvariantCulture), int.Parse(month, CultureInfo.InvariantCulture)),
+        _ => DateSpan.Day(DateOnly.ParseExact(text, "yyyy-MM-dd")),
+    };
 
     private static YesNo Truth(JsonElement parent, string name) =>
         parent.TryGetProperty(name, out var value) ? value.GetBoolean() ? YesNo.Yes : YesNo.No : YesNo.Unknown;

@@ -23,13 +23,25 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         var code = text.Compact;
+        if (code is [_, 'O'] && sink.Named)
+        {
+            // No figure stands beside it to tell that it is a zero, but the convention has no letter there.
+            ReadPair(code[0], 0, 1, sink, MarkAssumption.LetterOIsZero);
+            return;
+        }
+
         if (code.Length is not (2 or 3) || !char.IsAsciiLetterUpper(code[0]) || !char.IsAsciiDigit(code[1]) || !char.IsAsciiDigit(code[^1]))
         {
             return;
         }
 
-        var letter = code[0];
-        if (letter > 'M')
+        var year = code.Length == 2 ? code[1] - '0' : (code[1] - '0') * 10 + (code[2] - '0');
+        ReadPair(code[0], year, code.Length - 1, sink, MarkAssumption.None);
+    }
+
+    private static void ReadPair(char letter, int year, int digits, ReadingSink sink, MarkAssumption assumed)
+    {
+        if (letter is < 'A' or > 'M')
         {
             if (sink.Named)
             {
@@ -39,30 +51,29 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
             return;
         }
 
-        var year = code.Length == 2 ? code[1] - '0' : (code[1] - '0') * 10 + (code[2] - '0');
         var scheme = sink.Question.LetterScheme;
         if (scheme != LetterScheme.Unknown || letter <= 'H')
         {
-            Add(letter, scheme, year, code.Length - 1, sink);
+            Add(letter, scheme, year, digits, sink, assumed);
             return;
         }
 
         if (letter != 'I')
         {
-            Add(letter, LetterScheme.SkipI, year, code.Length - 1, sink);
+            Add(letter, LetterScheme.SkipI, year, digits, sink, assumed);
         }
 
         if (letter != 'M')
         {
-            Add(letter, LetterScheme.AToL, year, code.Length - 1, sink);
+            Add(letter, LetterScheme.AToL, year, digits, sink, assumed);
         }
     }
 
-    private static void Add(char letter, LetterScheme scheme, int year, int digits, ReadingSink sink)
+    private static void Add(char letter, LetterScheme scheme, int year, int digits, ReadingSink sink, MarkAssumption assumed)
     {
         if (LetterMonth.Month(letter, scheme) is var month and > 0)
         {
-            sink.Month(year, digits, month, LetterMonth.Assumption(letter, scheme));
+            sink.Month(year, digits, month, LetterMonth.Assumption(letter, scheme) | assumed);
         }
         else
         {

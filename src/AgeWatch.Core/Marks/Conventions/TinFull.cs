@@ -30,7 +30,8 @@ internal sealed class TinFull() : MarkConvention(new()
 
         if (!number.HasDate)
         {
-            if (sink.SecondTry || !LetterO.Touches(text.Chars))
+            // On a part that is no tyre, DOT stands before other things.
+            if ((sink.OnThisPart || !sink.Question.HasKind) && (sink.SecondTry || !LetterO.Touches(text.Chars)))
             {
                 sink.Refuse(DropCode.NoDateGroup);
             }
