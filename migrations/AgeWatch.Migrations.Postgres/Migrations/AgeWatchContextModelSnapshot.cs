@@ -936,6 +936,15 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(4000)")
                         .HasColumnName("note");
 
+                    b.Property<long?>("OdometerThousandths")
+                        .HasColumnType("bigint")
+                        .HasColumnName("odometer_thousandths");
+
+                    b.Property<string>("OdometerUnit")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("odometer_unit");
+
                     b.Property<string>("Quantity")
                         .HasMaxLength(100)
                         .HasColumnType("character varying(100)")
@@ -1012,6 +1021,12 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("created_at");
 
+                    b.Property<string>("EndRule")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("end_rule");
+
                     b.Property<int?>("Hours")
                         .HasColumnType("integer")
                         .HasColumnName("hours");
@@ -1058,6 +1073,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("character varying(32)")
                         .HasColumnName("unit");
+
+                    b.Property<DateOnly?>("ValidFrom")
+                        .HasColumnType("date")
+                        .HasColumnName("valid_from");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -931,6 +931,15 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("note");
 
+                    b.Property<long?>("OdometerThousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("odometer_thousandths");
+
+                    b.Property<string>("OdometerUnit")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("odometer_unit");
+
                     b.Property<string>("Quantity")
                         .HasMaxLength(100)
                         .HasColumnType("TEXT")
@@ -1007,6 +1016,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("created_at");
 
+                    b.Property<string>("EndRule")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("end_rule");
+
                     b.Property<int?>("Hours")
                         .HasColumnType("INTEGER")
                         .HasColumnName("hours");
@@ -1053,6 +1068,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("TEXT")
                         .HasColumnName("unit");
+
+                    b.Property<DateOnly?>("ValidFrom")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("valid_from");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()

@@ -55,6 +55,7 @@ public sealed record Birth
         List<EvidenceReading>? kept = null;
         List<EvidenceReading>? dropped = null;
         Evidence? governing = null;
+        DateSpan? told = null;
         foreach (var evidence in component.Evidence)
         {
             if (evidence.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate))
@@ -70,6 +71,8 @@ public sealed record Birth
 
             var possible = 0;
             var expiries = 0;
+            var contradicted = false;
+            DateSpan? says = null;
             foreach (var reading in evidence.Readings)
             {
                 if (reading.IsExpiry)
@@ -79,16 +82,17 @@ public sealed record Birth
                 }
 
                 var first = reading.Possible.First;
-                var impossible = first > evidence.On || first > question.KnownOn || first > existed
-                    || component.Original && first > built?.Last;
-                if (impossible)
+                var tooYoung = first > existed || component.Original && first > built?.Last;
+                if (tooYoung || first > evidence.On || first > question.KnownOn)
                 {
+                    contradicted |= tooYoung;
                     (dropped ??= []).Add(reading);
                     trail.Note(new(DueNoteCode.ReadingDropped, evidence, reading.Days));
                     continue;
                 }
 
                 possible++;
+                says = says?.HullWith(reading.Possible) ?? reading.Possible;
                 if (kept is null || reading.Possible < kept[0].Possible)
                 {
                     (kept ??= []).Insert(0, reading);
@@ -103,6 +107,20 @@ public sealed record Birth
             if (possible == 0 && expiries == 0)
             {
                 trail.Note(new(DueNoteCode.MarkImpossible, evidence));
+                if (contradicted)
+                {
+                    trail.Note(new(DueNoteCode.EvidenceDisagrees, evidence));
+                }
+            }
+
+            if (says is { } mine)
+            {
+                if (told is { } others && (mine.Last < others.First || others.Last < mine.First))
+                {
+                    trail.Note(new(DueNoteCode.EvidenceDisagrees, evidence, mine));
+                }
+
+                told = told?.HullWith(mine) ?? mine;
             }
         }
 

@@ -298,7 +298,10 @@ internal static class DueSentences
         DueNoteCode.ReadingDropped => $"The mark{Quoted(note.Evidence?.Text)} cannot mean {Span(note.Days)}: it would be made later than it was seen, known or fitted by the factory.",
         DueNoteCode.MarkImpossible => $"No reading of the mark{Quoted(note.Evidence?.Text)} is possible; it is kept and does not count.",
         DueNoteCode.MarkUnread => $"The mark{Quoted(note.Evidence?.Text)} could not be read.",
-        DueNoteCode.EvidenceDisagrees => "The evidence disagrees; all of it is kept, and the earliest governs.",
+        DueNoteCode.EvidenceDisagrees when note.Days is null =>
+            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} would make it younger than other evidence allows. All of it is kept, and the earliest governs.",
+        DueNoteCode.EvidenceDisagrees =>
+            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} says {Span(note.Days)}, another mark does not. All of it is kept, and the earliest governs.",
         DueNoteCode.FactSetAside => $"A fact dated {Span(note.Days)} lies after the day on which the facts are stated and is set aside.",
         DueNoteCode.StoredTooLong => $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.StorageLimit!.Value} months before it was fitted.",
         DueNoteCode.ThresholdBroken or DueNoteCode.ThresholdNear => Broken(note, answer),

@@ -86,13 +86,15 @@ internal static class FindingEndpoints
 
 /// <summary>What an inspection saw.</summary>
 /// <param name="Sign">What was seen, best in the words of the part kind's list of signs.</param>
+/// <param name="Odometer">What the odometer showed; the next look by distance counts from it.</param>
 internal sealed record FindingRequest(
     DateOnly On,
     FindingGrade Grade,
     [StringLength(200, MinimumLength = 1), OneLine] string? Sign = null,
     WireMeasurement? Measured = null,
     [StringLength(4000)] string? Note = null,
-    [StringLength(200), OneLine] string? FoundBy = null) : IChecked
+    [StringLength(200), OneLine] string? FoundBy = null,
+    WireDistance? Odometer = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -114,6 +116,8 @@ internal sealed record FindingRequest(
         Quantity = Measured?.Quantity,
         MeasuredThousandths = Measured is { } measured ? (long)(measured.Value * 1000m) : null,
         Unit = Measured?.Unit,
+        OdometerThousandths = FittingDistances.Thousandths(Odometer),
+        OdometerUnit = Odometer?.Unit,
         Note = Note,
         FoundBy = FoundBy,
         RecordedAt = clock.GetUtcNow().UtcDateTime,
@@ -126,6 +130,7 @@ internal sealed record FindingReply(
     FindingGrade Grade,
     string? Sign,
     WireMeasurement? Measured,
+    WireDistance? Odometer,
     string? Note,
     string? FoundBy,
     DateTime RecordedAt,
@@ -135,5 +140,6 @@ internal sealed record FindingReply(
     public static FindingReply From(FindingRow f) => new(
         f.Id, f.FoundOn, f.Grade, f.Sign,
         f.MeasuredThousandths is { } value ? new WireMeasurement(value / 1000m, f.Unit ?? "", f.Quantity) : null,
+        FittingDistances.Shown(f.OdometerThousandths, f.OdometerUnit),
         f.Note, f.FoundBy, f.RecordedAt, f.WithdrawnAt, f.WithdrawnReason);
 }

@@ -10,6 +10,8 @@ namespace AgeWatch.Server.Components;
 /// <param name="Tag">Where the number comes from.</param>
 /// <param name="From">What months, distance and hours count from; not with lastDay.</param>
 /// <param name="Hours">Running hours.</param>
+/// <param name="EndRule">Which day ends the months: the day itself, or the end of its month or year.</param>
+/// <param name="ValidFrom">A law bites from this day.</param>
 /// <param name="LastDay">The last permitted day, as printed on the part; alone.</param>
 /// <param name="Reference">The label, the page or the law.</param>
 /// <param name="NotedBy">Who read it.</param>
@@ -22,7 +24,9 @@ internal sealed record OwnLimitRequest(
     [Range(1, 1_000_000)] int? Hours = null,
     DateOnly? LastDay = null,
     [StringLength(500, MinimumLength = 1), OneLine] string? Reference = null,
-    [StringLength(200), OneLine] string? NotedBy = null) : IChecked
+    [StringLength(200), OneLine] string? NotedBy = null,
+    EndRule EndRule = EndRule.Day,
+    DateOnly? ValidFrom = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -35,6 +39,16 @@ internal sealed record OwnLimitRequest(
         if (counted && LastDay is not null)
         {
             complaints.Add(nameof(LastDay), "not-together", "A printed last day is a limit by itself; note the other number as another limit.");
+        }
+
+        if (EndRule != EndRule.Day && Months is null)
+        {
+            complaints.Add(nameof(EndRule), "not-together", "Only months end with a month or a year.");
+        }
+
+        if (ValidFrom is not null && (Months is null || Tag != Tag.Law))
+        {
+            complaints.Add(nameof(ValidFrom), "not-together", "Only a law that counts months begins to hold on a day.");
         }
 
         if (Distance is { Value: 0 })
@@ -60,7 +74,7 @@ internal sealed record OwnLimitRequest(
     }
 
     public static OwnLimitRequest Of(LimitRow l) => new(
-        l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, OwnLimitReply.Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy);
+        l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, OwnLimitReply.Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom);
 
     public void WriteTo(LimitRow l)
     {
@@ -72,6 +86,8 @@ internal sealed record OwnLimitRequest(
         l.Unit = Distance?.Unit;
         l.Hours = Hours;
         l.LastDay = LastDay;
+        l.EndRule = EndRule;
+        l.ValidFrom = ValidFrom;
         l.Reference = Reference;
         l.NotedBy = NotedBy;
     }
@@ -88,10 +104,12 @@ internal sealed record OwnLimitReply(
     DateOnly? LastDay,
     string? Reference,
     string? NotedBy,
+    EndRule EndRule,
+    DateOnly? ValidFrom,
     DateTime CreatedAt)
 {
     public static OwnLimitReply Of(LimitRow l) => new(
-        l.Id, l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.CreatedAt);
+        l.Id, l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom, l.CreatedAt);
 
     public static WireDistance? Shown(LimitRow l) =>
         l.Metres is { } metres ? WireDistance.From(new Distance(metres / 1000m), l.Unit ?? DistanceUnit.Kilometre) : null;

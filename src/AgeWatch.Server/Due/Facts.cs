@@ -126,7 +126,7 @@ internal static class Facts
             Original = component.Row.Original,
             Evidence = evidence,
             EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
-            Findings = [.. component.Findings.Select(FindingOf)],
+            Findings = [.. component.Findings.Select(f => FindingOf(f, garage))],
             OwnLimits = [.. component.Limits.Select(LimitOf)],
             Deferral = DeferralOf(component.Deferrals, garage),
         };
@@ -140,7 +140,7 @@ internal static class Facts
             Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
             DoneBy = r.NotedBy,
         })],
-        Findings = [.. task.Findings.Select(FindingOf)],
+        Findings = [.. task.Findings.Select(f => FindingOf(f, garage))],
         OwnLimits = [.. task.Limits.Select(LimitOf)],
         Deferral = DeferralOf(task.Deferrals, garage),
     };
@@ -187,12 +187,13 @@ internal static class Facts
         VehicleBuilt: built,
         OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
 
-    private static Finding FindingOf(FindingRow f) => new()
+    private static Finding FindingOf(FindingRow f, Garage garage) => new()
     {
         On = f.FoundOn,
         Grade = f.Grade,
         Sign = f.Sign,
         Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit ? new Measurement(value / 1000m, unit, f.Quantity) : null,
+        Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, garage),
         Note = f.Note,
         FoundBy = f.FoundBy,
     };
@@ -206,6 +207,8 @@ internal static class Facts
         DistanceUnit = l.Unit ?? DistanceUnit.Kilometre,
         Hours = l.Hours,
         LastDay = l.LastDay,
+        EndRule = l.EndRule,
+        ValidFrom = l.ValidFrom,
         Tag = l.Tag,
         Reference = l.Reference,
         NotedBy = l.NotedBy,

@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Services;
@@ -29,6 +30,11 @@ public sealed class FindingRow : ITenantRow, IVersioned
     public long? MeasuredThousandths { get; init; }
 
     public string? Unit { get; init; }
+
+    /// <summary>Odometer as shown, thousandths of <see cref="OdometerUnit"/>.</summary>
+    public long? OdometerThousandths { get; init; }
+
+    public DistanceUnit? OdometerUnit { get; init; }
 
     public string? Note { get; init; }
 

@@ -36,6 +36,12 @@ public sealed class LimitRow : ITenantRow, IVersioned
     /// <summary>The last permitted day, as printed on the part.</summary>
     public DateOnly? LastDay { get; set; }
 
+    /// <summary>Which day ends the months.</summary>
+    public EndRule EndRule { get; set; }
+
+    /// <summary>It cannot be reached before this day; null: it always holds.</summary>
+    public DateOnly? ValidFrom { get; set; }
+
     public required Tag Tag { get; set; }
 
     public string? Reference { get; set; }

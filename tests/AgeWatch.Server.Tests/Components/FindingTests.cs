@@ -61,4 +61,20 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
         await (await app.Officer.Ask(HttpMethod.Get, $"{other}/findings/{finding.Id()}")).Problem(404, "not-found");
         await (await app.Officer.Ask(HttpMethod.Get, $"{one.Replace("components", "service-tasks", StringComparison.Ordinal)}/findings")).Problem(404, "not-found");
     }
+
+    /// <summary>Looked at on 2026-05-01 with 60,123 mi on the odometer: it comes back as given and is a reading of the car.</summary>
+    [Theory, OnBothDatabases]
+    public async Task What_the_odometer_showed_at_a_look_is_kept(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync();
+        var hose = await app.GivenComponent(car);
+
+        var made = await app.PostOk($"/v1/components/{hose}/findings", new { on = "2026-05-01", grade = "pass", odometer = Given.Mi(60123) });
+
+        Assert.Equal(("60123", "mi"), (made.Text("odometer", "value"), made.Text("odometer", "unit")));
+        Assert.Equal(made.ToString(), (await app.Read($"/v1/components/{hose}/findings/{made.Id()}")).ToString());
+        var part = (await app.Read($"/v1/vehicles/{car}/status-list")).Items().Single();
+        Assert.Equal("2026-05-01", part.Text("distance", "countedOn"));
+    }
 }

@@ -51,6 +51,30 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.Equal("2029-12-31", (await (await app.Patch(path, new { lastDay = "2029-12-31" })).Json()).Text("lastDay"));
     }
 
+    /// <summary>
+    /// Filled on 2020-03-10, 60 months: with the end of the year the last good day is 31 December 2025, reached on 2026-01-01; a
+    /// law of 12 months that bites from 2027-01-01 cannot be reached before that day.
+    /// </summary>
+    [Theory, OnBothDatabases]
+    public async Task The_end_of_the_year_and_the_day_a_law_bites_are_kept_and_count(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync();
+        var hose = await app.GivenComponent(car, "radiator-hose", new { kind = "fill", on = "2020-03-10" });
+        var path = $"/v1/components/{hose}/limits";
+
+        var label = await app.PostOk(path, new { level = "stop-use", tag = "label", from = "fill", months = 60, endRule = "year-end" });
+        var law = await app.PostOk(path, new { level = "stop-use", tag = "law", from = "fill", months = 12, validFrom = "2027-01-01" });
+
+        Assert.Equal(("year-end", null), (label.Text("endRule"), label.Text("validFrom")));
+        Assert.Equal(("day", "2027-01-01"), (law.Text("endRule"), law.Text("validFrom")));
+        Assert.Equal(law.ToString(), (await app.Read($"{path}/{law.Id()}")).ToString());
+        var limits = (await app.Read($"/v1/components/{hose}/due")).GetProperty("answer").GetProperty("limits").EnumerateArray().ToList();
+        Assert.Equal("2026-01-01", limits.Single(l => l.Text("tag") == "label").Text("due", "earliest"));
+        Assert.Equal("2027-01-01", limits.Single(l => l.Text("tag") == "law").Text("due", "earliest"));
+        Assert.Equal("month-end", (await (await app.Patch($"{path}/{label.Id()}", new { endRule = "month-end" })).Json()).Text("endRule"));
+    }
+
     [Theory, OnBothDatabases]
     public async Task Two_limits_of_one_part_change_side_by_side(DatabaseKind kind)
     {
@@ -76,6 +100,8 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
     [InlineData("""{ "level": "replace-by", "tag": "maker", "months": 60, "from": "fill", "lastDay": "2030-12-31" }""", 422, "#/lastDay", "not-together")]
     [InlineData("""{ "level": "replace-by", "tag": "maker", "lastDay": "2030-12-31", "from": "fill" }""", 422, "#/from", "not-together")]
     [InlineData("""{ "level": "replace-by", "tag": "maker", "from": "fill", "distance": { "value": 0, "unit": "km" } }""", 422, "#/distance", "out-of-range")]
+    [InlineData("""{ "level": "stop-use", "tag": "label", "lastDay": "2030-12-31", "endRule": "year-end" }""", 422, "#/endRule", "not-together")]
+    [InlineData("""{ "level": "stop-use", "tag": "maker", "months": 60, "from": "fill", "validFrom": "2030-01-01" }""", 422, "#/validFrom", "not-together")]
     [InlineData("""{ "level": "replace-by", "months": 60, "from": "fill" }""", 400, "#/tag", "missing-member")]
     [InlineData("""{ "level": "replace-by", "tag": "rumour", "months": 60, "from": "fill" }""", 400, "#/tag", "unknown-value")]
     public async Task A_limit_that_says_nothing_is_refused(string body, int status, string pointer, string code)

@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125103819_Initial")]
+    [Migration("20261125111725_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -934,6 +934,15 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("note");
 
+                    b.Property<long?>("OdometerThousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("odometer_thousandths");
+
+                    b.Property<string>("OdometerUnit")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("odometer_unit");
+
                     b.Property<string>("Quantity")
                         .HasMaxLength(100)
                         .HasColumnType("TEXT")
@@ -1010,6 +1019,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("created_at");
 
+                    b.Property<string>("EndRule")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("end_rule");
+
                     b.Property<int?>("Hours")
                         .HasColumnType("INTEGER")
                         .HasColumnName("hours");
@@ -1056,6 +1071,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasMaxLength(32)
                         .HasColumnType("TEXT")
                         .HasColumnName("unit");
+
+                    b.Property<DateOnly?>("ValidFrom")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("valid_from");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
