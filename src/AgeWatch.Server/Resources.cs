@@ -11,6 +11,7 @@ using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Services;
 using AgeWatch.Server.StatusLists;
 using AgeWatch.Server.Vehicles;
+using AgeWatch.Server.WalkRounds;
 
 namespace AgeWatch.Server;
 
@@ -35,6 +36,7 @@ internal static class Resources
         v1.MapKeys();
         v1.MapDue();
         v1.MapStatusLists();
+        v1.MapWalkRounds();
         v1.MapDueCalculation();
         v1.MapUsageCalculation();
         v1.MapMarkCalculations();

@@ -37,6 +37,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<VehiclePeriod> VehiclePeriods => Set<VehiclePeriod>();
 
+    public DbSet<WalkNote> WalkNotes => Set<WalkNote>();
+
     public DbSet<Component> Components => Set<Component>();
 
     public DbSet<Fitting> Fittings => Set<Fitting>();

@@ -65,6 +65,15 @@ internal static class ComponentCreation
             return obstacle;
         }
 
+        var (evidence, fittings) = Add(db, component, vehicle, wanted, clock);
+        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        return Reply.Created($"/v1/components/{component.Id}", component, ComponentReply.From(component, evidence, fittings));
+    }
+
+    /// <summary>The part with its evidence and its present fitting; nothing is saved yet.</summary>
+    internal static (List<EvidenceRow> Evidence, List<Fitting> Fittings) Add(
+        AgeWatchContext db, Component component, Vehicle? vehicle, ComponentRequest wanted, TimeProvider clock)
+    {
         db.Components.Add(component);
         List<EvidenceRow> evidence = [.. (wanted.Evidence ?? [])
             .Where(e => e.Kind != EvidenceKind.Fitted).Select(e => EvidenceRules.ToRow(e, component, clock))];
@@ -75,7 +84,7 @@ internal static class ComponentCreation
             var fitted = wanted.Evidence?.FirstOrDefault(e => e.Kind == EvidenceKind.Fitted);
             Fitting fitting = new()
             {
-                ClubId = caller.ClubId,
+                ClubId = component.ClubId,
                 Id = Guid.CreateVersion7(clock.GetUtcNow()),
                 ComponentId = component.Id,
                 VehicleId = vehicle.Id,
@@ -88,11 +97,10 @@ internal static class ComponentCreation
             db.Fittings.Add(fitting);
         }
 
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
-        return Reply.Created($"/v1/components/{component.Id}", component, ComponentReply.From(component, evidence, fittings));
+        return (evidence, fittings);
     }
 
-    private static Component New(ComponentRequest wanted, Caller caller, TimeProvider clock)
+    internal static Component New(ComponentRequest wanted, Caller caller, TimeProvider clock)
     {
         var now = clock.GetUtcNow();
         Component component = new()

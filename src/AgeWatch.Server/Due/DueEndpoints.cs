@@ -2,6 +2,7 @@ using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -35,7 +36,9 @@ internal static class DueEndpoints
             .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
             .OrderBy(item => item, SubjectDueReply.WorstFirst)
             .ToList();
-        return Reply.Of(new VehicleDueReply(vehicleId, garage.Vehicle!.Name, asOf, items, NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind))));
+        var absent = (await WalkNotes.OfAsync(db, caller.ClubId, vehicleId, stop)).Absent;
+        return Reply.Of(new VehicleDueReply(
+            vehicleId, garage.Vehicle!.Name, asOf, items, NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(absent))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -103,7 +106,7 @@ internal sealed record VehicleDueReply(
 
 internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
 {
-    /// <summary>A short list must not pass for a sound car: what nobody wrote down is named too.</summary>
+    /// <summary>A short list must not pass for a sound car: what nobody wrote down or looked for in vain is named too.</summary>
     public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds)
     {
         var recorded = recordedKinds.ToHashSet();

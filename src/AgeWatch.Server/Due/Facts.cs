@@ -55,7 +55,7 @@ internal static class Facts
         ? KindRules.From(kind, PartCatalogue.BuiltIn)
         : new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
 
-    private static VehicleFacts VehicleOf(Garage garage)
+    public static VehicleFacts VehicleOf(Garage garage)
     {
         var v = garage.Vehicle!;
         return new VehicleFacts

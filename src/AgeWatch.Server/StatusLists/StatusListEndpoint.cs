@@ -2,6 +2,7 @@ using AgeWatch.Server.Delivery.Feeds;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
+using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.Net.Http.Headers;
@@ -27,7 +28,8 @@ internal static class StatusListEndpoint
 
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         var list = StatusListReply.Of(
-            garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays);
+            garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop),
+            await WalkNotes.OfAsync(db, caller.ClubId, vehicleId, stop), query.Value.WarningDays);
         switch (form.Format)
         {
             case StatusListFormat.Html:

@@ -34,6 +34,7 @@ internal static class StatusListPage
             {Vehicle(list)}
             {Summary(list)}
             {NotRecorded(list)}
+            {Absent(list)}
             {Legend}
             {list.Items.Select((part, i) => Part(part, list.AsOf, i + 1))}
             {Cautions(list)}
@@ -78,6 +79,11 @@ internal static class StatusListPage
         <h2>Not on record: unknown, never good</h2>
         <p>If the vehicle has one of these, nothing tells its age, and its failure can kill.</p>
         <ul>{list.NotRecorded.Select(missing => (Html)$"<li>{missing.PartKindName}</li>")}</ul>
+        """;
+
+    private static Html? Absent(StatusListReply list) => list.Absent.Count == 0 ? null : (Html)$"""
+        <h2>Looked for and not on the vehicle</h2>
+        <ul>{list.Absent.Select(a => (Html)$"<li>{PartCatalogue.BuiltIn.Find(a.PartKind)?.Name ?? a.PartKind}, {Html.Day(a.On)}{(a.By is { } by ? (Html)$", {Html.Said(by)}" : null)}</li>")}</ul>
         """;
 
     private static Html Part(SubjectStatusReply part, DateOnly asOf, int number) => $"""

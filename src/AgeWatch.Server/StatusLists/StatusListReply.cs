@@ -4,6 +4,7 @@ using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage.Due;
 
 namespace AgeWatch.Server.StatusLists;
@@ -12,6 +13,7 @@ namespace AgeWatch.Server.StatusLists;
 /// <param name="Odometer">The latest reading; null: none.</param>
 /// <param name="Items">Worst hazard first, then worst state.</param>
 /// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has them, their age is unknown, not good.</param>
+/// <param name="Absent">Looked for and not on the vehicle.</param>
 internal sealed record StatusListReply(
     Guid VehicleId,
     string Vehicle,
@@ -23,13 +25,14 @@ internal sealed record StatusListReply(
     OdometerShownReply? Odometer,
     IReadOnlyList<SubjectStatusReply> Items,
     IReadOnlyList<NotRecordedReply> NotRecorded,
+    IReadOnlyList<WalkNoteReply> Absent,
     string Caution,
     string RuleVersion)
 {
     private const string Words =
         "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts days and distance; it does not see the part.";
 
-    public static StatusListReply Of(Garage garage, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> conventions, int warningDays)
+    public static StatusListReply Of(Garage garage, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> conventions, WalkNotes notes, int warningDays)
     {
         var v = garage.Vehicle!;
         var items = Facts.Ask(garage, asOf, today, conventions, warningDays)
@@ -41,7 +44,7 @@ internal sealed record StatusListReply(
         return new(
             v.Id, v.Name, v.Reference, v.Registration, v.Chassis, v.Built, asOf,
             garage.Readings is [.., var last] ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId]) : null,
-            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind)), Words, PartCatalogue.BuiltIn.Version);
+            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)), [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
     }
 }
 

@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125111725_Initial")]
+    [Migration("20261125112004_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1632,6 +1632,73 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ComponentId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("component_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("note");
+
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("noted_by");
+
+                    b.Property<string>("PartKind")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("part_kind");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("recorded_at");
+
+                    b.Property<DateOnly>("SeenOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("seen_on");
+
+                    b.Property<Guid?>("ServiceTaskId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("service_task_id");
+
+                    b.Property<Guid>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_walk_notes");
+
+                    b.HasIndex("ClubId", "ComponentId")
+                        .HasDatabaseName("ix_walk_notes_club_id_component_id");
+
+                    b.HasIndex("ClubId", "ServiceTaskId")
+                        .HasDatabaseName("ix_walk_notes_club_id_service_task_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_walk_notes_club_id_vehicle_id");
+
+                    b.ToTable("walk_notes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2326,6 +2393,35 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_vehicle_periods_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_walk_notes_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Components.Component", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ComponentId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_walk_notes_components_club_id_component_id");
+
+                    b.HasOne("AgeWatch.Storage.Services.ServiceTask", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ServiceTaskId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_walk_notes_service_tasks_club_id_service_task_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>

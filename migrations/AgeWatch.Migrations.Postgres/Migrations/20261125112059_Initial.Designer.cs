@@ -12,7 +12,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace AgeWatch.Migrations.Postgres.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125111805_Initial")]
+    [Migration("20261125112059_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1637,6 +1637,73 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<Guid?>("ComponentId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("component_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("note");
+
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("noted_by");
+
+                    b.Property<string>("PartKind")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("part_kind");
+
+                    b.Property<DateTime>("RecordedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("recorded_at");
+
+                    b.Property<DateOnly>("SeenOn")
+                        .HasColumnType("date")
+                        .HasColumnName("seen_on");
+
+                    b.Property<Guid?>("ServiceTaskId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("service_task_id");
+
+                    b.Property<Guid>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_walk_notes");
+
+                    b.HasIndex("ClubId", "ComponentId")
+                        .HasDatabaseName("ix_walk_notes_club_id_component_id");
+
+                    b.HasIndex("ClubId", "ServiceTaskId")
+                        .HasDatabaseName("ix_walk_notes_club_id_service_task_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_walk_notes_club_id_vehicle_id");
+
+                    b.ToTable("walk_notes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2331,6 +2398,35 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_vehicle_periods_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_walk_notes_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Components.Component", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ComponentId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_walk_notes_components_club_id_component_id");
+
+                    b.HasOne("AgeWatch.Storage.Services.ServiceTask", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "ServiceTaskId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_walk_notes_service_tasks_club_id_service_task_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
