@@ -1,3 +1,5 @@
+using System.Runtime.InteropServices;
+
 namespace AgeWatch.Core.Marks;
 
 /// <summary>Turns what was collected into an answer: equal meanings become one, in the order of the calendar.</summary>
@@ -8,14 +10,15 @@ internal static class AnswerBuilder
 
     public static MarkAnswer Build(ReadingSink sink, bool completed)
     {
-        var readings = Merge(sink.Kept);
+        var readings = Merge(sink);
         var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes, sink.Plan.Count > 1);
         return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed));
     }
 
     /// <summary>Same days and kind: one reading, naming every convention in the order tried.</summary>
-    private static MarkReading[] Merge(List<ReadingSink.Candidate> kept)
+    private static MarkReading[] Merge(ReadingSink sink)
     {
+        var kept = sink.Kept;
         if (kept.Count == 0)
         {
             return [];
@@ -43,19 +46,21 @@ internal static class AnswerBuilder
                 end++;
             }
 
-            readings[next++] = One(kept, order[i..end]);
+            readings[next++] = One(sink, order[i..end]);
             i = end;
         }
 
         return readings;
     }
 
-    private static MarkReading One(List<ReadingSink.Candidate> kept, ReadOnlySpan<int> same)
+    private static MarkReading One(ReadingSink sink, ReadOnlySpan<int> same)
     {
+        var kept = sink.Kept;
         var first = kept[same[0]];
         var assumed = first.Assumed;
         var digits = first.YearDigits;
-        List<MarkConvention>? several = null;
+        var several = sink.Several;
+        several.Clear();
         foreach (var index in same[1..])
         {
             var other = kept[index];
@@ -64,22 +69,41 @@ internal static class AnswerBuilder
                 // Of two ways to the same days the one with fewer assumptions stands.
                 assumed &= other.Assumed | ~MarkAssumption.DateGroupSplit;
                 digits = Math.Max(digits, other.YearDigits);
+                continue;
             }
-            else if (several is null)
+
+            if (several.Count == 0)
             {
-                several = [first.Convention, other.Convention];
+                several.Add(first.Convention);
             }
-            else if (!several.Contains(other.Convention))
+
+            if (!several.Contains(other.Convention))
             {
                 several.Add(other.Convention);
             }
         }
 
-        return new(several ?? first.Convention.Alone, first.Kind, first.Span, first.Precision, digits, assumed);
+        return new(several.Count == 0 ? first.Convention.Alone : Shared(sink), first.Kind, first.Span, first.Precision, digits, assumed);
+    }
+
+    /// <summary>With an unreadable character the same conventions share many readings: they are listed once.</summary>
+    private static MarkConvention[] Shared(ReadingSink sink)
+    {
+        foreach (var known in sink.Lists)
+        {
+            if (known.AsSpan().SequenceEqual(CollectionsMarshal.AsSpan(sink.Several)))
+            {
+                return known;
+            }
+        }
+
+        MarkConvention[] list = [.. sink.Several];
+        sink.Lists.Add(list);
+        return list;
     }
 
     private static int Compare(in ReadingSink.Candidate a, in ReadingSink.Candidate b) =>
-        a.Span.CompareTo(b.Span) is var days and not 0 ? days : b.Kind.CompareTo(a.Kind);
+        a.Span.CompareTo(b.Span) is var days and not 0 ? days : (int)b.Kind - (int)a.Kind;
 
     /// <summary>When all conventions were tried, the same days dropped for the same reason are said once.</summary>
     private static DroppedReading[] Distinct(List<ReadingSink.Dropped> dropped, bool undeclared)

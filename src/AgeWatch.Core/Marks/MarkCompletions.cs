@@ -68,6 +68,11 @@ internal static class MarkCompletions
 
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {
+        if (text.Numbers == 0 && step.Convention.FiguresOnly && !text.SaysExpiry)
+        {
+            return false;
+        }
+
         sink.Open(step, text, assumed);
         if (text.SaysExpiry && step.Convention is { KindIsFixed: true, Kind: MarkKind.Manufacture })
         {

@@ -22,6 +22,9 @@ public sealed record MarkDescription
 
     public MarkKind Kind { get; init; } = MarkKind.Manufacture;
 
+    /// <summary>No text with a letter has this form, so it need not be tried on one.</summary>
+    internal bool FiguresOnly { get; init; }
+
     public required Tag Tag { get; init; }
 
     public required string Source { get; init; }
@@ -44,10 +47,13 @@ public abstract class MarkConvention
     private protected MarkConvention(MarkDescription about)
     {
         About = about;
+        FiguresOnly = about.FiguresOnly;
         alone = [this];
     }
 
     public MarkDescription About { get; }
+
+    internal bool FiguresOnly { get; }
 
     public string Key => About.Key;
 

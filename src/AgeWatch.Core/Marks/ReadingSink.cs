@@ -16,6 +16,10 @@ internal sealed class ReadingSink
     private DateOnly floor;
     private DateOnly upper;
     private DropCode upperCode;
+    private DateOnly latest;
+    private DateOnly madeFloor;
+    private DateOnly madeUpper;
+    private DropCode madeUpperCode;
     private MarkKind kind;
     private MarkAssumption standing;
 
@@ -40,24 +44,32 @@ internal sealed class ReadingSink
 
     public List<Dropped> DroppedOnes => dropped;
 
+    /// <summary>The conventions of the reading in the making.</summary>
+    public List<MarkConvention> Several { get; } = new(8);
+
+    /// <summary>Lists of conventions that readings of this answer share.</summary>
+    public List<MarkConvention[]> Lists { get; } = new(8);
+
     public void Reset(MarkQuestion question)
     {
         Question = question;
+        DecideBounds();
         Plan.Clear();
+        Lists.Clear();
         kept.Clear();
         dropped.Clear();
     }
 
     public void Open(PlannedConvention step, in MarkText text, MarkAssumption assumed)
     {
-        SecondTry = assumed.HasFlag(MarkAssumption.LetterOIsZero);
+        SecondTry = (assumed & MarkAssumption.LetterOIsZero) != 0;
         convention = step.Convention;
         Named = step.Reason is PlanReason.Named;
         OnThisPart = step.Reason is PlanReason.Named or PlanReason.OnThisPart;
         Understood = false;
         standing = assumed | (step.Reason == PlanReason.NothingUsualFits ? MarkAssumption.NotUsualHere : MarkAssumption.None);
         DecideKind(text);
-        DecideBounds();
+        TakeBounds();
     }
 
     /// <summary>The text has the form, but names nothing that exists.</summary>
@@ -262,30 +274,30 @@ internal sealed class ReadingSink
         }
     }
 
-    /// <summary>The tightest upper bound and the reason it gives; of equal ones the most telling.</summary>
+    /// <summary>The tightest upper bound of a manufacture and the reason it gives; of equal ones the most telling.</summary>
     private void DecideBounds()
     {
         lower = Question.NotBefore;
-        floor = kind == MarkKind.Expiry ? Eras.ExpiryFloor : Eras.DefaultFloor(Question.VehicleBuilt);
-        upper = Question.NotAfter ?? DateOnly.MaxValue;
-        upperCode = DropCode.AfterNotAfter;
-        if (kind == MarkKind.Expiry)
+        madeFloor = Eras.DefaultFloor(Question.VehicleBuilt);
+        latest = madeUpper = Question.NotAfter ?? DateOnly.MaxValue;
+        madeUpperCode = DropCode.AfterNotAfter;
+        if ((Question.Observed ?? Question.Today) is { } seen && seen <= madeUpper)
         {
-            return;
+            madeUpper = seen;
+            madeUpperCode = Question.Observed is null ? DropCode.NotYetMade : DropCode.SeenBeforeMade;
         }
 
-        if ((Question.Observed ?? Question.Today) is { } seen && seen <= upper)
+        if (Question is { OriginalEquipment: YesNo.Yes, VehicleBuilt: { } built } && built.Last <= madeUpper)
         {
-            upper = seen;
-            upperCode = Question.Observed is null ? DropCode.NotYetMade : DropCode.SeenBeforeMade;
-        }
-
-        if (Question is { OriginalEquipment: YesNo.Yes, VehicleBuilt: { } built } && built.Last <= upper)
-        {
-            upper = built.Last;
-            upperCode = DropCode.MadeAfterCar;
+            madeUpper = built.Last;
+            madeUpperCode = DropCode.MadeAfterCar;
         }
     }
+
+    /// <summary>An expiry may lie ahead of everything but the latest day given.</summary>
+    private void TakeBounds() => (floor, upper, upperCode) = kind == MarkKind.Expiry
+        ? (Eras.ExpiryFloor, latest, DropCode.AfterNotAfter)
+        : (madeFloor, madeUpper, madeUpperCode);
 
     internal readonly record struct Candidate(
         MarkConvention Convention, MarkKind Kind, DateSpan Span, MarkPrecision Precision, byte YearDigits, MarkAssumption Assumed);

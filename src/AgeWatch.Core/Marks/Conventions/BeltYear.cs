@@ -12,6 +12,7 @@ internal sealed class BeltYear() : MarkConvention(new()
     Parts = [new("1986", "year")],
     MistakenFor = "A model number or the year of the standard.",
     Years = Eras.From(1967),
+    FiguresOnly = true,
     Tag = Tag.Law,
     Source = "49 CFR 571.209 S4.1(j)",
     Examples = [new("1986", DateSpan.Year(1986)), new("86", DateSpan.Year(1986))],

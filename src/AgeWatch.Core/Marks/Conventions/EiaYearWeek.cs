@@ -15,6 +15,7 @@ internal sealed class EiaYearWeek() : MarkConvention(new()
     Parts = [new("85", "year"), new("12", "week")],
     MistakenFor = "Week and year: 1012 can be either.",
     Years = Eras.From(1960),
+    FiguresOnly = true,
     Tag = Tag.Memory,
     Source = "EIA-476; weeks by ISO 8601-1:2019",
     Examples = [new("8512", IsoWeek.Span(1985, 12)!.Value)],

@@ -12,6 +12,7 @@ internal sealed class IecFourCharacters() : MarkConvention(new()
     Parts = [new("12", "year"), new("08", "week")],
     MistakenFor = "Week and year.",
     Years = Eras.From(1970),
+    FiguresOnly = true,
     Tag = Tag.Memory,
     Source = "IEC 60062; weeks by ISO 8601-1:2019",
     Examples = [new("1208", IsoWeek.Span(2012, 8)!.Value)],

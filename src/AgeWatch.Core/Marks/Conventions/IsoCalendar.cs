@@ -12,6 +12,7 @@ internal sealed class IsoCalendar() : MarkConvention(new()
     Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day")],
     MistakenFor = "Year, day, month.",
     Years = Eras.FullYear,
+    FiguresOnly = true,
     Tag = Tag.Memory,
     Source = "ISO 8601-1:2019",
     Examples =

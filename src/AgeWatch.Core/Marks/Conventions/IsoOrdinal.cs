@@ -14,6 +14,7 @@ internal sealed class IsoOrdinal() : MarkConvention(new()
     Parts = [new("1992", "year"), new("-"), new("060", "day of the year")],
     MistakenFor = "A serial number.",
     Years = Eras.FullYear,
+    FiguresOnly = true,
     Tag = Tag.Memory,
     Source = "ISO 8601-1:2019",
     Examples = [new("1992-060", DateSpan.Day(new(1992, 2, 29)))],

@@ -12,6 +12,7 @@ internal sealed class MonthYearFigures() : MarkConvention(new()
     Parts = [new("10", "month"), new("90", "year")],
     MistakenFor = "Week and year, year and month.",
     Years = Eras.Stamped,
+    FiguresOnly = true,
     Tag = Tag.Practice,
     Source = "common practice, no source",
     Examples = [new("1090", DateSpan.Month(1990, 10))],

@@ -12,6 +12,7 @@ internal sealed class PlainYear() : MarkConvention(new()
     Parts = [new("1986", "year")],
     MistakenFor = "A part or model number.",
     Years = Eras.FullYear,
+    FiguresOnly = true,
     Tag = Tag.Practice,
     Source = "common practice, no source",
     Examples = [new("1986", DateSpan.Year(1986)), new("86", DateSpan.Year(1986))],

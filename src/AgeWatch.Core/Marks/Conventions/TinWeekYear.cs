@@ -12,6 +12,7 @@ internal sealed class TinWeekYear() : MarkConvention(new()
     Parts = [new("01", "week"), new("09", "year")],
     MistakenFor = "Year and week, or month and year; an ISO week, which starts one day later or six days earlier.",
     Years = new(Eras.TyreRule, Eras.Open),
+    FiguresOnly = true,
     Tag = Tag.Law,
     Source = "49 CFR 574.5(b)(3)",
     Examples =

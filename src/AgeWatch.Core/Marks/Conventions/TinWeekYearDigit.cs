@@ -16,6 +16,7 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
     Parts = [new("40", "week"), new("9", "last figure of the year")],
     MistakenFor = "The newest decade that fits, which makes an old tyre look ten years younger.",
     Years = new(Eras.TyreRule, Eras.LastThreeFigures),
+    FiguresOnly = true,
     Tag = Tag.Law,
     Source = "49 CFR 574.5 before 64 FR 36807 (8 July 1999)",
     Examples =

@@ -12,6 +12,7 @@ internal sealed class WeekYearFigures() : MarkConvention(new()
     Parts = [new("10", "week"), new("90", "year")],
     MistakenFor = "Year and week, month and year.",
     Years = Eras.Stamped,
+    FiguresOnly = true,
     Tag = Tag.Practice,
     Source = "common practice, no source; weeks by ISO 8601-1:2019",
     Examples = [new("1090", IsoWeek.Span(1990, 10)!.Value)],

@@ -14,6 +14,7 @@ internal sealed class YearMonthDay() : MarkConvention(new()
     Parts = [new("92", "year"), new(" "), new("04", "month"), new(" "), new("25", "day")],
     MistakenFor = "Day first, when the year figures are 31 or less.",
     Years = Eras.Stamped,
+    FiguresOnly = true,
     Tag = Tag.Practice,
     Source = "common practice; NHTSA letter 08-002061",
     Examples = [new("92 04 25", DateSpan.Day(new(1992, 4, 25)))],

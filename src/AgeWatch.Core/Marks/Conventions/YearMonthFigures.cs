@@ -12,6 +12,7 @@ internal sealed class YearMonthFigures() : MarkConvention(new()
     Parts = [new("99", "year"), new("01", "month")],
     MistakenFor = "Month and year when both are 12 or less.",
     Years = Eras.Stamped,
+    FiguresOnly = true,
     Tag = Tag.Practice,
     Source = "common practice, no source; UN R67 from memory",
     Examples = [new("9901", DateSpan.Month(1999, 1))],
