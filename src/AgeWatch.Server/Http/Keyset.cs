@@ -5,7 +5,7 @@ namespace AgeWatch.Server.Http;
 
 /// <summary>
 /// The order of a list and the place in it after which a page begins. The last key must be unique within the list.
-/// Keys must not be null: the two databases sort nulls at opposite ends.
+/// Keys must not be null: the two databases sort nulls at opposite ends. An enum as a key must be stored as its number.
 /// </summary>
 internal sealed class Keyset<T>
 {
@@ -94,7 +94,11 @@ internal sealed class Keyset<T>
         key.Type == typeof(string)
             ? Expression.MakeBinary(
                 comparison, Expression.Call(typeof(string), nameof(string.Compare), null, key, value), Expression.Constant(0))
-            : Expression.MakeBinary(comparison, key, value);
+            : Expression.MakeBinary(comparison, Number(key), Number(value));
+
+    // An enum has no order of its own.
+    private static Expression Number(Expression value) =>
+        value.Type.IsEnum ? Expression.Convert(value, Enum.GetUnderlyingType(value.Type)) : value;
 
     // A member of a captured object becomes a parameter of the SQL, so that its plan can be kept.
     private static MemberExpression Parameter(object value, Type type)
