@@ -40,6 +40,8 @@ internal static partial class DigestHtml
             .quiet { background-color: #1b1e22 !important; color: #c9cdd2 !important; }
             .link { color: #9ecbff !important; }
             .line { border-color: #8b929a !important; }
+            .worst { border-color: #ff8078 !important; }
+            .grave { border-color: #ffb454 !important; }
             .strong { background-color: #f2f2f2 !important; color: #101214 !important; border-color: #f2f2f2 !important; }
             .made { background-color: #4a5058 !important; border-color: #c9cdd2 !important; }
             .life { background-color: #1b1e22 !important; border-color: #c9cdd2 !important; }
@@ -124,7 +126,7 @@ internal static partial class DigestHtml
             : $"class=\"ground line\" style=\"{Ground};border:1px solid #6a6a6a;padding:1px 6px;font-size:14px;font-weight:bold\"";
         html.Append(CultureInfo.InvariantCulture, $"""
             <tr><td class="ground" style="padding:12px 16px 0;{Ground}">
-            <table class="line" role="presentation" style="width:100%;border-collapse:collapse;border-left:{Edge(line.Hazard)}">
+            <table class="{EdgeName(line.Hazard)}" role="presentation" style="width:100%;border-collapse:collapse;border-left:{Edge(line.Hazard)}">
             <tr><td class="ground" style="padding:0 0 2px 12px;{Ground}">
             <h3 style="margin:0;font-size:17px;line-height:1.35">{number}. {Name(line.Action)}</h3>
             <p style="margin:6px 0 0"><span {badge}>{Text(DigestWords.State(line.State, line.Certainty))}</span> <span class="quiet" style="{Quiet};font-size:14px">{Text(DigestWords.Hazard(line.Hazard))}</span></p>
@@ -153,6 +155,13 @@ internal static partial class DigestHtml
 
         html.Append("</td></tr>\n</table>\n</td></tr>\n");
     }
+
+    private static string EdgeName(HazardClass hazard) => hazard switch
+    {
+        HazardClass.Catastrophic => "worst",
+        HazardClass.Critical => "grave",
+        _ => "line",
+    };
 
     private static string Edge(HazardClass hazard) => hazard switch
     {

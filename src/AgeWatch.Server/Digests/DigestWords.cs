@@ -47,6 +47,11 @@ internal static class DigestWords
         Core.Tag.Memory => "named from memory, unverified",
     };
 
+    /// <summary>One day, or the first and the last.</summary>
+    public static string Span(DateSpan days) => days.Last == DateOnly.MaxValue
+        ? $"{days.First:yyyy-MM-dd} at the earliest"
+        : days.ToString().Replace("..", " to ", StringComparison.Ordinal);
+
     /// <summary>The fact lines under an action, in reading order, as (label, text).</summary>
     public static IEnumerable<(string Label, string Text)> Facts(DigestLine line)
     {
@@ -58,7 +63,7 @@ internal static class DigestWords
         yield return ("Why", line.Why);
         if (line.Due is { } due)
         {
-            yield return ("Due", due.ToString());
+            yield return ("Due", Span(due));
         }
 
         if (line.Tag is { } tag)

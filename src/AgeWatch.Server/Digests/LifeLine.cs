@@ -65,7 +65,7 @@ internal sealed record LifeLine(DateSpan Born, DateSpan Due, DateOnly Today)
     public int TodayAt(int width) => Column(Clamp(Today, Start, End), width);
 
     /// <summary>The bar in words.</summary>
-    public string Caption => $"made {Born}, due {Due}, today {Today:yyyy-MM-dd}";
+    public string Caption => $"made {DigestWords.Span(Born)}, due {DigestWords.Span(Due)}, today {Today:yyyy-MM-dd}";
 
     private int Column(DateOnly day, int width) => (int)Math.Round((double)(day.DayNumber - Start.DayNumber) * width / Days);
 

@@ -144,7 +144,7 @@ public sealed partial class DigestRenderingTests
         Assert.Equal(
             [(LifeStretch.Made, 10), (LifeStretch.InLife, 50), (LifeStretch.MayBeDue, 20), (LifeStretch.PastLimit, 20)], life.Stretches(100));
         Assert.Equal(100, life.TodayAt(100));
-        Assert.Equal("made 2026-01-01..2026-01-10, due 2026-03-02..2026-03-22, today 2026-04-11", life.Caption);
+        Assert.Equal("made 2026-01-01 to 2026-01-10, due 2026-03-02 to 2026-03-22, today 2026-04-11", life.Caption);
     }
 
     [Fact]
