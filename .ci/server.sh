@@ -2,7 +2,7 @@
 # owns the data folder and nothing else. Sourced by .ci/run, which sets $work, $bin.
 
 app=$work/app data=$work/data secrets=$work/secrets
-pids=() postgres_pid='' base='' marker=$work/started
+pids=() postgres_pid='' base='' metrics='' marker=$work/started
 
 # Runs a command as a user without rights; without root there is but one user.
 as_nobody() {
@@ -22,17 +22,33 @@ start() {
   local service=$1 port=$2 variables
   mapfile -t variables < <(node .ci/compose-environment.mjs "$service" "data=$data" "secrets=$secrets" "port=$port" "postgres=$work/postgres")
   [ ${#variables[@]} -gt 0 ] || return
+  launch "$service" "${variables[@]}"
+  waited "$service" curl -fsS -o "$work/health" "http://127.0.0.1:$port/health/ready"
+}
+
+# launch NAME NAME=value…: with this environment and no other; what follows -- are the program's arguments.
+launch() {
+  local name=$1 variables=()
+  shift
+  while [ $# -gt 0 ] && [ "$1" != -- ]; do variables+=("$1"); shift; done
+  shift
   (
     cd "$data" || exit
-    as_nobody env -i PATH="$PATH" DOTNET_CLI_TELEMETRY_OPTOUT=1 "${variables[@]}" dotnet "$app/AgeWatch.Server.dll"
-  ) >"$work/$service.log" 2>&1 &
+    as_nobody env -i PATH="$PATH" DOTNET_CLI_TELEMETRY_OPTOUT=1 "${variables[@]}" dotnet "$app/AgeWatch.Server.dll" "$@"
+  ) >"$work/$name.log" 2>&1 &
   pids+=($!)
+}
+
+# waited NAME COMMAND…: until the command succeeds, for a minute and as long as the server lives.
+waited() {
+  local name=$1
+  shift
   for _ in $(seq 300); do
-    curl -fsS -o "$work/health" "http://127.0.0.1:$port/health/ready" 2>/dev/null && return
+    "$@" 2>/dev/null && return
     kill -0 "${pids[-1]}" 2>/dev/null || break
     sleep 0.2
   done
-  cat "$work/$service.log"
+  cat "$work/$name.log"
   return 1
 }
 
@@ -46,6 +62,18 @@ fresh_data() {
 start_small() {
   local port
   port=$(free_port) && fresh_data && start small "$port" && base=http://127.0.0.1:$port && cat "$work/small.log"
+}
+
+# The demo with the settings of a club that mails, so that the judges have people, parts, digests and a signature to look at.
+start_demo() {
+  local port
+  port=$(free_port) && fresh_data && base=http://127.0.0.1:$port || return
+  metrics=$(node -p 'crypto.randomBytes(32).toString("hex")')
+  node -p 'crypto.generateKeyPairSync("rsa", { modulusLength: 2048, privateKeyEncoding: { type: "pkcs8", format: "pem" } }).privateKey' >"$secrets/dkim.pem" || return
+  launch demo AGEWATCH_DATA="$data" AGEWATCH_URLS="$base" AGEWATCH_PUBLIC_URL=https://club.example \
+    AGEWATCH_MAIL_FROM='Demo club <agewatch@club.example>' AGEWATCH_DKIM_KEY_FILE="$secrets/dkim.pem" AGEWATCH_DKIM_SELECTOR=judge \
+    AGEWATCH_METRICS_KEY="$metrics" AGEWATCH_WEBHOOK_ALLOW_CIDR=127.0.0.1/32 -- --demo
+  waited demo grep -q 'Ctrl-C ends it' "$work/demo.log"
 }
 
 start_club() {
@@ -105,7 +133,9 @@ tour() {
 }
 
 judges() {
-  AGEWATCH_BASE=$base AGEWATCH_KEY=$(key) AGEWATCH_FILES=$data node --test --test-reporter=spec .ci/judges/*.mjs
+  # One after the other: what one changes another would count.
+  AGEWATCH_BASE=$base AGEWATCH_KEY=$(key) AGEWATCH_FILES=$data AGEWATCH_METRICS=$metrics AGEWATCH_DKIM=$(cat "$secrets/dkim.pem") \
+    node --test --test-concurrency=1 --test-reporter=spec .ci/judges/*.mjs
 }
 
 nothing_else_written() {
