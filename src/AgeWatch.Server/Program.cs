@@ -27,6 +27,11 @@ internal sealed class Program
             var isDemo = args.Contains(DemoRun.Flag);
             await using var app = Build(isDemo ? DemoRun.Defaults(args) : args);
             await PrepareAsync(app);
+            if (args.Contains(RecomputeCommand.Switch))
+            {
+                return await RecomputeCommand.RunAsync(app, Console.Out);
+            }
+
             await app.StartAsync();
             if (isDemo)
             {

@@ -58,6 +58,18 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         }, stop);
     }
 
+    /// <summary>How far a full pass has come; null: none is under way.</summary>
+    public static async Task<PassProgress?> ProgressAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
+    {
+        if (await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(p => p.ClubId == clubId && p.UnderWay != null, stop) is not { } pass)
+        {
+            return null;
+        }
+
+        var vehicles = db.Vehicles.Where(v => v.ClubId == clubId);
+        return new(pass.After is { } last ? await vehicles.CountAsync(v => v.Id <= last, stop) : 0, await vehicles.CountAsync(stop));
+    }
+
     private async Task DueAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
     {
         // Ids alone, so that a million components are some hundred kilobytes here.
@@ -117,3 +129,7 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
 
     private IQueryable<FullPass> Pass(Guid clubId) => db.FullPasses.Where(p => p.ClubId == clubId);
 }
+
+/// <param name="Vehicles">That it is through with.</param>
+/// <param name="Of">Vehicles in all.</param>
+internal sealed record PassProgress(int Vehicles, int Of);

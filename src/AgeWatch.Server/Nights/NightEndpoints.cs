@@ -44,7 +44,8 @@ internal static class NightEndpoints
             Bells.Enqueue(jobs, new(caller.ClubId, today));
         }
 
-        return new NightAccepted(NightReply.From(await Of(db, caller, today).SingleAsync(stop)));
+        return new NightAccepted(NightReply.From(
+            await Of(db, caller, today).SingleAsync(stop), await NightAssessment.ProgressAsync(db, caller.ClubId, stop)));
     }
 
     private static Task<Page<NightReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
@@ -54,7 +55,7 @@ internal static class NightEndpoints
         string localDate, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         DateOnly.TryParseExact(localDate, "O", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
         && await Of(db, caller, day).SingleOrDefaultAsync(stop) is { } night
-            ? Reply.Of(night, NightReply.From(night))
+            ? Reply.Of(night, NightReply.From(night, night.Status == NightRunStatus.Done ? null : await NightAssessment.ProgressAsync(db, caller.ClubId, stop)))
             : Problems.NotFound();
 
     private static IQueryable<NightRun> Of(AgeWatchContext db, Caller caller, DateOnly day) =>
@@ -65,11 +66,21 @@ internal static class NightEndpoints
 /// <param name="Full">Work out every answer again, also those that cannot have changed.</param>
 internal sealed record NightRequest(DateOnly? LocalDate = null, bool Full = false);
 
+/// <param name="FullPass">How far the working out of every answer has come; null: none is under way, or the night stands in a list.</param>
 internal sealed record NightReply(
-    DateOnly LocalDate, NightRunStatus Status, DateTime StartedAt, DateTime? FinishedAt, int Attempts, int Assessed, int Changed, int Digests, string? Error)
+    DateOnly LocalDate,
+    NightRunStatus Status,
+    DateTime StartedAt,
+    DateTime? FinishedAt,
+    int Attempts,
+    int Assessed,
+    int Changed,
+    int Digests,
+    string? Error,
+    PassProgress? FullPass)
 {
-    public static NightReply From(NightRun n) =>
-        new(n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error);
+    public static NightReply From(NightRun n, PassProgress? fullPass = null) =>
+        new(n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error, fullPass);
 }
 
 /// <summary>202: Location says where to look how far it is.</summary>

@@ -7,6 +7,9 @@ namespace AgeWatch.Server.Nights;
 /// <summary>The worker no longer holds the night: another has taken it over, and what this one does must not be committed.</summary>
 internal sealed class NightLostException() : Exception("Another worker has taken this night over.");
 
+/// <param name="Status">As it was found; null: there was no night yet.</param>
+internal sealed record BorrowedNight(Guid ClubId, DateOnly LocalDate, string Holder, NightRunStatus? Status);
+
 /// <summary>Who may work on a night. Every step is one conditional update, so that of two workers one always loses.</summary>
 internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
 {
@@ -59,6 +62,46 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
                 .SetProperty(n => n.Attempts, n => n.Attempts + 1)
                 .SetProperty(n => n.Version, n => n.Version + 1),
             stop) == 1;
+    }
+
+    /// <summary>Takes the place of the day's night for other work on the same answers, whatever has become of the night.</summary>
+    /// <returns>What <see cref="ReturnAsync"/> wants back; null: another holds it.</returns>
+    public async Task<BorrowedNight?> BorrowAsync(Guid clubId, DateOnly localDate, string holder, CancellationToken stop)
+    {
+        var run = await Run(clubId, localDate).AsNoTracking().SingleOrDefaultAsync(stop);
+        BorrowedNight night = new(clubId, localDate, holder, run?.Status == NightRunStatus.Running ? NightRunStatus.Waiting : run?.Status);
+        if (run is null)
+        {
+            return await AddAsync(clubId, localDate, NightRunStatus.Running, holder, stop) ? night : null;
+        }
+
+        var now = Now;
+        return !IsAlive(run, now) && await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
+            set => set.SetProperty(n => n.Status, NightRunStatus.Running)
+                .SetProperty(n => n.Worker, holder)
+                .SetProperty(n => n.HeartbeatAt, now)
+                .SetProperty(n => n.Version, n => n.Version + 1),
+            stop) == 1
+            ? night
+            : null;
+    }
+
+    /// <summary>Leaves the night as it was found. One that is never returned is found by the bell and run: nothing is lost by it.</summary>
+    public async Task ReturnAsync(BorrowedNight night, CancellationToken stop)
+    {
+        var held = Held(night.ClubId, night.LocalDate, night.Holder);
+        if (night.Status is not { } status)
+        {
+            await held.ExecuteDeleteAsync(stop);
+            return;
+        }
+
+        await held.ExecuteUpdateAsync(
+            set => set.SetProperty(n => n.Status, status)
+                .SetProperty(n => n.HeartbeatAt, (DateTime?)null)
+                .SetProperty(n => n.Worker, (string?)null)
+                .SetProperty(n => n.Version, n => n.Version + 1),
+            stop);
     }
 
     /// <summary>Asks for a night out of turn, or for what is left of one that is over.</summary>

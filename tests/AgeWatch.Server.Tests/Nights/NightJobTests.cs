@@ -175,6 +175,32 @@ public sealed class NightJobTests
         Assert.Equal(2, (await app.Database.NightRowAsync(today)).Digests);
     }
 
+    /// <summary>A pass that broke off after the first 50 of 60 vehicles (two parts each) has the last 10 to do.</summary>
+    [Theory, OnBothDatabases]
+    public async Task A_full_pass_that_broke_off_goes_on_where_it_was(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, Idle);
+        await app.Database.GivenOwnersAsync(60);
+        var clubId = await app.Database.ClubIdAsync();
+        var steps = 0;
+        await Assert.ThrowsAsync<IOException>(() => app.InScopeAsync(async services =>
+        {
+            await services.GetRequiredService<NightAssessment>().FullAsync(
+                clubId, FirstNight, (_, _) => ++steps == 1 ? Task.CompletedTask : throw new IOException("The power failed."), Stop);
+            return true;
+        }));
+        Assert.Equal(202, (int)(await app.Officer.Ask(HttpMethod.Post, "/v1/night-runs")).StatusCode);
+        var pass = (await (await app.Officer.GetAsync("/v1/night-runs/2026-11-25", Stop)).Json()).GetProperty("fullPass");
+        Assert.Equal((50, 60), (pass.GetProperty("vehicles").GetInt32(), pass.GetProperty("of").GetInt32()));
+
+        app.Clock.MoveTo("2026-11-26T03:30:00");
+        await app.MinuteAsync();
+
+        Assert.Equal((20, 20), await app.Database.NightRowAsync(FirstNight) is var row ? (row.Assessed, row.Changed) : default);
+        await using var db = app.Database.Open();
+        Assert.Equal(120, await db.DueStates.CountAsync(Stop));
+    }
+
     [Fact]
     public async Task Only_the_present_day_can_be_started_and_only_by_an_officer()
     {
