@@ -41,7 +41,7 @@ internal static class HoseLegend
         text.IndexOf('/') is var slash and (1 or 2) && text.Length == slash + 3
         && int.TryParse(text[..slash], NumberStyles.None, CultureInfo.InvariantCulture, out var numerator)
         && int.TryParse(text[(slash + 1)..], NumberStyles.None, CultureInfo.InvariantCulture, out var denominator)
-        && denominator is 16 or 32 or 64 && numerator < denominator;
+        && IsBore(numerator, denominator);
 
     /// <summary>Length of the numbers joined by slashes or dashes at the start.</summary>
     private static int RunAt(ReadOnlySpan<Piece> pieces)
@@ -57,5 +57,9 @@ internal static class HoseLegend
 
     /// <summary>A fraction of an inch that brake hose is made in could stand there: sixteenths, 32nds and 64ths.</summary>
     public static bool IsBore(Piece numerator, Piece denominator) =>
-        denominator.Length == 2 && denominator.Value is 16 or 32 or 64 && numerator.Value < denominator.Value;
+        denominator.Length == 2 && IsBore(numerator.Value, denominator.Value);
+
+    // An inch is divided in lowest terms: 2/16 is February 2016, for that bore would be 1/8.
+    private static bool IsBore(int numerator, int denominator) =>
+        denominator is 16 or 32 or 64 && numerator < denominator && int.IsOddInteger(numerator);
 }

@@ -76,6 +76,17 @@ public sealed class MarkCaseTests
         Assert.StartsWith("On a hose", answer.Reason, StringComparison.Ordinal);
     }
 
+    /// <summary>A fraction of an inch is written in lowest terms, so that 2/16 is no bore; read as month-year of 49 CFR 571.106 S5.2.2.</summary>
+    [Fact]
+    public void What_is_not_in_lowest_terms_is_no_bore()
+    {
+        var hose = PartCatalogue.BuiltIn.Find("brake-hose-flexible")!.Mark;
+
+        var answer = MarkReader.Read(new("2/16") { Observed = new(2026, 6, 30), Likely = hose.Likely, Possible = hose.Possible });
+
+        Assert.Contains(answer.Readings, reading => reading.Span == new DateSpan(new(2016, 2, 1), new(2016, 2, 29)));
+    }
+
     /// <summary>Nobody has seen a part that is made next year: without the day it was seen, today bounds; an expiry it does not.</summary>
     [Theory]
     [InlineData("tin-wwyy", "2747", "")]
