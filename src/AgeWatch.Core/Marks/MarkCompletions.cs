@@ -68,7 +68,7 @@ internal static class MarkCompletions
 
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {
-        if (text.Numbers == 0 && step.Convention.FiguresOnly && !text.SaysExpiry)
+        if (sink.Plan.Count > 1 && text.Numbers == 0 && step.Convention.FiguresOnly && !text.SaysExpiry)
         {
             return false;
         }

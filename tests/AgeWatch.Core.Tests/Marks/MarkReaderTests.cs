@@ -159,4 +159,15 @@ public sealed class MarkReaderTests
             Assert.Contains(convention.Parts, part => part.Means is not null);
         }
     }
+
+    /// <summary>The reader keeps its room from mark to mark; a refusal must name the convention asked for, not the one before.</summary>
+    [Fact]
+    public void A_refusal_names_its_own_convention_whatever_was_read_before()
+    {
+        MarkReader.Read(new("B9") { Convention = "battery-letter-digit", Observed = Seen });
+
+        var answer = MarkReader.Read(new("1X07") { Convention = "tin-wwyy", Observed = Seen });
+
+        Assert.Equal([new DroppedReading("tin-wwyy", null, DropCode.Malformed)], answer.Dropped);
+    }
 }
