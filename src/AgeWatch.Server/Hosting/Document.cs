@@ -26,6 +26,7 @@ internal static class Document
             options.AddSchemaTransformer(DescribeType);
             options.AddOperationTransformer(DescribeOperation);
             options.AddDocumentTransformer((document, context, _) => DescribeDocument(document, context, web));
+            options.AddDocumentTransformer((document, _, stop) => DropUnusedAsync(document, stop));
         });
 
     private static Task DescribeDocument(OpenApiDocument document, OpenApiDocumentTransformerContext context, WebOptions web)
@@ -61,7 +62,27 @@ internal static class Document
             path.Operations?.Remove(HttpMethod.Head);
         }
 
+        // The framework says "or null" where a shared enumeration is used; said in it too, null would fit twice.
+        foreach (var shared in (document.Components.Schemas ?? new Dictionary<string, IOpenApiSchema>()).Values
+            .OfType<OpenApiSchema>().Where(schema => schema.Enum is { Count: > 0 }))
+        {
+            shared.Type &= ~JsonSchemaType.Null;
+            shared.Enum = [.. shared.Enum!.Where(value => value is not null && !JsonNullSentinel.IsJsonNullSentinel(value))];
+        }
+
         return Task.CompletedTask;
+    }
+
+    // A PATCH body is described member by member, so the record it comes from can stay behind unused.
+    private static async Task DropUnusedAsync(OpenApiDocument document, CancellationToken stop)
+    {
+        for (var dropped = 1; dropped > 0 && document.Components?.Schemas is { } schemas;)
+        {
+            var written = await document.SerializeAsJsonAsync(OpenApiSpecVersion.OpenApi3_1, stop);
+            var unused = schemas.Keys.Where(name => !written.Contains($"\"#/components/schemas/{name}\"", StringComparison.Ordinal)).ToList();
+            unused.ForEach(name => schemas.Remove(name));
+            dropped = unused.Count;
+        }
     }
 
     private static async Task DescribeOperation(

@@ -13,6 +13,20 @@ public sealed class MarkVectorsOverHttpTests
 
     private static readonly string[] NotSent = ["boundsReason", "light", "lastKnownTotal", "maxPlausibleTotal", "unit"];
 
+    /// <summary>Week 27 of 2047 is not read off a tyre in November 2026, though nobody said when it was seen.</summary>
+    [Fact]
+    public async Task A_mark_of_the_future_is_not_believed_without_the_day_it_was_seen()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var response = await app.Officer.Ask(
+            HttpMethod.Post, "/v1/calculations/mark-readings", """{ "mark": "2747", "convention": "tin-wwyy", "notBefore": "1971-05-22" }""");
+
+        var reply = await response.Json();
+        Assert.Equal("none", reply.GetProperty("outcome").GetString());
+        Assert.Contains("not-yet-made", reply.GetProperty("dropped").EnumerateArray().Select(d => d.GetProperty("code").GetString()));
+    }
+
     [Fact]
     public async Task Every_published_mark_reads_over_HTTP_as_its_case_says()
     {

@@ -60,6 +60,38 @@ public sealed class DocumentTests(SqliteHttp app) : IClassFixture<SqliteHttp>
         Assert.False(schemas.GetProperty("SampleReply").GetProperty("additionalProperties").GetBoolean());
     }
 
+    /// <summary>JSON Schema 2020-12 section 10.2.1.3: of oneOf exactly one may fit, so null must not fit a shared enumeration as well.</summary>
+    [Fact]
+    public async Task Null_is_said_once_of_an_optional_enumeration()
+    {
+        var schemas = (await Read()).GetProperty("components").GetProperty("schemas").EnumerateObject().ToList();
+
+        var enumerations = schemas.Where(schema => schema.Value.TryGetProperty("enum", out _)).ToList();
+        Assert.NotEmpty(enumerations);
+        Assert.All(enumerations, schema =>
+        {
+            Assert.Equal("string", schema.Value.GetProperty("type").GetString());
+            Assert.All(schema.Value.GetProperty("enum").EnumerateArray(), value => Assert.Equal(JsonValueKind.String, value.ValueKind));
+        });
+
+        // Where it is used it may be null: beside the reference, or written out.
+        var from = schemas.Single(schema => schema.Name == "OwnLimitReply").Value.GetProperty("properties").GetProperty("from").GetProperty("oneOf");
+        Assert.Equal("null", from[0].GetProperty("type").GetString());
+        Assert.Equal("#/components/schemas/AgeAnchor", from[1].GetProperty("$ref").GetString());
+        var role = schemas.Single(schema => schema.Name == "MarkRequest").Value.GetProperty("properties").GetProperty("role");
+        Assert.Equal(["manufacture", "expiry", null], role.GetProperty("enum").EnumerateArray().Select(value => value.GetString()));
+    }
+
+    [Fact]
+    public async Task Every_schema_is_used()
+    {
+        var document = await Read();
+        var written = document.GetRawText();
+
+        Assert.All(document.GetProperty("components").GetProperty("schemas").EnumerateObject(), schema =>
+            Assert.Contains($"\"#/components/schemas/{schema.Name}\"", written));
+    }
+
     private static IEnumerable<JsonElement> Operations(JsonElement document) => document.GetProperty("paths").EnumerateObject()
         .SelectMany(path => path.Value.EnumerateObject()).Select(operation => operation.Value);
 
