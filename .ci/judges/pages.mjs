@@ -1,5 +1,5 @@
 // Every page that a person looks at, in a browser: the HTML standard by html-validate, accessibility by axe-core in light
-// and dark, at the width of a phone and of a desk. A page is added by a line in the list below.
+// and dark, at the width of a phone and of a desk. The pages of the API are those that its own document offers as HTML.
 import assert from 'node:assert/strict';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
@@ -25,9 +25,20 @@ const fetched = async address => {
 };
 
 const stop = new URL(mails[0].headers.get('list').unsubscribe.url).pathname;
+const { paths } = await (await fetch(`${base}/openapi/v1.json`)).json();
+const { items: [vehicle] } = await (await fetch(`${base}/v1/vehicles?limit=1`, { headers })).json();
+const known = { vehicleId: vehicle.id, '/v1/vehicles/{id}': vehicle.id };
+const filled = path => path.replace(/(.*?)\{(\w+)\}/g, (_, before, name) => {
+  const value = known[name] ?? known[`${before}{${name}}`];
+  assert.ok(value, `${path}: say in pages.mjs what stands for ${name}`);
+  return before + value;
+});
+const offered = Object.entries(paths).filter(([, path]) => path.get?.responses?.[200]?.content?.['text/html']).map(([path]) => path);
+
 const pages = [
   ...mails.map(mail => [`digest: ${mail.subject} to ${mail.to.text}`, async () => mail.html]),
   ['unsubscribe', () => fetched(stop)],
+  ...offered.map(path => [path, () => fetched(filled(path))]),
 ];
 
 const validator = new HtmlValidate({ extends: ['html-validate:standard'] });

@@ -14,7 +14,11 @@ internal static class PrometheusText
 
     private static readonly Dictionary<string, string> Units = new()
     {
-        ["s"] = "seconds", ["ms"] = "milliseconds", ["By"] = "bytes", ["d"] = "days", ["%"] = "percent",
+        ["s"] = "seconds",
+        ["ms"] = "milliseconds",
+        ["By"] = "bytes",
+        ["d"] = "days",
+        ["%"] = "percent",
     };
 
     public static byte[] Write(IEnumerable<Metric> metrics)
