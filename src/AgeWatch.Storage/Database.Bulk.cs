@@ -83,7 +83,8 @@ public static partial class Database
         private readonly Func<object?, object?>? _toStored = property.GetTypeMapping().Converter?.ConvertToProvider;
         private readonly Type _stored = property.GetTypeMapping().Converter?.ProviderClrType ?? property.ClrType;
 
-        public string Name { get; } = property.GetColumnName();
+        // Some names are words of SQL.
+        public string Name { get; } = $"\"{property.GetColumnName()}\"";
 
         public bool IsKey { get; } = property.IsPrimaryKey();
 

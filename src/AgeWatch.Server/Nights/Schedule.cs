@@ -23,6 +23,15 @@ internal sealed class Schedule(IRecurringJobManager recurring, IServiceScopeFact
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
 }
 
+/// <summary>How fast Hangfire notices things on PostgreSQL. Fixed by design; a test may hurry it.</summary>
+internal sealed record JobOptions
+{
+    public TimeSpan Poll { get; init; } = TimeSpan.FromSeconds(2);
+
+    /// <summary>A killed holder's job or lock is another's after so long.</summary>
+    public TimeSpan Lost { get; init; } = TimeSpan.FromMinutes(1);
+}
+
 internal static class ScheduleSetup
 {
     private const string JobSchema = "agewatch_jobs";
@@ -40,7 +49,9 @@ internal static class ScheduleSetup
             return;
         }
 
-        services.AddHangfire(hangfire => Store(hangfire.UseSimpleAssemblyNameTypeSerializer().UseRecommendedSerializerSettings(), data));
+        services.TryAddSingleton(new JobOptions());
+        services.AddHangfire((provider, hangfire) => Store(
+            hangfire.UseSimpleAssemblyNameTypeSerializer().UseRecommendedSerializerSettings(), data, provider.GetRequiredService<JobOptions>()));
         services.AddScoped<Bells>();
 
         // A long night must not keep the bell from ringing.
@@ -58,7 +69,7 @@ internal static class ScheduleSetup
         server.ShutdownTimeout = TimeSpan.FromSeconds(20);
     }
 
-    private static void Store(IGlobalConfiguration hangfire, DataOptions data)
+    private static void Store(IGlobalConfiguration hangfire, DataOptions data, JobOptions jobs)
     {
         if (data.Kind == DatabaseKind.Sqlite)
         {
@@ -74,11 +85,9 @@ internal static class ScheduleSetup
 
                 // Without it a job that outlives the timeout is begun a second time while the first still runs.
                 UseSlidingInvisibilityTimeout = true,
-                InvisibilityTimeout = TimeSpan.FromMinutes(1),
-                QueuePollInterval = TimeSpan.FromSeconds(2),
-
-                // A killed holder's lock lasts this long.
-                DistributedLockTimeout = TimeSpan.FromMinutes(1),
+                InvisibilityTimeout = jobs.Lost,
+                QueuePollInterval = jobs.Poll,
+                DistributedLockTimeout = jobs.Lost,
             });
     }
 }

@@ -15,7 +15,8 @@ public sealed class ReferenceRuleTests
     [InlineData("migrations/AgeWatch.Migrations.Postgres", "AgeWatch.Storage")]
     [InlineData("src/AgeWatch.Server", "AgeWatch.Core", "AgeWatch.Storage", "AgeWatch.Migrations.Sqlite", "AgeWatch.Migrations.Postgres")]
     [InlineData("tests/AgeWatch.Core.Tests", "AgeWatch.Core")]
-    [InlineData("tests/AgeWatch.Server.Tests", "AgeWatch.Server")]
+    [InlineData("tests/AgeWatch.TestWorker", "AgeWatch.Server")]
+    [InlineData("tests/AgeWatch.Server.Tests", "AgeWatch.Server", "AgeWatch.TestWorker")]
     public void A_project_refers_to_these_and_no_others(string folder, params string[] allowed) =>
         Assert.Equal(allowed.Order(), References(folder, "ProjectReference").Select(path => Path.GetFileNameWithoutExtension(path)).Order());
 

@@ -39,8 +39,14 @@ public sealed class SmtpSink : IAsyncDisposable
 
     public ConcurrentQueue<string> Commands { get; } = new();
 
+    /// <summary>Told of every command and on which connection, before it is answered.</summary>
+    public Action<int, string>? Heard { get; set; }
+
     /// <summary>Reply to a command line ("MAIL FROM:…"); null: the ordinary one.</summary>
     public Func<string, string?> Answer { get; set; } = _ => null;
+
+    /// <summary>The same, and on which connection.</summary>
+    public Func<int, string, string?> AnswerOn { get; set; } = (_, _) => null;
 
     /// <summary>Reply to a whole message; an empty reply drops the connection after taking it.</summary>
     public Func<ReceivedMail, string> AnswerToData { get; set; } = _ => "250 2.0.0 taken";
@@ -97,7 +103,8 @@ public sealed class SmtpSink : IAsyncDisposable
         {
             var line = Encoding.UTF8.GetString(bytes);
             Commands.Enqueue(line);
-            if (Answer(line) is { } scripted)
+            Heard?.Invoke(connection, line);
+            if ((Answer(line) ?? AnswerOn(connection, line)) is { } scripted)
             {
                 if (scripted.Length == 0)
                 {

@@ -14,9 +14,9 @@ public sealed partial class OutOfProcessApp : IAsyncDisposable
     private readonly StringBuilder _output = new();
     private readonly TaskCompletionSource<Uri> _address = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
-    private OutOfProcessApp(IEnumerable<(string Name, string Value)> settings, string[] arguments)
+    private OutOfProcessApp(string program, IEnumerable<(string Name, string Value)> settings, string[] arguments)
     {
-        ProcessStartInfo start = new("dotnet", [typeof(Program).Assembly.Location, .. arguments])
+        ProcessStartInfo start = new("dotnet", [program, .. arguments])
         {
             RedirectStandardInput = true,
             RedirectStandardOutput = true,
@@ -60,12 +60,17 @@ public sealed partial class OutOfProcessApp : IAsyncDisposable
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     /// <summary>Started and left alone: it may be on its way to refuse.</summary>
-    public static OutOfProcessApp Launch(IEnumerable<(string Name, string Value)> settings, params string[] arguments) => new(settings, arguments);
+    public static OutOfProcessApp Launch(IEnumerable<(string Name, string Value)> settings, params string[] arguments) =>
+        new(typeof(Program).Assembly.Location, settings, arguments);
+
+    /// <summary>The same program with a clock that the test sets, through a file.</summary>
+    public static OutOfProcessApp LaunchWithClock(string clockFile, IEnumerable<(string Name, string Value)> settings) =>
+        new(typeof(TestWorker.SimulatedClock).Assembly.Location, settings, [clockFile]);
 
     /// <summary>Started and ready.</summary>
     public static async Task<OutOfProcessApp> StartAsync(IEnumerable<(string Name, string Value)> settings, params string[] arguments)
     {
-        OutOfProcessApp app = new(settings, arguments);
+        var app = Launch(settings, arguments);
         await app.WaitUntilReadyAsync();
         return app;
     }

@@ -11,16 +11,17 @@ namespace AgeWatch.Server.Tests.Fixtures;
 /// </remarks>
 public sealed class PostgresCluster : IAsyncDisposable
 {
-    // $1 binaries, $2 data folder. Durable writes buy a throw-away cluster nothing.
+    // $1 binaries, $2 data folder, $3 whether a commit is written out before it is answered. That it is on the disk, too,
+    // buys a throw-away cluster nothing.
     private const string Keeper = """
         "$1/initdb" -D "$2" -U agewatch --auth=trust --encoding=UTF8 --locale=C.UTF-8 --locale-provider=icu --icu-locale=en-US --no-sync >&2 || exit 1
         start() {
             "$1/postgres" -D "$2" -k "$2" -c listen_addresses= -c max_connections=300 \
-                -c fsync=off -c synchronous_commit=off -c full_page_writes=off &
+                -c fsync=off -c synchronous_commit=$3 -c full_page_writes=off &
             server=$!
         }
-        start "$1" "$2"
-        while read -r _; do kill -QUIT $server; wait $server; start "$1" "$2"; done
+        start "$1" "$2" "$3"
+        while read -r _; do kill -QUIT $server; wait $server; start "$1" "$2" "$3"; done
         kill -INT $server
         wait $server
         rm -rf "$2"
@@ -31,10 +32,10 @@ public sealed class PostgresCluster : IAsyncDisposable
     private readonly Process _keeper;
     private readonly List<string> _log = [];
 
-    private PostgresCluster(string binaries, string folder)
+    private PostgresCluster(string binaries, string folder, bool keepsCommits)
     {
         Folder = folder;
-        var command = new[] { "sh", "-c", Keeper, "keeper", binaries, folder };
+        var command = new[] { "sh", "-c", Keeper, "keeper", binaries, folder, keepsCommits ? "on" : "off" };
         var line = new[] { Unprivileged(), Find("setsid") is { } setsid ? [setsid] : [], command }.SelectMany(part => part).ToArray();
         ProcessStartInfo start = new(line[0], line[1..])
         {
@@ -81,9 +82,10 @@ public sealed class PostgresCluster : IAsyncDisposable
     }
 
     /// <exception cref="InvalidOperationException">It does not start; the message holds the server's own words.</exception>
-    public static async Task<PostgresCluster> StartAsync(string binaries)
+    /// <param name="keepsCommits">What was answered outlives a crash of the server.</param>
+    public static async Task<PostgresCluster> StartAsync(string binaries, bool keepsCommits = false)
     {
-        PostgresCluster cluster = new(binaries, Path.Combine(TempFolder, $"agewatch-postgres-{Guid.NewGuid():N}"[..30]));
+        PostgresCluster cluster = new(binaries, Path.Combine(TempFolder, $"agewatch-postgres-{Guid.NewGuid():N}"[..30]), keepsCommits);
         try
         {
             await cluster.WaitAsync();
