@@ -1,3 +1,25 @@
+using AgeWatch.Benchmarks.Nights;
+using AgeWatch.Benchmarks.Served;
 using BenchmarkDotNet.Running;
 
-BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+switch (args)
+{
+    case ["nights", .. var sizes]:
+        await NightBench.RunAsync(sizes);
+        break;
+    case ["night-step", .. var step]:
+        await NightStep.RunAsync(step);
+        break;
+    case ["digests"]:
+        await DigestBench.RunAsync();
+        break;
+    case ["sink"]:
+        await QuickSink.RunAsync();
+        break;
+    case ["due-read"]:
+        await DueReadBench.RunAsync();
+        break;
+    default:
+        BenchmarkSwitcher.FromAssembly(typeof(Program).Assembly).Run(args);
+        break;
+}
