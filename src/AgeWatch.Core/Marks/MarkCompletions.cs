@@ -66,9 +66,14 @@ internal static class MarkCompletions
         return understood;
     }
 
+    /// <summary>Most letters in place of an unreadable character fit few forms; the others need not be tried, nor say why not.</summary>
+    private static bool CannotFit(PlannedConvention step, in MarkText text, ReadingSink sink) =>
+        step.Reason is not PlanReason.Named && sink.Plan.Count > 1 && !text.SaysExpiry
+        && ((step.Convention.FiguresOnly && text.Numbers == 0) || (text.LoneLetters & ~step.Convention.LoneLetters) != 0);
+
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {
-        if (sink.Plan.Count > 1 && text.Numbers == 0 && step.Convention.FiguresOnly && !text.SaysExpiry)
+        if (CannotFit(step, text, sink))
         {
             return false;
         }

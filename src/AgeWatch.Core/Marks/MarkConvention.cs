@@ -25,6 +25,9 @@ public sealed record MarkDescription
     /// <summary>No text with a letter has this form, so it need not be tried on one.</summary>
     internal bool FiguresOnly { get; init; }
 
+    /// <summary>The letters that can stand alone, as a word of one letter, in a text of this form; null: any.</summary>
+    internal string? LoneLetters { get; init; }
+
     public required Tag Tag { get; init; }
 
     public required string Source { get; init; }
@@ -48,12 +51,16 @@ public abstract class MarkConvention
     {
         About = about;
         FiguresOnly = about.FiguresOnly;
+        LoneLetters = about.LoneLetters is { } letters ? letters.Aggregate(0u, (set, letter) => set | MarkText.LetterBit(letter)) : uint.MaxValue;
         alone = [this];
     }
 
     public MarkDescription About { get; }
 
     internal bool FiguresOnly { get; }
+
+    /// <summary>As <see cref="MarkText.LoneLetters"/>.</summary>
+    internal uint LoneLetters { get; }
 
     public string Key => About.Key;
 

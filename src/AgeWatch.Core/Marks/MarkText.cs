@@ -71,6 +71,11 @@ internal ref struct MarkText
     /// <summary>How many numbers there are when there is nothing else but single separators; else 0.</summary>
     public int Numbers { get; private set; }
 
+    /// <summary>The letters that stand alone, one bit each from A; the last bit for any that is not of the Latin 26.</summary>
+    public uint LoneLetters { get; private set; }
+
+    public static uint LetterBit(char letter) => 1u << (letter is >= 'A' and <= 'Z' ? letter - 'A' : 31);
+
     /// <summary>A separator other than a blank stands between the numbers.</summary>
     public bool Separated { get; private set; }
 
@@ -150,6 +155,7 @@ internal ref struct MarkText
                 }
 
                 OnlyNumbers = false;
+                LoneLetters |= i - start == 1 ? LetterBit(Chars[start]) : 0;
                 piece = new(kind, start, i - start, month);
             }
             else

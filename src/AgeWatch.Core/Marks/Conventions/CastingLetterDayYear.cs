@@ -15,6 +15,7 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
     Parts = [new("F", "month"), new(" "), new("10", "day"), new(" "), new("65", "year")],
     MistakenFor = "Year and day the other way round; another decade.",
     Years = Eras.From(1930),
+    LoneLetters = "ABCDEFGHIJKLM",
     Tag = Tag.Practice,
     Source = "common practice; nationalnova.com, chevytech.com",
     Examples = [new("F 10 65", DateSpan.Day(new(1965, 6, 10)))],

@@ -12,6 +12,7 @@ internal sealed class CastingYearLetterDay() : MarkConvention(new()
     Parts = [new("66", "year"), new("B", "month"), new("10", "day")],
     MistakenFor = "The reverse order of other makers; another decade.",
     Years = Eras.From(1930),
+    LoneLetters = "ABCDEFGHIJKLM",
     Tag = Tag.Practice,
     Source = "common practice; fordclassics.com",
     Examples = [new("66B10", DateSpan.Day(new(1966, 2, 10)))],

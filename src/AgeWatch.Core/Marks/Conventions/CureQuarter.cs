@@ -15,6 +15,7 @@ internal sealed class CureQuarter() : MarkConvention(new()
     Parts = [new("2", "quarter"), new("Q"), new("94", "year")],
     MistakenFor = "A part number.",
     Years = Eras.From(1945),
+    LoneLetters = "Q",
     Tag = Tag.Memory,
     Source = "SAE ARP5316",
     Examples = [new("2Q94", DateSpan.Quarter(1994, 2))],

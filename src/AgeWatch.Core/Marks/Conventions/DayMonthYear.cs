@@ -12,6 +12,7 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     Parts = [new("25", "day"), new(" "), new("04", "month"), new(" "), new("92", "year")],
     MistakenFor = "Month first, when both numbers are 12 or less.",
     Years = Eras.Stamped,
+    LoneLetters = "IVX",
     Tag = Tag.Practice,
     Source = "common practice, no source",
     Examples = [new("25 04 92", DateSpan.Day(new(1992, 4, 25)))],

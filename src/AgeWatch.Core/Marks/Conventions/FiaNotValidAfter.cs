@@ -16,6 +16,7 @@ internal sealed class FiaNotValidAfter() : MarkConvention(new()
     MistakenFor = "The year of manufacture, five years earlier.",
     Years = Eras.From(1985),
     Kind = MarkKind.Expiry,
+    LoneLetters = "",
     Tag = Tag.Practice,
     Source = "common practice; FIA 8853/98 from memory",
     Examples = [new("Not valid after 2020", DateSpan.Year(2020))],

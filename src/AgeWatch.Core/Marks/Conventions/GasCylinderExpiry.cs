@@ -13,6 +13,7 @@ internal sealed class GasCylinderExpiry() : MarkConvention(new()
     MistakenFor = "The month of manufacture, which stands on the same label.",
     Years = new(new(1995, 3, 27), Eras.Open),
     Kind = MarkKind.Expiry,
+    LoneLetters = "",
     Tag = Tag.Law,
     Source = "49 CFR 571.304 S7.4(h)",
     Examples = [new("Do Not Use After 06/2021", DateSpan.Month(2021, 6))],

@@ -12,6 +12,7 @@ internal sealed class GasCylinderMade() : MarkConvention(new()
     Parts = [new("Manufactured in "), new("06", "month"), new("/"), new("2001", "year")],
     MistakenFor = "The end of service life, which stands on the same label.",
     Years = new(new(1995, 3, 27), Eras.Open),
+    LoneLetters = "",
     Tag = Tag.Law,
     Source = "49 CFR 571.304 S7.4(b)",
     Examples = [new("Manufactured in 06/2001", DateSpan.Month(2001, 6))],

@@ -12,6 +12,7 @@ internal sealed class HelmetMonth() : MarkConvention(new()
     Parts = [new("6", "month"), new("/"), new("10", "year")],
     MistakenFor = "The year of the standard the helmet passed.",
     Years = new(new(1974, 3, 1), Eras.Open),
+    LoneLetters = "",
     Tag = Tag.Law,
     Source = "49 CFR 571.218 S5.6.1(c)",
     Examples = [new("6/10", DateSpan.Month(2010, 6)), new("June 2010", DateSpan.Month(2010, 6))],

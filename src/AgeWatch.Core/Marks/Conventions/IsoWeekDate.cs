@@ -14,6 +14,7 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
     Parts = [new("2009", "year"), new("-W"), new("53", "week")],
     MistakenFor = "A tyre week, which starts on a Sunday.",
     Years = Eras.FullYear,
+    LoneLetters = "W",
     Tag = Tag.Memory,
     Source = "ISO 8601-1:2019",
     Examples =

@@ -12,6 +12,7 @@ internal sealed class MonthDayYear() : MarkConvention(new()
     Parts = [new("04", "month"), new(" "), new("25", "day"), new(" "), new("92", "year")],
     MistakenFor = "Day first, when both numbers are 12 or less.",
     Years = Eras.Stamped,
+    LoneLetters = "",
     Tag = Tag.Practice,
     Source = "common practice, no source",
     Examples = [new("04 25 92", DateSpan.Day(new(1992, 4, 25)))],

@@ -12,6 +12,7 @@ internal sealed class MonthYear() : MarkConvention(new()
     Parts = [new("10", "month"), new("/"), new("90", "year")],
     MistakenFor = "A quarter when the number is 4 or less, a week always.",
     Years = Eras.Stamped,
+    LoneLetters = "IVX",
     Tag = Tag.Practice,
     Source = "common practice, no source",
     Examples = [new("10/90", DateSpan.Month(1990, 10)), new("JUN 94", DateSpan.Month(1994, 6))],

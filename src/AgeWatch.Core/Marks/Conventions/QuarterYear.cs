@@ -12,6 +12,7 @@ internal sealed class QuarterYear() : MarkConvention(new()
     Parts = [new("3", "quarter"), new("/"), new("94", "year")],
     MistakenFor = "A month: 3/94 read as March 1994.",
     Years = Eras.From(1945),
+    LoneLetters = "IVX",
     Tag = Tag.Standard,
     Source = "ISO 2230:2002 5.3(c)",
     Examples = [new("3/94", DateSpan.Quarter(1994, 3))],

@@ -16,6 +16,7 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
     Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day"), new("T"), new("23:20:50.52", "time"), new("Z", "offset")],
     MistakenFor = "The date in UTC.",
     Years = Eras.FullYear,
+    LoneLetters = "TZ",
     Tag = Tag.Memory,
     Source = "RFC 3339, sections 5.6 and 5.8",
     Examples =

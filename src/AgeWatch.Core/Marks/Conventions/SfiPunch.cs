@@ -15,6 +15,7 @@ internal sealed class SfiPunch() : MarkConvention(new()
     Parts = [new("06", "month punched"), new("/"), new("18", "year punched")],
     MistakenFor = "Expiry for manufacture, and the reverse.",
     Years = Eras.From(1978),
+    LoneLetters = "",
     Tag = Tag.Practice,
     Source = "common practice of sanctioning bodies; SFI 16.1 from memory",
     Examples = [new("06/18", DateSpan.Month(2018, 6))],

@@ -12,6 +12,7 @@ internal sealed class TyreRomanQuarter() : MarkConvention(new()
     Parts = [new("III", "quarter"), new("/"), new("78", "year")],
     MistakenFor = "A Roman month.",
     Years = new(new(1945, 1, 1), new(1979, 12, 31)),
+    LoneLetters = "IVX",
     Tag = Tag.Practice,
     Source = "common practice; toufexis.info",
     Examples = [new("III/78", DateSpan.Quarter(1978, 3))],

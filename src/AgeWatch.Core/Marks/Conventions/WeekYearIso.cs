@@ -12,6 +12,7 @@ internal sealed class WeekYearIso() : MarkConvention(new()
     Parts = [new("10", "week"), new("/"), new("90", "year")],
     MistakenFor = "Month and year when the number is 12 or less.",
     Years = Eras.Stamped,
+    LoneLetters = "W",
     Tag = Tag.Practice,
     Source = "common practice, no source; weeks by ISO 8601-1:2019",
     Examples = [new("10/90", IsoWeek.Span(1990, 10)!.Value)],
