@@ -29,6 +29,7 @@ internal static class Resources
         v1.MapVehicles();
         v1.MapOdometers();
         v1.MapInstruments();
+        v1.MapHours();
         v1.MapPeriods();
         v1.MapComponents();
         v1.MapServiceTasks();

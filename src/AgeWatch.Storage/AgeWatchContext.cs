@@ -35,6 +35,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<OdometerReading> OdometerReadings => Set<OdometerReading>();
 
+    public DbSet<HourReading> HourReadings => Set<HourReading>();
+
     public DbSet<VehiclePeriod> VehiclePeriods => Set<VehiclePeriod>();
 
     public DbSet<WalkNote> WalkNotes => Set<WalkNote>();

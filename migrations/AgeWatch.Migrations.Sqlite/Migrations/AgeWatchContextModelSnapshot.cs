@@ -1342,6 +1342,54 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("service_tasks", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.HourReading", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("NotedBy")
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("noted_by");
+
+                    b.Property<DateOnly>("ReadOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("read_on");
+
+                    b.Property<long>("Thousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("thousandths");
+
+                    b.Property<Guid>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_hour_readings");
+
+                    b.HasIndex("ClubId", "VehicleId", "ReadOn")
+                        .HasDatabaseName("ix_hour_readings_club_id_vehicle_id_read_on");
+
+                    b.ToTable("hour_readings", null, t =>
+                        {
+                            t.HasCheckConstraint("ck_hour_readings_thousandths", "thousandths >= 0");
+                        });
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Instrument", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2316,6 +2364,23 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_service_tasks_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.HourReading", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_hour_readings_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_hour_readings_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Instrument", b =>

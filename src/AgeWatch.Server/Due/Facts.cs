@@ -72,6 +72,7 @@ internal static class Facts
                 StoragePlace.Outdoors => [StorageCondition.Outdoors],
             },
             Usage = UsageOf(garage),
+            HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
         };
     }
 

@@ -14,6 +14,7 @@ internal sealed record Garage(
     Vehicle? Vehicle,
     IReadOnlyList<Instrument> Instruments,
     IReadOnlyList<OdometerReading> Readings,
+    IReadOnlyList<HourReading> Hours,
     IReadOnlyList<VehiclePeriod> Periods,
     IReadOnlyList<StoredComponent> Components,
     IReadOnlyList<StoredTask> Tasks)
@@ -31,6 +32,8 @@ internal sealed record Garage(
             .Where(i => i.ClubId == clubId && vehicleIds.Contains(i.VehicleId)).ToListAsync(stop);
         var readings = await db.OdometerReadings.AsNoTracking()
             .Where(r => r.ClubId == clubId && vehicleIds.Contains(r.VehicleId)).OrderBy(r => r.ReadOn).ThenBy(r => r.Id).ToListAsync(stop);
+        var hours = await db.HourReadings.AsNoTracking()
+            .Where(r => r.ClubId == clubId && vehicleIds.Contains(r.VehicleId)).OrderBy(r => r.ReadOn).ThenBy(r => r.Id).ToListAsync(stop);
         var periods = await db.VehiclePeriods.AsNoTracking()
             .Where(p => p.ClubId == clubId && vehicleIds.Contains(p.VehicleId)).ToListAsync(stop);
         var components = await LoadComponentsAsync(
@@ -39,11 +42,12 @@ internal sealed record Garage(
 
         var instrumentsOf = instruments.ToLookup(i => i.VehicleId);
         var readingsOf = readings.ToLookup(r => r.VehicleId);
+        var hoursOf = hours.ToLookup(r => r.VehicleId);
         var periodsOf = periods.ToLookup(p => p.VehicleId);
         var componentsOf = components.ToLookup(c => c.Row.VehicleId!.Value);
         var tasksOf = tasks.ToLookup(t => t.Row.VehicleId);
         return [.. vehicles.Select(v => new Garage(
-            v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]]))];
+            v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. hoursOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]]))];
     }
 
     /// <param name="some">Which parts of the shelf; null: all.</param>
@@ -51,7 +55,7 @@ internal sealed record Garage(
         AgeWatchContext db, Guid clubId, CancellationToken stop, Func<IQueryable<Component>, IQueryable<Component>>? some = null)
     {
         var shelf = db.Components.Where(c => c.ClubId == clubId && c.Place == ComponentPlace.Shelf);
-        return new(null, [], [], [], await LoadComponentsAsync(db, clubId, some is null ? shelf : some(shelf), stop), []);
+        return new(null, [], [], [], [], await LoadComponentsAsync(db, clubId, some is null ? shelf : some(shelf), stop), []);
     }
 
     private static async Task<List<StoredComponent>> LoadComponentsAsync(

@@ -561,6 +561,37 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "hour_readings",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    read_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    thousandths = table.Column<long>(type: "bigint", nullable: false),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_hour_readings", x => new { x.club_id, x.id });
+                    table.CheckConstraint("ck_hour_readings_thousandths", "thousandths >= 0");
+                    table.ForeignKey(
+                        name: "fk_hour_readings_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_hour_readings_vehicles_club_id_vehicle_id",
+                        columns: x => new { x.club_id, x.vehicle_id },
+                        principalTable: "vehicles",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "instruments",
                 columns: table => new
                 {
@@ -1129,6 +1160,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                 columns: new[] { "club_id", "vehicle_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_hour_readings_club_id_vehicle_id_read_on",
+                table: "hour_readings",
+                columns: new[] { "club_id", "vehicle_id", "read_on" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_instruments_club_id_vehicle_id_label",
                 table: "instruments",
                 columns: new[] { "club_id", "vehicle_id", "label" },
@@ -1277,6 +1313,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
             migrationBuilder.DropTable(
                 name: "full_passes");
+
+            migrationBuilder.DropTable(
+                name: "hour_readings");
 
             migrationBuilder.DropTable(
                 name: "keys");

@@ -561,6 +561,37 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "hour_readings",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
+                    read_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
+                    thousandths = table.Column<long>(type: "INTEGER", nullable: false),
+                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
+                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_hour_readings", x => new { x.club_id, x.id });
+                    table.CheckConstraint("ck_hour_readings_thousandths", "thousandths >= 0");
+                    table.ForeignKey(
+                        name: "fk_hour_readings_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                    table.ForeignKey(
+                        name: "fk_hour_readings_vehicles_club_id_vehicle_id",
+                        columns: x => new { x.club_id, x.vehicle_id },
+                        principalTable: "vehicles",
+                        principalColumns: new[] { "club_id", "id" },
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "instruments",
                 columns: table => new
                 {
@@ -1129,6 +1160,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 columns: new[] { "club_id", "vehicle_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_hour_readings_club_id_vehicle_id_read_on",
+                table: "hour_readings",
+                columns: new[] { "club_id", "vehicle_id", "read_on" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_instruments_club_id_vehicle_id_label",
                 table: "instruments",
                 columns: new[] { "club_id", "vehicle_id", "label" },
@@ -1277,6 +1313,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
             migrationBuilder.DropTable(
                 name: "full_passes");
+
+            migrationBuilder.DropTable(
+                name: "hour_readings");
 
             migrationBuilder.DropTable(
                 name: "keys");
