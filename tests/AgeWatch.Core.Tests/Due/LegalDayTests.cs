@@ -12,7 +12,9 @@ public sealed class LegalDayTests
 {
     private static readonly VehicleFacts Van = new()
     {
-        Built = Span("1995-11-01", "1995-11-30"), RegisteredOn = Day("1995-12-01"), Country = "IT",
+        Built = Span("1995-11-01", "1995-11-30"),
+        RegisteredOn = Day("1995-12-01"),
+        Country = "IT",
     };
 
     private static readonly Evidence MadeInJune2009 = Mark(DateSpan.Month(2009, 6));
@@ -74,7 +76,8 @@ public sealed class LegalDayTests
     {
         var next = Van with { Built = Span("2015-01-01", "2015-01-31"), RegisteredOn = Day("2015-02-01") };
         var part = Part(MadeInJune2009, On(EvidenceKind.Fitted, "2020-05-01"))
-            with { EarlierFittings = [new(Day("2009-09-01"), Day("2020-04-01"), null, VehicleBuilt: Van.Built)] };
+            with
+        { EarlierFittings = [new(Day("2009-09-01"), Day("2020-04-01"), null, VehicleBuilt: Van.Built)] };
 
         Assert.Equal(Span("2019-06-01", "2019-06-30"), Law(Tank(part, "2026-01-01", next)).Due);
     }

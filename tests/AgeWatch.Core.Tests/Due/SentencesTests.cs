@@ -100,7 +100,11 @@ public sealed class SentencesTests
 
         var answer = DueAssessment.Assess(new()
         {
-            AsOf = Day("2024-02-01"), Kind = TimingBelt, Subject = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)), Vehicle = car, Alpha = 0.1,
+            AsOf = Day("2024-02-01"),
+            Kind = TimingBelt,
+            Subject = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)),
+            Vehicle = car,
+            Alpha = 0.1,
         });
 
         Assert.Contains(answer.Reasons, reason => reason.EndsWith(
