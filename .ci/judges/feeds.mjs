@@ -114,9 +114,18 @@ test('csv-parse reads the table, and it says what the list says', async () => {
   assert.deepEqual(rows.map(line).toSorted(), due.filter(row => row.vehicleId).map(line).toSorted());
 });
 
+test('every line is a JSON value, and they say what the list says', async () => {
+  const reply = await fetch(path(feed.lines));
+  assert.match(reply.headers.get('content-type'), /^application\/x-ndjson/);
+  const text = await reply.text();
+  assert.ok(text.endsWith('\n'));
+  const line = row => [row.partKind, row.state, row.certainty, row.hazard, row.dueEarliest ?? ''].join(' ');
+  assert.deepEqual(text.trimEnd().split('\n').map(JSON.parse).map(line).toSorted(), due.filter(row => row.vehicleId).map(line).toSorted());
+});
+
 test('no feed tells who owns what', async () => {
   const { items } = await (await fetch(`${base}/v1/members?limit=500`, { headers })).json();
-  for (const address of [feed.calendar, feed.json, feed.csv]) {
+  for (const address of [feed.calendar, feed.json, feed.csv, feed.lines]) {
     const text = await (await fetch(path(address))).text();
     for (const member of items) assert.ok(!text.includes(member.name) && !(member.email && text.includes(member.email)));
   }

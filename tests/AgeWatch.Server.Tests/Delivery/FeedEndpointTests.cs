@@ -98,6 +98,10 @@ public sealed class FeedEndpointTests
         var table = await app.Anonymous.GetStringAsync(feed.Csv, Stop);
         Assert.StartsWith("vehicle,part,position,state,certainty,hazard,due_earliest,due_latest,since\r\n'=1+1,\"Brake hose, flexible\",,overdue,certain,catastrophic,2026-12-01,", table, StringComparison.Ordinal);
         Assert.Contains("\r\n=1+1,", await app.Anonymous.GetStringAsync(feed.Csv + "?raw=true", Stop), StringComparison.Ordinal);
+        var lines = await app.Anonymous.GetAsync(feed.Csv[..^"csv".Length] + "ndjson", Stop);
+        Assert.Equal("application/x-ndjson", lines.Content.Headers.ContentType?.MediaType);
+        var line = JsonDocument.Parse(Assert.Single((await lines.Content.ReadAsStringAsync(Stop)).Split('\n', StringSplitOptions.RemoveEmptyEntries))).RootElement;
+        Assert.Equal(("=1+1", "overdue", "2026-12-01", "2026-12-31"), (line.Text("vehicle"), line.Text("state"), line.Text("dueEarliest"), line.Text("dueLatest")));
         Assert.Equal(400, (int)(await app.Anonymous.GetAsync(feed.Calendar + "?colour=red", Stop)).StatusCode);
     }
 

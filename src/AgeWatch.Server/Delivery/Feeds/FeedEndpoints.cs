@@ -17,7 +17,7 @@ internal static class FeedEndpoints
 
     public static void MapFeeds(this IEndpointRouteBuilder v1)
     {
-        var feeds = v1.MapResource("/feeds", "Feeds", "Due days as a calendar, a JSON feed or a table, at a secret address.");
+        var feeds = v1.MapResource("/feeds", "Feeds", "Due days as a calendar, a JSON feed, a table or lines of JSON, at a secret address.");
         feeds.MapGet("", List).ForMembers().Named("listFeeds", "List the feeds");
         feeds.MapPost("", Create).ForMembers().Named("createFeed", "Make a feed; its address is shown this once");
         feeds.MapGet("/{id:guid}", Get).ForMembers().Named("getFeed", "Read one feed");
@@ -28,6 +28,8 @@ internal static class FeedEndpoints
             .Named("readJsonFeed", "The due days as JSON Feed 1.1");
         feeds.MapGet("/{token}.csv", FeedReader.Csv).AllowAnonymous().WithMetadata(new Offers("text/csv"))
             .Named("readCsvFeed", "The due days as a table");
+        feeds.MapGet("/{token}.ndjson", FeedReader.Lines).AllowAnonymous().WithMetadata(new Offers("application/x-ndjson", "application/json"))
+            .Named("readLinesFeed", "The due days, one JSON object a line");
     }
 
     private static Task<Page<FeedReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
@@ -68,7 +70,7 @@ internal static class FeedEndpoints
         db.AccessHashes.Add(new AccessHash { Hash = KeyText.HashOf(token), Kind = AccessKind.Feed, ClubId = feed.ClubId, TargetId = feed.Id });
         await db.SaveChangesAsync(stop);
         var address = $"{http.BaseAddress()}/v1/feeds/{token}";
-        return Reply.Created($"/v1/feeds/{feed.Id}", feed, new NewFeedReply($"{address}.ics", $"{address}.json", $"{address}.csv", FeedReply.From(feed)));
+        return Reply.Created($"/v1/feeds/{feed.Id}", feed, new NewFeedReply($"{address}.ics", $"{address}.json", $"{address}.csv", $"{address}.ndjson", FeedReply.From(feed)));
     }
 
     private static async Task<Results<Tagged<FeedReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
@@ -110,4 +112,4 @@ internal sealed record FeedReply(
 }
 
 /// <summary>Whoever has an address can read the feed. They are shown this once; only a hash is kept.</summary>
-internal sealed record NewFeedReply(string Calendar, string Json, string Csv, FeedReply Details);
+internal sealed record NewFeedReply(string Calendar, string Json, string Csv, string Lines, FeedReply Details);

@@ -1,4 +1,6 @@
 using System.Globalization;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
@@ -47,6 +49,19 @@ internal static class FeedReader
         await CsvTable.WriteAsync(table, Columns, rows.ToAsyncEnumerable(), query.Value.Raw, stop);
         response.Headers.ContentDisposition = "attachment; filename=\"due.csv\"";
         return Bytes(table.ToArray(), CsvTable.ContentType, response);
+    }
+
+    public static async Task<IResult> Lines(string token, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
+    {
+        if (await OpenAsync(db, token, clock, stop) is not { } feed)
+        {
+            return Problems.NotFound();
+        }
+
+        var rows = await FeedEntries.LoadAsync(db, feed, stop);
+        using var lines = new MemoryStream();
+        await NdJson.WriteAsync(lines, rows.Select(FeedLine.From).ToAsyncEnumerable(), WireJson.Options, stop);
+        return Bytes(lines.ToArray(), NdJson.ContentType, response);
     }
 
     private static readonly CsvColumn<FeedRow>[] Columns =
@@ -133,3 +148,12 @@ internal sealed record CalendarQuery(CalendarKind Kind = CalendarKind.Event);
 
 /// <param name="Raw">true: text as it is, for programs; else guarded against being run as a formula.</param>
 internal sealed record CsvQuery(bool Raw = false);
+
+/// <summary>A line of the feed that is read by programs: what the table says, in the words of the API.</summary>
+internal sealed record FeedLine(
+    string Vehicle, string Part, string PartKind, string? Position, DueState State, Certainty Certainty, HazardClass Hazard,
+    DateOnly? DueEarliest, DateOnly? DueLatest, DateOnly Since)
+{
+    public static FeedLine From(FeedRow r) => new(
+        r.Vehicle, r.Part, r.PartKind, r.Position, r.State, r.Certainty, r.Hazard, r.DueEarliest, r.DueLatest == DateOnly.MaxValue ? null : r.DueLatest, r.Since);
+}
