@@ -1,3 +1,4 @@
+using System.Collections.Frozen;
 using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
@@ -17,12 +18,24 @@ internal sealed record Asked(Guid SubjectId, SubjectKind SubjectKind, string Par
 /// <summary>From what is stored to what Core is asked.</summary>
 internal static class Facts
 {
+    private static readonly FrozenDictionary<string, KindRules> Rules = PartCatalogue.BuiltIn.All
+        .ToFrozenDictionary(kind => kind.Key, kind => KindRules.From(kind, PartCatalogue.BuiltIn));
+
     /// <param name="asOf">The day asked about.</param>
     /// <param name="knownOn">The club's today: facts dated later are set aside.</param>
-    public static IReadOnlyList<Asked> Ask(Garage garage, DateOnly asOf, DateOnly knownOn, IReadOnlyList<MarkConvention> conventions, int warningDays = 60)
+    /// <param name="wanted">Ids of the subjects asked about; null: all. The others still tell how far the vehicle ran.</param>
+    public static IReadOnlyList<Asked> Ask(
+        Garage garage,
+        DateOnly asOf,
+        DateOnly knownOn,
+        IReadOnlyList<MarkConvention> conventions,
+        int warningDays = 60,
+        IReadOnlySet<Guid>? wanted = null)
     {
+        bool IsWanted(Guid id) => wanted is null || wanted.Contains(id);
         var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
-        var components = garage.Components.Select(c => (c, Facts: ComponentOf(c, garage, vehicle, conventions))).ToList();
+        var components = garage.Components
+            .Select(c => (c, Facts: ComponentOf(c, garage, vehicle, IsWanted(c.Row.Id) ? conventions : null))).ToList();
         var tasks = garage.Tasks.Select(t => (t, Facts: TaskOf(t, garage))).ToList();
 
         // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
@@ -43,17 +56,16 @@ internal static class Facts
 
         return
         [
-            .. components.Select(c => new Asked(
+            .. components.Where(c => IsWanted(c.c.Row.Id)).Select(c => new Asked(
                 c.c.Row.Id, SubjectKind.Component, c.c.Row.PartKind, c.c.Row.Position, Question(c.c.Row.PartKind, c.Facts))),
-            .. tasks.Select(t => new Asked(
+            .. tasks.Where(t => IsWanted(t.t.Row.Id)).Select(t => new Asked(
                 t.t.Row.Id, SubjectKind.ServiceTask, t.t.Row.PartKind, t.t.Row.Label, Question(t.t.Row.PartKind, t.Facts))),
         ];
     }
 
     /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never good.</summary>
-    private static KindRules KindOf(string key) => PartCatalogue.BuiltIn.Find(key) is { } kind
-        ? KindRules.From(kind, PartCatalogue.BuiltIn)
-        : new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
+    private static KindRules KindOf(string key) =>
+        Rules.GetValueOrDefault(key) ?? new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
 
     public static VehicleFacts VehicleOf(Garage garage)
     {
@@ -101,8 +113,9 @@ internal static class Facts
     private static MonthDay DayOfYear(string text) => new(
         int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture), int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
 
+    /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear part.</param>
     private static ComponentFacts ComponentOf(
-        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention> conventions)
+        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
     {
         FittingHistory history = new(component.Fittings);
         var current = history.Current;
@@ -147,7 +160,7 @@ internal static class Facts
     };
 
     private static Evidence EvidenceOf(
-        EvidenceRow row, Component component, VehicleFacts vehicle, IReadOnlyList<MarkConvention> conventions)
+        EvidenceRow row, Component component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
     {
         var evidence = new Evidence
         {
@@ -165,7 +178,7 @@ internal static class Facts
             NotedBy = row.NotedBy,
             NotedOn = DateOnly.FromDateTime(row.RecordedAt),
         };
-        return row.Text is { } text
+        return conventions is not null && row.Text is { } text
             ? evidence with
             {
                 Readings = MarkEvidence.Readings(MarkReader.Read(

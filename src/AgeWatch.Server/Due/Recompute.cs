@@ -93,11 +93,11 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         Club club, IReadOnlyList<Garage> garages, List<DueStateRow> known, bool isAll, CancellationToken stop)
     {
         var rows = known.ToDictionary(s => s.SubjectId);
+        var wanted = isAll ? null : rows.Keys.ToHashSet();
         var asked = garages
             .Where(g => g.Vehicle?.GoneOn is not { } gone || gone > club.Day)
             .Select(g => (Garage: g, Turn: Turns.FactsAfter(g, club.Day)))
-            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions)
-                .Where(a => isAll || rows.ContainsKey(a.SubjectId)).Select(a => (g.Garage, g.Turn, Asked: a)))
+            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions, wanted: wanted).Select(a => (g.Garage, g.Turn, Asked: a)))
             .ToList();
 
         // A part that has just moved has its old row under the other vehicle or the shelf.
