@@ -29,6 +29,11 @@ internal static class Turns
             Consider(reading.ReadOn);
         }
 
+        foreach (var reading in garage.Hours)
+        {
+            Consider(reading.ReadOn);
+        }
+
         foreach (var component in garage.Components)
         {
             foreach (var evidence in component.Evidence)
