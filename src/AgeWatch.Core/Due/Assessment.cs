@@ -10,13 +10,15 @@ internal sealed partial class Assessment
     private readonly Birth _birth;
     private readonly ClockStarts _starts;
     private readonly IReadOnlyList<GradedFinding> _findings;
-    private readonly List<LimitWork> _limits = new(8);
+    private readonly List<LimitWork> _limits;
     private UsageModel? _usage;
     private UsageModel? _hours;
 
-    public Assessment(DueQuestion question)
+    /// <param name="limits">Empty; it is filled on the way.</param>
+    public Assessment(DueQuestion question, List<LimitWork> limits)
     {
         _question = question;
+        _limits = limits;
         _trail = new(question.KnownOn);
         _birth = question.Subject is ComponentFacts component ? Birth.Of(component, question, _trail) : new();
         _starts = new(question, _birth, _trail);

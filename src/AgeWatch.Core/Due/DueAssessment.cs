@@ -7,10 +7,19 @@ namespace AgeWatch.Core.Due;
 /// </remarks>
 public static class DueAssessment
 {
+    // Room to work in, kept from one answer to the next: nothing of it is seen outside.
+    [ThreadStatic]
+    private static List<LimitWork>? _room;
+
     /// <exception cref="ArgumentException">A limit has no number, or a number that is not positive.</exception>
     public static DueAnswer Assess(DueQuestion question)
     {
         ArgumentOutOfRangeException.ThrowIfNegative(question.WarningDays);
-        return new Assessment(question).Answer();
+        var room = _room ?? new(16);
+        _room = null;
+        var answer = new Assessment(question, room).Answer();
+        room.Clear();
+        _room = room;
+        return answer;
     }
 }
