@@ -35,7 +35,8 @@ internal static class DigestComposer
             [.. catalogue.Cautions.Where(caution => worked.Contains(caution.Key)).Select(DigestCaution.From)],
             previousRuleVersion,
             troubles,
-            listLink);
+            listLink,
+            HeldBackGravest: choice.HeldBack.Count(telling => telling.Subject.Hazard == HazardClass.Catastrophic));
 
         IReadOnlyList<DigestLine> Lines(IReadOnlyList<Telling> tellings) => [.. tellings.Select(Line)];
 

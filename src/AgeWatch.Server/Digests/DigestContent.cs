@@ -12,6 +12,7 @@ namespace AgeWatch.Server.Digests;
 /// <param name="DeferralsEnding">Decisions to run past a limit that end soon.</param>
 /// <param name="MovedOff">What the recipient was told of and has since put right.</param>
 /// <param name="HeldBack">Lines left out by the cap.</param>
+/// <param name="HeldBackGravest">Those of them whose failure could kill: a short list must not look like a short danger.</param>
 /// <param name="Troubles">What only an officer can mend: mail that does not arrive, a webhook that was disabled.</param>
 /// <param name="ListLink">Where everything is, the held-back lines too.</param>
 internal sealed record DigestContent(
@@ -28,11 +29,16 @@ internal sealed record DigestContent(
     string? PreviousRuleVersion = null,
     IReadOnlyList<string>? Troubles = null,
     Uri? ListLink = null,
-    Uri? UnsubscribeLink = null)
+    Uri? UnsubscribeLink = null,
+    int HeldBackGravest = 0)
 {
     public const string DeferTo = "Local codes and licensed practice take precedence.";
 
     public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count + (Troubles?.Count ?? 0) == 0;
+
+    /// <summary>What is not said here, without a full stop.</summary>
+    public string HeldBackSentence =>
+        $"{HeldBack} more held back to keep this short{(HeldBackGravest > 0 ? $"; {HeldBackGravest} of them could kill" : "")}";
 
     /// <summary>The mail's subject: counts and the day, no names of parts that a lock screen would show.</summary>
     public string Subject

@@ -205,7 +205,7 @@ internal static partial class DigestHtml
     {
         if (digest.HeldBack > 0)
         {
-            var rest = $"{digest.HeldBack} more held back to keep this short";
+            var rest = digest.HeldBackSentence;
             html.Append(CultureInfo.InvariantCulture, $"""
                 <tr><td class="ground" style="padding:14px 16px 0;{Ground}"><p style="margin:0">{(Web(digest.ListLink) is { } link ? $"""<a class="link" href="{link}" style="{Anchor}">{rest}</a>""" : rest)}.</p></td></tr>
 

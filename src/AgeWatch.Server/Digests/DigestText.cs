@@ -20,7 +20,7 @@ internal static class DigestText
         if (digest.HeldBack > 0)
         {
             text.Append('\n');
-            Wrap(text, "", $"{digest.HeldBack} more held back to keep this short{(digest.ListLink is null ? "." : ":")}");
+            Wrap(text, "", digest.HeldBackSentence + (digest.ListLink is null ? "." : ":"));
             Link(text, "", digest.ListLink);
         }
 

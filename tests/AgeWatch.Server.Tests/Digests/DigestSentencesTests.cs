@@ -154,6 +154,27 @@ public sealed class DigestSentencesTests
         Assert.Contains(DigestContent.DeferTo, DigestText.Write(content), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_short_list_says_how_many_of_the_rest_could_kill()
+    {
+        // Three hoses (could kill) and a marginal part for two places: one of each is left, and the hose is named.
+        DigestSubject Subject(int number, HazardClass hazard) =>
+            new(new Guid(number, 0, 0, new byte[8]), DueState.Overdue, Certainty.Certain, hazard, Today);
+        var item = Hose(LimitLevel.ReplaceBy, 72);
+        DigestSubject[] subjects =
+            [Subject(1, HazardClass.Catastrophic), Subject(2, HazardClass.Catastrophic), Subject(3, HazardClass.Catastrophic), Subject(4, HazardClass.Marginal)];
+        var choice = DigestSelection.Choose(Today, subjects, new Dictionary<Guid, Told>(), cap: 2);
+
+        var content = DigestComposer.Compose(
+            "Old Iron Club", "Bob", Today, choice, subjects.ToDictionary(subject => subject.SubjectId, _ => item), DistanceUnit.Mile,
+            PartCatalogue.BuiltIn, _ => null);
+
+        Assert.Equal("2 more held back to keep this short; 1 of them could kill", content.HeldBackSentence);
+        Assert.Equal("2 more held back to keep this short", (content with { HeldBackGravest = 0 }).HeldBackSentence);
+        Assert.Contains("1 of them could kill.", DigestText.Write(content), StringComparison.Ordinal);
+        Assert.Contains("1 of them could kill", DigestHtml.Write(content), StringComparison.Ordinal);
+    }
+
     private static DigestLine Line(DigestItem item) => DigestSentences.Line(item, TellingReason.New, DistanceUnit.Mile, null);
 
     private static DigestItem Hose(LimitLevel level, int months) => Hose(level, months, Made2017);
