@@ -10,7 +10,7 @@ as_nobody() {
 }
 
 publish() {
-  dotnet publish src/AgeWatch.Server -c Release -o "$app" && chmod -R a-w,a+rX "$app"
+  dotnet publish src/AgeWatch.Server -c Release --no-restore -o "$app" && chmod -R a-w,a+rX "$app"
 }
 
 free_port() {
