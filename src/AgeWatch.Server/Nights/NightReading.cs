@@ -47,9 +47,9 @@ internal sealed class NightReading(AgeWatchContext db)
     public async Task<NightChoice> ReadAsync(
         Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
     {
-        var rows = Rows(member, reach);
+        var rows = Rows(member, reach, isOpen: true);
         var told = await ToldAsync(member, kind, day, stop);
-        var places = await PlacesAsync(rows, reach.Scope, told, stop);
+        var places = await PlacesAsync(rows, Rows(member, reach, isOpen: false), reach.Scope, told, stop);
         var subjects = places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
 
@@ -69,7 +69,8 @@ internal sealed class NightReading(AgeWatchContext db)
         }
     }
 
-    private IQueryable<DueStateRow> Rows(Member member, NightReach reach)
+    /// <param name="isOpen">Only in the states asked for; else in any, so that what was told of can be seen to leave them.</param>
+    private IQueryable<DueStateRow> Rows(Member member, NightReach reach, bool isOpen)
     {
         var all = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
         if (reach.Scope is NightScope.Everything or NightScope.Dangers)
@@ -83,9 +84,10 @@ internal sealed class NightReading(AgeWatchContext db)
             parts.Add(all.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
         }
 
-        foreach (var alike in reach.Subscriptions.GroupBy(subscription => subscription.LeastHazard))
+        foreach (var alike in reach.Subscriptions.GroupBy(subscription => (subscription.LeastHazard, subscription.LeastState)))
         {
-            var grave = all.Where(s => s.Hazard <= alike.Key);
+            var grave = all.Where(s => s.Hazard <= alike.Key.LeastHazard);
+            grave = isOpen ? grave.Where(s => s.State <= alike.Key.LeastState) : grave;
             var vehicles = alike.Select(subscription => subscription.VehicleId).Where(id => id is not null).ToList();
             parts.Add(alike.Any(subscription => subscription.WholeClub) ? grave : grave.Where(s => vehicles.Contains(s.VehicleId)));
         }
@@ -94,7 +96,7 @@ internal sealed class NightReading(AgeWatchContext db)
     }
 
     private static async Task<Dictionary<Guid, Place>> PlacesAsync(
-        IQueryable<DueStateRow> rows, NightScope scope, Dictionary<Guid, Told> told, CancellationToken stop)
+        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightScope scope, Dictionary<Guid, Told> told, CancellationToken stop)
     {
         var open = scope == NightScope.Dangers
             ? rows.Where(s => s.State == DueState.StopUse || (s.State <= DueState.InspectDue && s.Hazard <= HazardClass.Critical))
@@ -103,7 +105,7 @@ internal sealed class NightReading(AgeWatchContext db)
             .ToDictionaryAsync(place => place.SubjectId, stop);
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key)).Select(t => t.Key).Chunk(500))
         {
-            foreach (var place in await rows.Where(s => ids.Contains(s.SubjectId))
+            foreach (var place in await everyState.Where(s => ids.Contains(s.SubjectId))
                 .Select(s => new Place(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest)).ToListAsync(stop))
             {
                 places.Add(place.SubjectId, place);

@@ -1,3 +1,5 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
@@ -19,6 +21,12 @@ public sealed class Feed : ITenantRow, IVersioned
 
     /// <summary>Only this vehicle; null: all.</summary>
     public Guid? VehicleId { get; init; }
+
+    /// <summary>Only this hazard class and worse.</summary>
+    public HazardClass LeastHazard { get; init; } = HazardClass.Negligible;
+
+    /// <summary>Only this state and worse.</summary>
+    public DueState LeastState { get; init; } = DueState.InLife;
 
     public DateTime? RevokedAt { get; set; }
 

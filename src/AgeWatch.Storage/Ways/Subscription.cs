@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
@@ -22,6 +23,9 @@ public sealed class Subscription : ITenantRow, IVersioned
 
     /// <summary>Send only this hazard class and worse.</summary>
     public HazardClass LeastHazard { get; set; } = HazardClass.Negligible;
+
+    /// <summary>Send only this state and worse.</summary>
+    public DueState LeastState { get; set; } = DueState.DueSoon;
 
     public DigestRhythm Rhythm { get; set; }
 

@@ -1,4 +1,7 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Storage.Digests;
+using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
@@ -17,6 +20,15 @@ public sealed class Webhook : ITenantRow, IVersioned
 
     /// <summary>Event types, space-separated; empty: all.</summary>
     public string EventTypes { get; set; } = "";
+
+    /// <summary>Of due states only this vehicle's; null: all.</summary>
+    public Guid? VehicleId { get; set; }
+
+    /// <summary>Of due states only this hazard class and worse.</summary>
+    public HazardClass LeastHazard { get; set; } = HazardClass.Negligible;
+
+    /// <summary>Of due states only this one and worse, and what has just left them.</summary>
+    public DueState LeastState { get; set; } = DueState.InLife;
 
     /// <summary>Encrypted at rest; shown once.</summary>
     public required string Secret { get; set; }
@@ -52,6 +64,7 @@ internal sealed class WebhookConfiguration : IEntityTypeConfiguration<Webhook>
         webhook.Property(w => w.Secret).HasMaxLength(500);
         webhook.Property(w => w.PreviousSecret).HasMaxLength(500);
         webhook.Property(w => w.DisabledReason).HasMaxLength(1000);
+        webhook.HasOne<Vehicle>().WithMany().HasForeignKey(w => new { w.ClubId, w.VehicleId }).OnDelete(DeleteBehavior.Cascade);
     }
 }
 

@@ -105,6 +105,54 @@ public sealed class FeedEndpointTests
         Assert.Equal(400, (int)(await app.Anonymous.GetAsync(feed.Calendar + "?colour=red", Stop)).StatusCode);
     }
 
+    /// <summary>A list without the unknown would look safer than the facts. RFC 5545 3.6.2: a task need not have a DUE.</summary>
+    [Theory, OnBothDatabases]
+    public async Task What_is_unknown_is_in_the_feed_and_a_feed_can_be_of_the_worst_alone(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"));
+        await GivenDueAsync(app, await app.GivenVehicleAsync(name: "Blue van"), new(2026, 12, 1));
+        await using (var db = app.Database.Open())
+        {
+            var due = await db.DueStates.AsNoTracking().SingleAsync(Stop);
+            db.AddRange(
+                Like(due, DueState.Unknown, HazardClass.Catastrophic, due.VehicleId),
+                Like(due, DueState.Overdue, HazardClass.Marginal, due.VehicleId),
+                Like(due, DueState.Unknown, HazardClass.Critical, null));
+            await db.SaveChangesAsync(Stop);
+        }
+
+        var all = await GivenFeedAsync(app, new { name = "Club" });
+        var worst = await GivenFeedAsync(app, new { name = "Worst", leastHazard = "critical", leastState = "overdue" });
+
+        using var json = JsonDocument.Parse(await app.Anonymous.GetStringAsync(all.Json, Stop));
+        var unknown = json.RootElement.GetProperty("items").EnumerateArray()
+            .Single(item => item.Text("title") == "Blue van: Brake hose, flexible" && item.GetProperty("_agewatch").Text("unknown_since") is not null);
+        Assert.Equal("2026-11-20", unknown.GetProperty("_agewatch").Text("unknown_since"));
+        Assert.False(unknown.GetProperty("_agewatch").TryGetProperty("due_on", out _));
+        Assert.Contains("No due day can be told, since 2026-11-20", unknown.Text("content_text"), StringComparison.Ordinal);
+        Assert.Equal(4, Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(all.Calendar, Stop))!.Events.Count);
+        var todos = Ical.Net.Calendar.Load(await app.Anonymous.GetStringAsync(all.Calendar + "?kind=todo", Stop))!.Todos;
+        Assert.Equal(["Blue van: Brake hose, flexible", "Shelf: Brake hose, flexible"], todos.Where(todo => todo.Due is null).Select(todo => todo.Summary).Order());
+        Assert.Equal(2, (await app.Anonymous.GetStringAsync(worst.Csv, Stop)).Split("\r\n", StringSplitOptions.RemoveEmptyEntries).Length);
+
+        DueStateRow Like(DueStateRow due, DueState state, HazardClass hazard, Guid? vehicleId) => new()
+        {
+            ClubId = due.ClubId,
+            SubjectId = Guid.CreateVersion7(),
+            SubjectKind = due.SubjectKind,
+            VehicleId = vehicleId,
+            PartKind = due.PartKind,
+            Hazard = hazard,
+            State = state,
+            Certainty = Certainty.Possible,
+            DueEarliest = state == DueState.Unknown ? null : due.DueEarliest,
+            DueLatest = state == DueState.Unknown ? null : due.DueLatest,
+            AsOf = due.AsOf,
+            Since = due.Since,
+            RuleVersion = due.RuleVersion,
+        };
+    }
+
     [Fact]
     public async Task A_revoked_feed_is_answered_like_one_that_never_was()
     {
@@ -165,6 +213,8 @@ public sealed class FeedEndpointTests
         var both = await app.Officer.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, wholeClub = true, vehicleId = van }));
         Assert.Equal(("#/vehicleId", "one-of"), (await both.Problem(422, "validation")).Errors().Single());
         Assert.Equal(201, (int)(await app.Officer.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, wholeClub = true, leastHazard = "critical" }))).StatusCode);
+        var mild = await app.Officer.Ask(HttpMethod.Post, "/v1/subscriptions", JsonSerializer.Serialize(new { memberId = eve, wholeClub = true, leastState = "in-life" }));
+        Assert.Equal(("#/leastState", "nothing-due"), (await mild.Problem(422, "validation")).Errors().Single());
 
         Assert.Equal(1, (await (await client.GetAsync("/v1/subscriptions", Stop)).Json()).GetProperty("items").GetArrayLength());
         Assert.Equal(2, (await (await app.Officer.GetAsync("/v1/subscriptions", Stop)).Json()).GetProperty("items").GetArrayLength());

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Delivery.Webhooks;
+using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;
@@ -137,6 +138,37 @@ public sealed class WebhookOutboxTests
 
         Assert.Equal(["member.mail_suspended", "webhook.ping"], receiver.Received.Select(TypeOf).Order(StringComparer.Ordinal));
         Assert.All(receiver.Received, hook => Assert.True(hook.Verifies(secret, app.Clock.GetUtcNow())));
+    }
+
+    /// <summary>The catalogue has flexible brake hoses as catastrophic, due after 72 months, and timing belts as critical.</summary>
+    [Theory, OnBothDatabases]
+    public async Task Of_due_states_only_the_wished_come_and_what_has_left_them(DatabaseKind kind)
+    {
+        await using var receiver = new WebhookReceiver();
+        await using var app = await StartAsync(kind);
+        var van = await app.GivenVehicleAsync(name: "Blue van");
+        var other = await app.GivenVehicleAsync(name: "Red car");
+        var made = await app.Officer.Ask(HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(
+            new { name = "chat", url = receiver.Url.AbsoluteUri, eventTypes = new[] { "due.changed" }, vehicleId = van, leastHazard = "critical", leastState = "overdue" }));
+        Assert.Equal(201, (int)made.StatusCode);
+        var webhook = (await made.Json()).GetProperty("details");
+        Assert.Equal((van.ToString(), "critical", "overdue"), (webhook.Text("vehicleId"), webhook.Text("leastHazard"), webhook.Text("leastState")));
+
+        var hose = await app.GivenComponent(van, "brake-hose-flexible");
+        await app.GivenComponent(other, "brake-hose-flexible");
+        await app.GivenComponent(van, "brake-hose-flexible", new { kind = "mark", text = "Jun 2026", on = "2026-11-01" });
+        await SendAsync(app);
+        await app.PostOk($"/v1/components/{hose}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
+        await SendAsync(app);
+
+        Assert.Equal([(hose.ToString(), "overdue"), (hose.ToString(), "in-life")], receiver.Received.Select(hook =>
+        {
+            var data = JsonDocument.Parse(hook.Body).RootElement.GetProperty("data");
+            return (data.Text("subjectId")!, data.Text("state")!);
+        }));
+        var lost = await app.Officer.Ask(
+            HttpMethod.Patch, $"/v1/webhooks/{webhook.Text("id")}", JsonSerializer.Serialize(new { vehicleId = Guid.NewGuid() }), ifMatch: "*");
+        Assert.Equal(("#/vehicleId", "no-such-vehicle"), (await lost.Problem(422, "validation")).Errors().Single());
     }
 
     [Fact]

@@ -56,6 +56,35 @@ public sealed class NightSubscriptionTests
             await told.ToListAsync(Stop));
     }
 
+    /// <summary>Cars built in 1987 with parts as old as they are: all are overdue, until the hose of car 2 is read as one of 2026.</summary>
+    [Theory, OnBothDatabases]
+    public async Task From_the_state_asked_for_and_once_more_when_it_has_left_it(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind, null, Idle);
+        await app.Database.GivenOwnersAsync(3);
+        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 2), leastState = "overdue" });
+        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 3), leastState = "stop-use" });
+
+        await NightAsync(app, FirstNight);
+        var first = await TextAsync(app, 1, FirstNight);
+        await using (var db = app.Database.Open())
+        {
+            var car = await CarAsync(app, 2);
+            var hose = await db.Components.SingleAsync(c => c.VehicleId == car && c.PartKind == "brake-hose-flexible", Stop);
+            hose.Original = false;
+            await db.SaveChangesAsync(Stop);
+            await app.GivenAsync($"/v1/components/{hose.Id}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
+        }
+
+        await NightAsync(app, FirstNight.AddDays(7));
+        var second = await TextAsync(app, 1, FirstNight.AddDays(7));
+
+        Assert.Contains("Car 2", first, StringComparison.Ordinal);
+        Assert.DoesNotContain("Car 3", first, StringComparison.Ordinal);
+        Assert.Contains("MOVED OFF YOUR LIST", second, StringComparison.Ordinal);
+        Assert.Contains("Car 2", second[second.IndexOf("MOVED OFF", StringComparison.Ordinal)..], StringComparison.Ordinal);
+    }
+
     /// <summary>Nobody has a digest of their own here, so that what comes, comes from the subscription to Car 7.</summary>
     [Theory, OnBothDatabases]
     public async Task It_has_a_rhythm_of_its_own_and_no_way_past_what_stops_the_mail(DatabaseKind kind)

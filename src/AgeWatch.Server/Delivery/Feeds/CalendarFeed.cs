@@ -5,12 +5,13 @@ namespace AgeWatch.Server.Delivery.Feeds;
 
 /// <summary>One due day in a calendar.</summary>
 /// <param name="Uid">Of the part and its cycle, never of the day: a moved day moves the entry, a new cycle is a new entry.</param>
-/// <param name="Day">The first day on which it is due.</param>
+/// <param name="Day">The first day on which it is due; where none can be told, the day since when.</param>
 /// <param name="ChangedAt">When the answer last changed. Never "now": the bytes stay the same until the facts change.</param>
 /// <param name="Sequence">Raised by every change of this entry.</param>
+/// <param name="HasDueDay">False: it is unknown when it is due, which must not keep it out of the list.</param>
 internal sealed record CalendarEntry(
     string Uid, DateOnly Day, string Summary, string Description, DateTimeOffset ChangedAt, int Sequence,
-    IReadOnlyList<string> Categories, Uri? Url = null);
+    IReadOnlyList<string> Categories, Uri? Url = null, bool HasDueDay = true);
 
 internal enum CalendarForm
 {
@@ -62,7 +63,15 @@ internal static class CalendarFeed
 
         // Due on the day means overdue as it begins, which is what a DATE in DUE says (RFC 5545 3.6.2).
         var day = entry.Day.ToString("yyyyMMdd", CultureInfo.InvariantCulture);
-        Add(lines, form == CalendarForm.Events ? "DTSTART;VALUE=DATE:" + day : "DUE;VALUE=DATE:" + day);
+        if (form == CalendarForm.Events)
+        {
+            Add(lines, "DTSTART;VALUE=DATE:" + day);
+        }
+        else if (entry.HasDueDay)
+        {
+            Add(lines, "DUE;VALUE=DATE:" + day);
+        }
+
         Add(lines, "SUMMARY:" + Escape(entry.Summary));
         Add(lines, "DESCRIPTION:" + Escape(entry.Description));
         if (entry.Categories.Count > 0)

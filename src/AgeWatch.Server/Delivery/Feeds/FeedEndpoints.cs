@@ -1,6 +1,8 @@
 using System.Buffers.Text;
 using System.ComponentModel.DataAnnotations;
 using System.Security.Cryptography;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
@@ -64,6 +66,8 @@ internal static class FeedEndpoints
             Name = body.Value.Name,
             MemberId = memberId,
             VehicleId = body.Value.VehicleId,
+            LeastHazard = body.Value.LeastHazard,
+            LeastState = body.Value.LeastState,
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         db.Feeds.Add(feed);
@@ -100,15 +104,23 @@ internal static class FeedEndpoints
         db.Feeds.Where(f => f.ClubId == caller.ClubId && (caller.Role == KeyRole.Officer || f.MemberId == caller.MemberId));
 }
 
-/// <param name="MemberId">Only this member's vehicles; absent: the whole club. A member's own key always means its own.</param>
+/// <param name="LeastHazard">Only this class and worse.</param>
+/// <param name="LeastState">Only this state and worse; absent: what is in life too, so that a calendar shows what comes.</param>
+/// <param name="MemberId">Only this member's vehicles; absent: the whole club with its shelf. A member's own key always means its own.</param>
 /// <param name="VehicleId">Only this vehicle.</param>
 internal sealed record FeedRequest(
-    [StringLength(200, MinimumLength = 1), OneLine] string Name, Guid? MemberId = null, Guid? VehicleId = null);
+    [StringLength(200, MinimumLength = 1), OneLine] string Name,
+    Guid? MemberId = null,
+    Guid? VehicleId = null,
+    HazardClass LeastHazard = HazardClass.Negligible,
+    DueState LeastState = DueState.InLife);
 
 internal sealed record FeedReply(
-    Guid Id, string Name, Guid? MemberId, Guid? VehicleId, DateTime CreatedAt, DateTime? RevokedAt, DateOnly? LastUsedOn)
+    Guid Id, string Name, Guid? MemberId, Guid? VehicleId, HazardClass LeastHazard, DueState LeastState, DateTime CreatedAt, DateTime? RevokedAt,
+    DateOnly? LastUsedOn)
 {
-    public static FeedReply From(Feed f) => new(f.Id, f.Name, f.MemberId, f.VehicleId, f.CreatedAt, f.RevokedAt, f.LastUsedOn);
+    public static FeedReply From(Feed f) =>
+        new(f.Id, f.Name, f.MemberId, f.VehicleId, f.LeastHazard, f.LeastState, f.CreatedAt, f.RevokedAt, f.LastUsedOn);
 }
 
 /// <summary>Whoever has an address can read the feed. They are shown this once; only a hash is kept.</summary>

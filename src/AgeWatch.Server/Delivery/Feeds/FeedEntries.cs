@@ -36,21 +36,25 @@ internal sealed record FeedRow(
 internal static class FeedEntries
 {
     private const int MostTries = 5;
+    private const string Shelf = "Shelf";
 
     public static async Task<List<FeedRow>> LoadAsync(AgeWatchContext db, Feed feed, CancellationToken stop)
     {
         var vehicles = db.Vehicles.Where(v => v.ClubId == feed.ClubId);
         vehicles = feed.VehicleId is { } vehicleId ? vehicles.Where(v => v.Id == vehicleId) : vehicles;
         vehicles = feed.MemberId is { } memberId ? vehicles.Where(v => v.MemberId == memberId) : vehicles;
+        var withShelf = feed is { VehicleId: null, MemberId: null };
         return await (
             from state in db.DueStates.AsNoTracking()
-            where state.ClubId == feed.ClubId
-            join vehicle in vehicles on state.VehicleId equals vehicle.Id
+            where state.ClubId == feed.ClubId && state.Hazard <= feed.LeastHazard && state.State <= feed.LeastState
+            join vehicle in vehicles on state.VehicleId equals vehicle.Id into found
+            from vehicle in found.DefaultIfEmpty()
+            where vehicle != null || (withShelf && state.VehicleId == null)
             orderby state.Hazard, state.State, state.SubjectId
             select new FeedRow(
                 state.ClubId,
                 state.SubjectId,
-                vehicle.Name,
+                vehicle == null ? Shelf : vehicle.Name,
                 state.PartKind,
                 db.Components.Where(c => c.ClubId == feed.ClubId && c.Id == state.SubjectId).Select(c => c.Position).FirstOrDefault(),
                 state.State,
@@ -65,14 +69,14 @@ internal static class FeedEntries
     }
 
     /// <summary>
-    /// Those that have a day. What was said of each is kept, whichever feed said it: an entry that now says something else
+    /// Those that are due on a day, and those of which nothing can be told, on the day since when. What was said of each is kept, whichever feed said it: an entry that now says something else
     /// gets the next sequence number and this moment as its day of change, and all others stay as they are to the byte.
     /// </summary>
     /// <param name="seal">A server secret: an id tells nothing and cannot be guessed.</param>
     public static async Task<List<CalendarEntry>> EntriesAsync(
         AgeWatchContext db, IReadOnlyList<FeedRow> rows, byte[] seal, DateTime now, CancellationToken stop)
     {
-        var said = rows.Where(row => row.DueEarliest is not null).Select(row => (Row: row, Entry: Entry(row, seal))).ToList();
+        var said = rows.Where(row => row.DueEarliest is not null || row.State != DueState.InLife).Select(row => (Row: row, Entry: Entry(row, seal))).ToList();
         for (var tries = 1; ; tries++)
         {
             try
@@ -123,18 +127,29 @@ internal static class FeedEntries
     private static CalendarEntry Entry(FeedRow row, byte[] seal) =>
         new(
             Uid(row, seal),
-            row.DueEarliest!.Value,
+            row.DueEarliest ?? row.Since,
             $"{row.Vehicle}: {row.Part}{(row.Position is { } position ? $" ({position})" : "")}",
             Description(row),
             DateTimeOffset.UnixEpoch,
             0,
-            [Http.WireNames.Of(row.Hazard), Http.WireNames.Of(row.State)]);
+            [Http.WireNames.Of(row.Hazard), Http.WireNames.Of(row.State)],
+            HasDueDay: row.DueEarliest is not null);
 
     private static string Description(FeedRow row) => string.Create(CultureInfo.InvariantCulture, $"""
         {DigestWords.State(row.State, row.Certainty)} - {DigestWords.Hazard(row.Hazard)}
-        Due {row.DueEarliest:yyyy-MM-dd}{(row.DueLatest is { } latest && latest != row.DueEarliest ? latest == DateOnly.MaxValue ? " at the earliest" : $" at the earliest, {latest:yyyy-MM-dd} at the latest" : "")}.
+        {Due(row)}
         {DigestContent.DeferTo}
         """);
+
+    private static string Due(FeedRow row) => row.DueEarliest is not { } earliest
+        ? string.Create(CultureInfo.InvariantCulture, $"No due day can be told, since {row.Since:yyyy-MM-dd}; that is never good.")
+        : string.Create(CultureInfo.InvariantCulture, $"Due {earliest:yyyy-MM-dd}{row.DueLatest switch
+        {
+            null => "",
+            { } latest when latest == earliest => "",
+            { } latest when latest == DateOnly.MaxValue => " at the earliest",
+            { } latest => string.Create(CultureInfo.InvariantCulture, $" at the earliest, {latest:yyyy-MM-dd} at the latest"),
+        }}.");
 
     private static string Uid(FeedRow row, byte[] seal) => Base64Url.EncodeToString(HMACSHA256.HashData(
         seal, Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{row.ClubId:n}/{row.SubjectId:n}/{row.Cycle:yyyyMMdd}"))).AsSpan(0, 18));

@@ -38,6 +38,11 @@ internal static class WebhookEndpoints
             return Refuse(objection);
         }
 
+        if (await NoSuchVehicleAsync(body.Value, caller, db, stop) is { } problem)
+        {
+            return problem;
+        }
+
         if (await db.Webhooks.CountAsync(w => w.ClubId == caller.ClubId, stop) >= MostPerClub)
         {
             return Problems.Conflict($"A club may have {MostPerClub} webhooks.");
@@ -52,6 +57,9 @@ internal static class WebhookEndpoints
             Name = body.Value.Name,
             Url = body.Value.Url,
             EventTypes = string.Join(' ', body.Value.EventTypes ?? []),
+            VehicleId = body.Value.VehicleId,
+            LeastHazard = body.Value.LeastHazard,
+            LeastState = body.Value.LeastState,
             Secret = box.Seal(caller.ClubId, id, secret),
             DeliveredThrough = await LatestAsync(db, caller.ClubId, stop),
             CreatedAt = clock.GetUtcNow().UtcDateTime,
@@ -87,9 +95,15 @@ internal static class WebhookEndpoints
             return Refuse(objection);
         }
 
+        if (await NoSuchVehicleAsync(wanted, caller, db, stop) is { } noVehicle)
+        {
+            return noVehicle;
+        }
+
         webhook.Name = wanted.Name;
         webhook.Url = wanted.Url;
         webhook.EventTypes = string.Join(' ', wanted.EventTypes ?? []);
+        (webhook.VehicleId, webhook.LeastHazard, webhook.LeastState) = (wanted.VehicleId, wanted.LeastHazard, wanted.LeastState);
         if (!wanted.Enabled && webhook.DisabledAt is null)
         {
             Disable(webhook, clock);
@@ -211,6 +225,11 @@ internal static class WebhookEndpoints
         webhook.DisabledAt = clock.GetUtcNow().UtcDateTime;
         webhook.DisabledReason = "By an officer.";
     }
+
+    private static async Task<Problem?> NoSuchVehicleAsync(WebhookRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        wanted.VehicleId is { } vehicle && !await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicle, stop)
+            ? Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle.")
+            : null;
 
     private static Problem Refuse(string objection) => Problems.Invalid("#/url", "url-refused", $"The address {objection}.");
 }

@@ -39,7 +39,7 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
             }
 
             var now = clock.GetUtcNow().UtcDateTime;
-            db.AddRange(events.Where(e => WebhookMessage.Wants(webhook, e.Type)).Select(e => WebhookMessage.Of(webhook, e, now)));
+            db.AddRange(events.Where(e => WebhookMessage.Wants(webhook, e)).Select(e => WebhookMessage.Of(webhook, e, now)));
             webhook.DeliveredThrough = events[^1].Sequence;
             try
             {

@@ -1,5 +1,9 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Ways;
@@ -18,8 +22,38 @@ internal static class WebhookMessage
     public static WebhookDelivery PingOf(Webhook webhook, DateTime now) =>
         Of(webhook, Ping, sequence: 0, now, new JsonObject { ["webhookId"] = webhook.Id }, now);
 
-    public static bool Wants(Webhook webhook, string eventType) =>
-        webhook.EventTypes.Length == 0 || webhook.EventTypes.Split(' ').Contains(eventType);
+    public static bool Wants(Webhook webhook, ClubEvent happened) =>
+        (webhook.EventTypes.Length == 0 || webhook.EventTypes.Split(' ').Contains(happened.Type))
+        && (happened.Type != Recompute.DueChanged || WantsState(webhook, happened));
+
+    /// <summary>What leaves the states asked for is told too: a receiver that shows a list must be able to strike it off.</summary>
+    private static bool WantsState(Webhook webhook, ClubEvent happened)
+    {
+        if (webhook is { VehicleId: null, LeastHazard: HazardClass.Negligible, LeastState: DueState.InLife })
+        {
+            return true;
+        }
+
+        // What cannot be compared, of an older program perhaps, comes rather than not.
+        return !TryRead(happened, out var content)
+            || (webhook.VehicleId is null || webhook.VehicleId == content.VehicleId)
+            && content.Hazard <= webhook.LeastHazard
+            && (content.State <= webhook.LeastState || content.Before <= webhook.LeastState);
+    }
+
+    private static bool TryRead(ClubEvent happened, [NotNullWhen(true)] out DueChangedContent? content)
+    {
+        try
+        {
+            content = JsonSerializer.Deserialize<DueChangedContent>(happened.Content, WireJson.Options);
+        }
+        catch (JsonException)
+        {
+            content = null;
+        }
+
+        return content is not null;
+    }
 
     private static WebhookDelivery Of(Webhook webhook, string type, long sequence, DateTime at, JsonObject data, DateTime now)
     {

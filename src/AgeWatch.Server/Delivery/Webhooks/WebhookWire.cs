@@ -1,4 +1,6 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Ways;
@@ -7,14 +9,20 @@ namespace AgeWatch.Server.Delivery.Webhooks;
 
 /// <param name="Url">https; where the operator has opened private networks, http and any port within them too.</param>
 /// <param name="EventTypes">Only these of due.changed, member.mail_suspended and webhook.disabled; absent or empty: all.</param>
+/// <param name="VehicleId">Of due.changed only this vehicle's; absent: all, and the shelf's.</param>
+/// <param name="LeastHazard">Of due.changed only this class and worse.</param>
+/// <param name="LeastState">Of due.changed only this state and worse, and what has just left them.</param>
 internal sealed record WebhookRequest(
     [StringLength(200, MinimumLength = 1), OneLine] string Name,
     [StringLength(WebhookUrl.MaxLength, MinimumLength = 1), OneLine] string Url,
     [MaxLength(20)] IReadOnlyList<string>? EventTypes = null,
-    bool Enabled = true) : IChecked
+    bool Enabled = true,
+    Guid? VehicleId = null,
+    HazardClass LeastHazard = HazardClass.Negligible,
+    DueState LeastState = DueState.InLife) : IChecked
 {
     public static WebhookRequest From(Webhook w) =>
-        new(w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null);
+        new(w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null, w.VehicleId, w.LeastHazard, w.LeastState);
 
     public void Check(Complaints complaints)
     {
@@ -42,11 +50,15 @@ internal sealed record WebhookReply(
     string? DisabledReason,
     DateTime? FailingSince,
     DateTime? PreviousSecretUntil,
+    Guid? VehicleId,
+    HazardClass LeastHazard,
+    DueState LeastState,
     DateTime CreatedAt)
 {
     public static WebhookReply From(Webhook w) => new(
         w.Id, w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null,
-        w.DisabledAt, w.DisabledReason, w.FailingSince, w.PreviousSecretUntil, w.CreatedAt);
+        w.DisabledAt, w.DisabledReason, w.FailingSince, w.PreviousSecretUntil,
+        w.VehicleId, w.LeastHazard, w.LeastState, w.CreatedAt);
 }
 
 /// <param name="Secret">Shown this once.</param>

@@ -12,7 +12,7 @@ using Npgsql.EntityFrameworkCore.PostgreSQL.Metadata;
 namespace AgeWatch.Migrations.Postgres.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125113744_Initial")]
+    [Migration("20261125155450_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1809,6 +1809,18 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("date")
                         .HasColumnName("last_used_on");
 
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_state");
+
                     b.Property<Guid?>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
@@ -1895,6 +1907,12 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("least_hazard");
 
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_state");
+
                     b.Property<Guid>("MemberId")
                         .HasColumnType("uuid")
                         .HasColumnName("member_id");
@@ -1977,6 +1995,18 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("failing_since");
 
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_state");
+
                     b.Property<string>("Name")
                         .IsRequired()
                         .HasMaxLength(200)
@@ -2004,6 +2034,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(2000)")
                         .HasColumnName("url");
 
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("integer")
@@ -2011,6 +2045,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
                     b.HasKey("ClubId", "Id")
                         .HasName("pk_webhooks");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_webhooks_club_id_vehicle_id");
 
                     b.ToTable("webhooks", (string)null);
                 });
@@ -2567,6 +2604,12 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_webhooks_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_webhooks_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>

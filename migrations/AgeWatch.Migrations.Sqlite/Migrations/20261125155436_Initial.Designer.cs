@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125113712_Initial")]
+    [Migration("20261125155436_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1804,6 +1804,18 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("last_used_on");
 
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_state");
+
                     b.Property<Guid?>("MemberId")
                         .HasColumnType("TEXT")
                         .HasColumnName("member_id");
@@ -1890,6 +1902,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("least_hazard");
 
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_state");
+
                     b.Property<Guid>("MemberId")
                         .HasColumnType("TEXT")
                         .HasColumnName("member_id");
@@ -1972,6 +1990,18 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("failing_since");
 
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_state");
+
                     b.Property<string>("Name")
                         .IsRequired()
                         .HasMaxLength(200)
@@ -1999,6 +2029,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("url");
 
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
                         .HasColumnType("INTEGER")
@@ -2006,6 +2040,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
                     b.HasKey("ClubId", "Id")
                         .HasName("pk_webhooks");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_webhooks_club_id_vehicle_id");
 
                     b.ToTable("webhooks", (string)null);
                 });
@@ -2562,6 +2599,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_webhooks_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_webhooks_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
