@@ -1,11 +1,12 @@
 using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
+using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Vehicles;
 using Microsoft.AspNetCore.Http.HttpResults;
 
@@ -24,8 +25,8 @@ internal static class DueCalculation
         if (PartCatalogue.BuiltIn.Find(key) is not { } kind)
         {
             return Problems.Invalid(
-                asked.Component is null ? "#/serviceTask/partKind" : "#/component/partKind", "unknown-part-kind",
-                $"There is no part kind \"{key}\"; GET /v1/part-kinds lists them.");
+                asked.Component is null ? "#/serviceTask/partKind" : "#/component/partKind", UnknownKind.Code,
+                UnknownKind.Detail(key));
         }
 
         foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())

@@ -1,10 +1,11 @@
 using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Marks;
 using AgeWatch.Core.Marks.Vins;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.PartKinds;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.HttpResults;
 
@@ -77,7 +78,7 @@ internal sealed record MarkRequest(
     {
         if (PartKind is { } kind && PartCatalogue.BuiltIn.Find(kind) is null)
         {
-            errors.Add(new("unknown-part-kind", $"There is no part kind \"{kind}\"; GET /v1/part-kinds lists them.", JsonAt.Member(at, "partKind")));
+            errors.Add(new(UnknownKind.Code, UnknownKind.Detail(kind), JsonAt.Member(at, "partKind")));
         }
 
         if (Convention is { } convention && convention != MarkQuestion.Undeclared && !IsKnown(convention, own))

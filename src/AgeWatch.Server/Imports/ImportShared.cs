@@ -1,4 +1,5 @@
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Server.PartKinds;
 using AgeWatch.Storage.Vehicles;
 
 namespace AgeWatch.Server.Imports;
@@ -18,7 +19,7 @@ internal static class ImportShared
         cells.Required(Columns.PartKind, 100) is not { } text ? null
         : PartCatalogue.BuiltIn.Find(text)
             ?? PartCatalogue.BuiltIn.All.FirstOrDefault(k => string.Equals(k.Name, text, StringComparison.OrdinalIgnoreCase))
-            ?? cells.Wrong<PartKind>(Columns.PartKind, "unknown-part-kind", "There is no such part kind; GET /v1/part-kinds lists them.");
+            ?? cells.Wrong<PartKind>(Columns.PartKind, UnknownKind.Code, UnknownKind.Detail(text));
 
     public static DateOnly? PastDay(Cells cells, ImportBook book, string column) =>
         cells.Day(column) is not { } day ? null

@@ -3,12 +3,13 @@ using AgeWatch.Core.Due;
 using AgeWatch.Server.Components;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Services;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.WalkRounds;
@@ -70,7 +71,7 @@ internal sealed class WalkTaking(
 
         if (PartCatalogue.BuiltIn.Find(answer.PartKind!) is not { } kind)
         {
-            Complain(at, "partKind", "unknown-part-kind", "There is no such kind of part; GET /v1/part-kinds lists them.");
+            Complain(at, "partKind", UnknownKind.Code, UnknownKind.Detail(answer.PartKind!));
         }
         else if (answer.Outcome != WalkOutcome.Seen)
         {
