@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Storage.Vehicles;
 
@@ -11,7 +12,7 @@ internal static class Turns
     public static DateOnly? Next(Garage garage, DateOnly? facts, DueAnswer answer, DateOnly day)
     {
         var next = Sooner(answer.NextChangeOn, facts);
-        return HasMovingClock(answer) && garage.StillStandingFrom is { } from ? Sooner(next, (from > day ? from : day).AddDays(1)) : next;
+        return HasMovingClock(answer) && garage.StillStandingFrom is { } from ? Sooner(next, (from > day ? from : day).PlusDaysClamped(1)) : next;
     }
 
     /// <summary>The first later day of which something is on record: sold, or dated ahead and set aside until then.</summary>

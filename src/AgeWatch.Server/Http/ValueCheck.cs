@@ -1,6 +1,7 @@
 using System.Collections;
 using System.Collections.Concurrent;
 using System.ComponentModel.DataAnnotations;
+using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
@@ -67,13 +68,25 @@ internal static class ValueCheck
             var here = JsonAt.Member(at, property.Name);
             var context = new ValidationContext(value) { MemberName = property.Name, DisplayName = property.Name };
             errors.AddRange(Rules.GetOrAdd(property, RulesOf)
-                .Select(rule => (rule, result: rule.GetValidationResult(member, context)))
+                .Select(rule => (rule, result: Judge(rule, member, context)))
                 .Where(check => check.result != ValidationResult.Success)
                 .Select(check => new FieldError(CodeOf(check.rule), check.result!.ErrorMessage ?? "Is not valid.", here)));
             Collect(member, errors, here);
         }
 
         (value as IChecked)?.Check(new Complaints(errors, at));
+    }
+
+    // A range of whole numbers would round a decimal before it looks: -0.4 would pass for 0, and beyond 32 bits it would throw.
+    private static ValidationResult? Judge(ValidationAttribute rule, object member, ValidationContext context) =>
+        rule is not RangeAttribute range || member is not decimal number ? rule.GetValidationResult(member, context)
+        : IsWithin(range, number) ? ValidationResult.Success
+        : new(range.FormatErrorMessage(context.DisplayName));
+
+    private static bool IsWithin(RangeAttribute range, decimal number)
+    {
+        var (least, most) = (Convert.ToDecimal(range.Minimum, CultureInfo.InvariantCulture), Convert.ToDecimal(range.Maximum, CultureInfo.InvariantCulture));
+        return (range.MinimumIsExclusive ? number > least : number >= least) && (range.MaximumIsExclusive ? number < most : number <= most);
     }
 
     /// <summary>A record's attributes sit on the constructor's parameter unless told otherwise.</summary>

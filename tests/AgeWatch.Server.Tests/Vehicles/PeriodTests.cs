@@ -74,6 +74,7 @@ public sealed class PeriodTests
         Assert.Equal([("#/to", "before-from"), ("#/distance", "out-of-range")],
             (await (await app.Post($"/v1/vehicles/{car}/planned-trips", new { from = "2026-12-01", to = "2026-11-30", distance = Given.Mi(0) })).Problem(422, "validation")).Errors());
 
+        await app.PostOk($"/v1/vehicles/{(await GivenCarAsync(app)).Car}/standing-periods", new { from = "9999-12-31" }); // The calendar's end is no fault.
         var id = (await app.PostOk(standing, new { from = "2026-12-01" })).Id();
         await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{other}/standing-periods/{id}")).Problem(404, "not-found");
         await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/planned-trips/{id}")).Problem(404, "not-found");
