@@ -1552,6 +1552,27 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("date")
                         .HasColumnName("gone_on");
 
+                    b.Property<bool>("HeatCounts")
+                        .HasColumnType("boolean")
+                        .HasColumnName("heat_counts");
+
+                    b.Property<int?>("HeatEnergy")
+                        .HasColumnType("integer")
+                        .HasColumnName("heat_energy");
+
+                    b.Property<int>("HeatReference")
+                        .HasColumnType("integer")
+                        .HasColumnName("heat_reference");
+
+                    b.Property<string>("HeatSource")
+                        .HasMaxLength(500)
+                        .HasColumnType("character varying(500)")
+                        .HasColumnName("heat_source");
+
+                    b.Property<int>("HeatSpread")
+                        .HasColumnType("integer")
+                        .HasColumnName("heat_spread");
+
                     b.Property<string>("Kind")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -1625,6 +1646,8 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("vehicles", null, t =>
                         {
                             t.HasCheckConstraint("ck_vehicles_built", "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)");
+
+                            t.HasCheckConstraint("ck_vehicles_heat", "(heat_energy IS NULL) = (heat_source IS NULL)");
                         });
                 });
 
@@ -1651,6 +1674,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.Property<long?>("Metres")
                         .HasColumnType("bigint")
                         .HasColumnName("metres");
+
+                    b.Property<int?>("MilliCelsius")
+                        .HasColumnType("integer")
+                        .HasColumnName("milli_celsius");
 
                     b.Property<string>("Name")
                         .HasMaxLength(200)

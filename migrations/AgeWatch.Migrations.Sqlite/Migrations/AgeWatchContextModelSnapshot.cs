@@ -1547,6 +1547,27 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("gone_on");
 
+                    b.Property<bool>("HeatCounts")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("heat_counts");
+
+                    b.Property<int?>("HeatEnergy")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("heat_energy");
+
+                    b.Property<int>("HeatReference")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("heat_reference");
+
+                    b.Property<string>("HeatSource")
+                        .HasMaxLength(500)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("heat_source");
+
+                    b.Property<int>("HeatSpread")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("heat_spread");
+
                     b.Property<string>("Kind")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -1620,6 +1641,8 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("vehicles", null, t =>
                         {
                             t.HasCheckConstraint("ck_vehicles_built", "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)");
+
+                            t.HasCheckConstraint("ck_vehicles_heat", "(heat_energy IS NULL) = (heat_source IS NULL)");
                         });
                 });
 
@@ -1646,6 +1669,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.Property<long?>("Metres")
                         .HasColumnType("INTEGER")
                         .HasColumnName("metres");
+
+                    b.Property<int?>("MilliCelsius")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("milli_celsius");
 
                     b.Property<string>("Name")
                         .HasMaxLength(200)

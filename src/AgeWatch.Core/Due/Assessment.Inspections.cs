@@ -141,7 +141,7 @@ internal sealed partial class Assessment
     /// <summary>A temperature history too hot to compute with asks for a look, once, from its first day.</summary>
     private void AddHeat(GradedFinding? last)
     {
-        if (_question.Vehicle.Exposure is not { } exposure || (_birth.Span ?? _question.Vehicle.Built) is not { } born
+        if (_exposure is not { } exposure || (_birth.Span ?? _question.Vehicle.Built) is not { } born
             || Exposure.TooHot(exposure, born.First) is not { } hot)
         {
             return;
@@ -157,8 +157,8 @@ internal sealed partial class Assessment
             Due = DateSpan.Day(due),
             Standing = last?.Finding.On > hot.Until ? LimitStanding.Met : LimitStanding.Counts,
         });
-        var factor = Exposure.Factor(hot.Celsius, exposure.ReferenceCelsius, exposure.ActivationEnergy);
-        _trail.Note(new(DueNoteCode.ExposedTooHot, Detail: $"{hot.Celsius:0.#} °C ages it {factor:0.#} times as fast"));
+        var factor = Exposure.Factor(hot.Celsius, exposure.ReferenceCelsius, exposure.Highest);
+        _trail.Note(new(DueNoteCode.ExposedTooHot, Detail: $"{hot.Celsius:0.#} °C may age it {factor:0.#} times as fast"));
     }
 
     private Limit InspectionLimit(int months)

@@ -88,7 +88,7 @@ internal sealed partial class Assessment
         }
 
         var due = Aged(days, months, limit.EndRule);
-        if (_question.Vehicle.Exposure is { } exposure && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill && Exposure.Counts(exposure))
+        if (_exposure is { } exposure && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill && Exposure.Counts(exposure))
         {
             due = Exposed(exposure, days, due);
         }
@@ -106,13 +106,13 @@ internal sealed partial class Assessment
 
     private DateSpan Exposed(ExposureFacts exposure, DateSpan from, DateSpan due)
     {
-        var first = Exposure.DueOn(exposure, from.First, due.First);
-        var last = Exposure.DueOn(exposure, from.Last, due.Last);
+        var first = Exposure.DueOn(exposure, from.First, due.First, exposure.Highest);
+        var last = Exposure.DueOn(exposure, from.Last, due.Last, exposure.Lowest);
         if (first < due.First || last < due.Last)
         {
             _trail.Note(new(
                 DueNoteCode.Exposed, Days: due,
-                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, reference {exposure.ReferenceCelsius:0.#} °C, {exposure.Source}"));
+                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, the higher end for the early day; reference {exposure.ReferenceCelsius:0.#} °C; {exposure.Source}"));
         }
 
         return new(first, last < first ? first : last);

@@ -10,6 +10,7 @@ internal sealed partial class Assessment
     private readonly Birth _birth;
     private readonly ClockStarts _starts;
     private readonly IReadOnlyList<GradedFinding> _findings;
+    private readonly ExposureFacts? _exposure;
     private readonly List<LimitWork> _limits;
     private UsageModel? _usage;
     private UsageModel? _hours;
@@ -28,6 +29,7 @@ internal sealed partial class Assessment
             _birth = new() { Span = done.Days, Basis = done.Days is null ? null : done.Presumed ? EvidenceKind.Presumption : EvidenceKind.Service };
         }
 
+        _exposure = Exposure.Begun(question.Vehicle.Exposure, question.KnownOn);
         _findings = Findings.Grade(question, WorkDoneOn(), _trail);
     }
 

@@ -31,8 +31,9 @@ public static class Exposure
         stretches.Sum(stretch => stretch.Time * Math.Max(1, Factor(stretch.Celsius, referenceCelsius, activationEnergy)));
 
     /// <summary>The day on which a life that would end on <paramref name="due"/> ends under a temperature history.</summary>
+    /// <param name="activationEnergy">Electronvolts: for the early day the highest that is possible, for the late day the lowest.</param>
     /// <remarks>Factors are held at <see cref="Trusted"/>; a hotter segment also calls for an inspection. Never later than <paramref name="due"/>.</remarks>
-    internal static DateOnly DueOn(ExposureFacts facts, DateOnly anchor, DateOnly due)
+    internal static DateOnly DueOn(ExposureFacts facts, DateOnly anchor, DateOnly due, double activationEnergy)
     {
         var life = (double)(due.DayNumber - anchor.DayNumber);
         if (life <= 0 || !Counts(facts))
@@ -47,7 +48,7 @@ public static class Exposure
         var from = anchor.DayNumber;
         foreach (var edge in edges)
         {
-            var factor = At(facts, from);
+            var factor = At(facts, from, activationEnergy);
             var aged = (edge - from) * factor;
             if (aged >= life)
             {
@@ -68,7 +69,7 @@ public static class Exposure
         foreach (var segment in facts.Segments)
         {
             if (Counts(facts) && segment.Until >= anchor && !(segment.From >= first?.From)
-                && Factor(segment.Celsius, facts.ReferenceCelsius, facts.ActivationEnergy) > Trusted)
+                && Factor(segment.Celsius, facts.ReferenceCelsius, facts.Highest) > Trusted)
             {
                 first = segment;
             }
@@ -77,17 +78,26 @@ public static class Exposure
         return first;
     }
 
+    /// <summary>What is known of the history on a day: a period that has not begun is no fact yet, one that has is taken as it is stated.</summary>
+    internal static ExposureFacts? Begun(ExposureFacts? facts, DateOnly? knownOn) => facts is null ? null : BegunOf(facts, knownOn);
+
+    // Apart, so that the many answers without a history pay for no closure.
+    private static ExposureFacts BegunOf(ExposureFacts facts, DateOnly? knownOn) =>
+        facts.Segments.All(segment => !(segment.From > knownOn))
+            ? facts
+            : facts with { Segments = [.. facts.Segments.Where(segment => !(segment.From > knownOn))] };
+
     internal static bool Counts(ExposureFacts facts) => facts.ActivationEnergy > 0 && !string.IsNullOrWhiteSpace(facts.Source);
 
     // Of segments that overlap the hottest counts.
-    private static double At(ExposureFacts facts, int day)
+    private static double At(ExposureFacts facts, int day, double activationEnergy)
     {
         var factor = 1.0;
         foreach (var segment in facts.Segments)
         {
             if (segment.From.DayNumber <= day && day <= segment.Until.DayNumber)
             {
-                factor = Math.Max(factor, Factor(segment.Celsius, facts.ReferenceCelsius, facts.ActivationEnergy));
+                factor = Math.Max(factor, Factor(segment.Celsius, facts.ReferenceCelsius, activationEnergy));
             }
         }
 

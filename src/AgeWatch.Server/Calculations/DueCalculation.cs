@@ -69,6 +69,8 @@ internal sealed record WireServiceTask(
 /// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
 /// <param name="WarningDays">How many days before the earliest due day a part is due soon.</param>
 /// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard, practice.</param>
+/// <param name="Temperatures">How warm it was kept; it counts where heatAgeing says so.</param>
+/// <param name="HeatAgeing">Whether and how heat shortens a life; absent: it does not.</param>
 internal sealed record DueCalculationRequest(
     DateOnly? AsOf = null,
     [Range(0, 3650)] int WarningDays = 60,
@@ -81,7 +83,9 @@ internal sealed record DueCalculationRequest(
     WireSeason? Season = null,
     IReadOnlyList<WireStanding>? Standing = null,
     IReadOnlyList<WireTrip>? PlannedTrips = null,
-    WireDistance? DeclaredPerYear = null) : IChecked
+    WireDistance? DeclaredPerYear = null,
+    IReadOnlyList<WireTemperature>? Temperatures = null,
+    WireHeatAgeing? HeatAgeing = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -105,6 +109,7 @@ internal sealed record DueCalculationRequest(
             RegisteredOn = Vehicle?.RegisteredOn,
             DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
             Storage = Vehicle?.Storage ?? [],
+            Exposure = WireHeatAgeing.Facts(HeatAgeing, (Temperatures ?? []).Select(t => t.ToSegment())),
             Usage = WireUsage.Facts(Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
         };
         return new DueQuestion

@@ -16,6 +16,22 @@ internal sealed record WireVehicle(
     DateOnly? RegisteredOn = null,
     IReadOnlyList<StorageCondition>? Storage = null);
 
+/// <summary>How warm it was kept from one day to another, both included.</summary>
+/// <param name="Celsius">Mean kinetic temperature; an ordinary mean over warm and cold days reads too low.</param>
+/// <param name="To">Absent: it goes on as it is.</param>
+internal sealed record WireTemperature(DateOnly From, [Range(-60, 100)] decimal Celsius, DateOnly? To = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (To < From)
+        {
+            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+        }
+    }
+
+    public ExposureSegment ToSegment() => new(From, To ?? DateOnly.MaxValue, (double)Celsius);
+}
+
 /// <summary>One fact from which an age can be told.</summary>
 /// <param name="On">For a mark or plate the day it was seen; else the day the evidence speaks of.</param>
 /// <param name="Convention">Key of the mark convention; absent: every one that is possible is tried.</param>

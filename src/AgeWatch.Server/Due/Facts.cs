@@ -6,6 +6,7 @@ using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
 using AgeWatch.Server.Components;
+using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Vehicles;
@@ -84,6 +85,9 @@ internal static class Facts
                 StoragePlace.Outdoors => [StorageCondition.Outdoors],
             },
             Usage = UsageOf(garage),
+            Exposure = WireHeatAgeing.Facts(VehicleMapping.HeatAgeing(v), garage.Periods
+                .Where(p => p.Kind == VehiclePeriodKind.Temperature)
+                .Select(p => new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d))),
             HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
         };
     }

@@ -30,9 +30,12 @@ internal static class Turns
             Consider(reading.ReadOn);
         }
 
-        foreach (var reading in garage.Hours)
+        foreach (var period in garage.Periods)
         {
-            Consider(reading.ReadOn);
+            if (period.Kind == VehiclePeriodKind.Temperature)
+            {
+                Consider(period.FromOn);
+            }
         }
 
         foreach (var component in garage.Components)

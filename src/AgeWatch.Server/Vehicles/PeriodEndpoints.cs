@@ -9,7 +9,10 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Vehicles;
 
-/// <summary>Times in which a vehicle stands, and trips it is to make. Both change when a distance is reached, and nothing else.</summary>
+/// <summary>
+/// Times in which a vehicle stands, and trips it is to make: both change when a distance is reached, and nothing else. And how warm
+/// it was kept, which can only bring a day forward.
+/// </summary>
 internal static class PeriodEndpoints
 {
     private const string Tag = "Use";
@@ -30,7 +33,30 @@ internal static class PeriodEndpoints
         trips.MapGet("/{id:guid}", Trips.Get).ForReaders().Named("getPlannedTrip", "One planned trip");
         trips.MapPatch("/{id:guid}", Trips.Patch).ForOfficers().Named("changePlannedTrip", "Change a planned trip");
         trips.MapDelete("/{id:guid}", Trips.Delete).ForOfficers().Named("removePlannedTrip", "Remove a planned trip");
+
+        var temperatures = v1.MapResource(
+            $"/vehicles/{{vehicleId:guid}}/{Temperatures.Path}", "Temperatures", "How warm a vehicle was kept. It counts where the vehicle's heatAgeing says so.");
+        temperatures.MapGet("", Temperatures.List).ForReaders().Named("listTemperatures", "How warm the vehicle was kept, and when");
+        temperatures.MapPost("", Temperatures.Create).ForOfficers().Named("createTemperature", "Note how warm the vehicle was kept; it can only shorten a life");
+        temperatures.MapGet("/{id:guid}", Temperatures.Get).ForReaders().Named("getTemperature", "One period with its temperature");
+        temperatures.MapPatch("/{id:guid}", Temperatures.Patch).ForOfficers().Named("changeTemperature", "Correct a period or its temperature");
+        temperatures.MapDelete("/{id:guid}", Temperatures.Delete).ForOfficers().Named("removeTemperature", "Withdraw a period with its temperature");
     }
+
+    private static readonly Periods<TemperatureRequest, TemperatureReply> Temperatures = new()
+    {
+        Kind = VehiclePeriodKind.Temperature,
+        Path = "temperatures",
+        Request = (p, _) => new(p.FromOn, (p.MilliCelsius ?? 0) / 1000m, p.UntilOn, p.Name),
+        Reply = (p, _) => new(p.Id, p.FromOn, p.UntilOn, (p.MilliCelsius ?? 0) / 1000m, p.Name),
+        Take = (p, wanted) =>
+        {
+            (p.FromOn, p.UntilOn, p.Name) = (wanted.From, wanted.To, wanted.Name);
+
+            // Upwards: stored, it must not get cooler.
+            p.MilliCelsius = (int)decimal.Ceiling(wanted.Celsius * 1000m);
+        },
+    };
 
     private static readonly Periods<StandingPeriodRequest, StandingPeriodReply> Standing = new()
     {
@@ -195,3 +221,26 @@ internal sealed record PlannedTripRequest(
 }
 
 internal sealed record PlannedTripReply(Guid Id, DateOnly From, DateOnly To, WireDistance Distance, string? Name);
+
+/// <summary>How warm the vehicle was kept from one day to another, both included. Of periods that overlap the warmest counts.</summary>
+/// <param name="Celsius">
+/// Mean kinetic temperature. An ordinary mean over warm and cold days reads too low: where nothing else is known, give a period
+/// for each month with the mean of its days, or the warmest.
+/// </param>
+/// <param name="To">Absent: it goes on as it is. A period that has not begun does not count yet.</param>
+internal sealed record TemperatureRequest(
+    DateOnly From,
+    [Range(-60, 100)] decimal Celsius,
+    DateOnly? To = null,
+    [StringLength(200, MinimumLength = 1), OneLine] string? Name = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (To < From)
+        {
+            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+        }
+    }
+}
+
+internal sealed record TemperatureReply(Guid Id, DateOnly From, DateOnly? To, decimal Celsius, string? Name);

@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Vehicles;
 
@@ -12,6 +13,7 @@ namespace AgeWatch.Server.Vehicles;
 /// <param name="DeclaredPerYear">What the owner says it runs in a year.</param>
 /// <param name="Season">The part of the year in which it is driven.</param>
 /// <param name="GoneOn">Sold or scrapped: the record stays, nobody is warned.</param>
+/// <param name="HeatAgeing">Whether and how the temperatures on record shorten the life of its parts; absent: they do not.</param>
 internal sealed record VehicleRequest(
     [StringLength(200, MinimumLength = 1), OneLine] string Name,
     DistanceUnit DistanceUnit,
@@ -27,7 +29,42 @@ internal sealed record VehicleRequest(
     WireDistance? DeclaredPerYear = null,
     WireSeason? Season = null,
     DateOnly? GoneOn = null,
-    [StringLength(4000)] string? Notes = null);
+    [StringLength(4000)] string? Notes = null,
+    WireHeatAgeing? HeatAgeing = null);
+
+/// <summary>Ageing by heat after Arrhenius. It never lengthens a life: time in the cold counts as ordinary time.</summary>
+/// <param name="ActivationEnergy">Electronvolts, as published for the material; 1 eV is 96.485 kJ/mol or 23.06 kcal/mol.</param>
+/// <param name="Source">Where it was published.</param>
+/// <param name="Spread">Electronvolts above and below; the early day takes the higher end, the late day the lower.</param>
+/// <param name="ReferenceCelsius">The temperature at which limits are taken to hold.</param>
+/// <param name="Counts">Whether the temperatures on record count. Off unless it is said.</param>
+internal sealed record WireHeatAgeing(
+    [Range(0.001, 3)] decimal ActivationEnergy,
+    [StringLength(500, MinimumLength = 1), OneLine] string Source,
+    [Range(0, 3)] decimal Spread = 0,
+    [Range(-60, 60)] decimal ReferenceCelsius = 20,
+    bool Counts = false) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (string.IsNullOrWhiteSpace(Source))
+        {
+            complaints.Add(nameof(Source), "missing", "An activation energy counts only with its source.");
+        }
+    }
+
+    /// <summary>Null: it does not count.</summary>
+    public static ExposureFacts? Facts(WireHeatAgeing? heat, IEnumerable<ExposureSegment> segments) => heat is { Counts: true }
+        ? new()
+        {
+            Segments = [.. segments],
+            ActivationEnergy = (double)heat.ActivationEnergy,
+            Spread = (double)heat.Spread,
+            Source = heat.Source,
+            ReferenceCelsius = (double)heat.ReferenceCelsius,
+        }
+        : null;
+}
 
 /// <summary>First and last day of the season, both included, each <c>MM-DD</c>.</summary>
 internal sealed record WireSeason(
@@ -67,19 +104,21 @@ internal sealed record VehicleReply(
     WireSeason? Season,
     DateOnly? GoneOn,
     string? Notes,
+    WireHeatAgeing? HeatAgeing,
     DateTime CreatedAt,
     DateTime UpdatedAt)
 {
     public static VehicleReply From(Vehicle v) => new(
         v.Id, v.Name, v.Kind, v.Built, v.Country, v.RegisteredOn, v.DistanceUnit, v.MemberId, v.Reference, v.Registration,
-        v.Chassis, v.Storage, VehicleMapping.Declared(v), VehicleMapping.Season(v), v.GoneOn, v.Notes, v.CreatedAt, v.UpdatedAt);
+        v.Chassis, v.Storage, VehicleMapping.Declared(v), VehicleMapping.Season(v), v.GoneOn, v.Notes, VehicleMapping.HeatAgeing(v),
+        v.CreatedAt, v.UpdatedAt);
 }
 
 internal static class VehicleMapping
 {
     public static VehicleRequest ToRequest(this Vehicle v) => new(
         v.Name, v.DistanceUnit, v.Kind, v.Built, v.Country, v.RegisteredOn, v.MemberId, v.Reference, v.Registration,
-        v.Chassis, v.Storage, Declared(v), Season(v), v.GoneOn, v.Notes);
+        v.Chassis, v.Storage, Declared(v), Season(v), v.GoneOn, v.Notes, HeatAgeing(v));
 
     public static void Take(this Vehicle v, VehicleRequest wanted, DateTime now)
     {
@@ -101,6 +140,13 @@ internal static class VehicleMapping
         v.SeasonTo = wanted.Season?.To;
         v.GoneOn = wanted.GoneOn;
         v.Notes = wanted.Notes;
+        v.HeatCounts = wanted.HeatAgeing?.Counts ?? false;
+
+        // Each towards the shorter life: stored, it must not look safer.
+        v.HeatEnergy = wanted.HeatAgeing is { } heat ? (int)decimal.Ceiling(heat.ActivationEnergy * 1000m) : null;
+        v.HeatSpread = (int)decimal.Ceiling((wanted.HeatAgeing?.Spread ?? 0) * 1000m);
+        v.HeatReference = (int)decimal.Floor((wanted.HeatAgeing?.ReferenceCelsius ?? 0) * 1000m);
+        v.HeatSource = wanted.HeatAgeing?.Source;
         v.UpdatedAt = now;
     }
 
@@ -109,4 +155,9 @@ internal static class VehicleMapping
 
     public static WireSeason? Season(Vehicle v) =>
         v.SeasonFrom is { } from && v.SeasonTo is { } to ? new WireSeason(from, to) : null;
+
+    public static WireHeatAgeing? HeatAgeing(Vehicle v) =>
+        v.HeatEnergy is { } energy && v.HeatSource is { } source
+            ? new(energy / 1000m, source, v.HeatSpread / 1000m, v.HeatReference / 1000m, v.HeatCounts)
+            : null;
 }

@@ -65,6 +65,20 @@ public sealed class Vehicle : ITenantRow, IVersioned
 
     public string? SeasonTo { get; set; }
 
+    /// <summary>Whether the temperatures on record may shorten a life; the four below say how.</summary>
+    public bool HeatCounts { get; set; }
+
+    /// <summary>Activation energy, thousandths of an electronvolt; null: not said.</summary>
+    public int? HeatEnergy { get; set; }
+
+    public int HeatSpread { get; set; }
+
+    /// <summary>Thousandths of a degree Celsius at which a limit is taken to hold.</summary>
+    public int HeatReference { get; set; }
+
+    /// <summary>Where the activation energy was published; it goes with it.</summary>
+    public string? HeatSource { get; set; }
+
     /// <summary>Sold or scrapped on this day: the record stays, nobody is warned.</summary>
     public DateOnly? GoneOn { get; set; }
 
@@ -85,8 +99,12 @@ internal sealed class VehicleConfiguration : IEntityTypeConfiguration<Vehicle>
 {
     public void Configure(EntityTypeBuilder<Vehicle> vehicle)
     {
-        vehicle.ToTable("vehicles", table => table.HasCheckConstraint(
-            "ck_vehicles_built", "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)"));
+        vehicle.ToTable("vehicles", table =>
+        {
+            table.HasCheckConstraint(
+                "ck_vehicles_built", "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)");
+            table.HasCheckConstraint("ck_vehicles_heat", "(heat_energy IS NULL) = (heat_source IS NULL)");
+        });
         vehicle.HasTenantKey();
         vehicle.Ignore(v => v.Built);
         vehicle.Property(v => v.Reference).HasMaxLength(100);
@@ -96,6 +114,7 @@ internal sealed class VehicleConfiguration : IEntityTypeConfiguration<Vehicle>
         vehicle.Property(v => v.Chassis).HasMaxLength(64);
         vehicle.Property(v => v.SeasonFrom).HasMaxLength(5);
         vehicle.Property(v => v.SeasonTo).HasMaxLength(5);
+        vehicle.Property(v => v.HeatSource).HasMaxLength(500);
         vehicle.Property(v => v.Notes).HasMaxLength(4000);
         vehicle.HasOne<Member>().WithMany().HasForeignKey(v => new { v.ClubId, v.MemberId }).OnDelete(DeleteBehavior.Restrict);
         vehicle.HasIndex(v => new { v.ClubId, v.Reference }).IsUnique();

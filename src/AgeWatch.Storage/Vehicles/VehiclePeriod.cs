@@ -10,6 +10,9 @@ public enum VehiclePeriodKind
 
     /// <summary>A planned trip that adds distance on its dates.</summary>
     Trip,
+
+    /// <summary>How warm it was kept; heat may shorten a life.</summary>
+    Temperature,
 }
 
 public sealed class VehiclePeriod : ITenantRow, IVersioned
@@ -24,11 +27,14 @@ public sealed class VehiclePeriod : ITenantRow, IVersioned
 
     public DateOnly FromOn { get; set; }
 
-    /// <summary>Included; null: still standing.</summary>
+    /// <summary>Included; null: it still goes on.</summary>
     public DateOnly? UntilOn { get; set; }
 
     /// <summary>What a trip adds, metres.</summary>
     public long? Metres { get; set; }
+
+    /// <summary>How warm it was, thousandths of a degree Celsius.</summary>
+    public int? MilliCelsius { get; set; }
 
     public string? Name { get; set; }
 

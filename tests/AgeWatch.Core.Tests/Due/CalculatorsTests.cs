@@ -82,7 +82,8 @@ public sealed class CalculatorsTests
 
     /// <summary>
     /// Ten years from 2010-01-01 are 3,652 days. From 2012-01-01 on at a factor of about 2 (28.9 °C at 0.6 eV, reference 20):
-    /// 730 days pass at 1, the other 2,922 in half the time.
+    /// 730 days pass at 1, the other 2,922 in half the time. A spread of 0.1 eV makes it 2.26 at the early end and 1.79 at the
+    /// late one, by the formula of NIST 8.1.5.1.
     /// </summary>
     [Fact]
     public void A_temperature_history_only_shortens()
@@ -97,9 +98,26 @@ public sealed class CalculatorsTests
         var unsourced = Ask(kind, part, "2016-01-01", Kept(celsius, source: " "));
 
         Assert.InRange(factor, 1.9, 2.1);
-        Assert.Equal(Day("2012-01-01").AddDays((int)Math.Floor((3652 - 730) / factor)), warm.Due!.Value.First);
+        Assert.Equal(DateSpan.Day(Day("2012-01-01").AddDays((int)Math.Floor((3652 - 730) / factor))), warm.Due);
+        Assert.Equal(
+            new DateSpan(Day("2012-01-01").AddDays((int)(2922 / 2.2625254)), Day("2012-01-01").AddDays((int)(2922 / 1.7917650))),
+            Ask(kind, part, "2016-01-01", Kept(celsius, spread: 0.1)).Due);
         Assert.Equal(Day("2020-01-01"), cold.Due!.Value.First);
         Assert.Equal(Day("2020-01-01"), unsourced.Due!.Value.First);
+    }
+
+    /// <summary>A period that begins after the day on which the facts are stated is no fact yet, whatever day is asked about.</summary>
+    [Fact]
+    public void Heat_to_come_does_not_count_before_its_time()
+    {
+        var kind = Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Practice));
+        var part = Part(Mark(DateSpan.Day(Day("2010-01-01"))));
+
+        var question = new DueQuestion { AsOf = Day("2016-01-01"), Kind = kind, Subject = part, Vehicle = Kept(60) };
+
+        var before = DueAssessment.Assess(question with { KnownOn = Day("2011-12-31") });
+        Assert.Equal((DueState.InLife, DateSpan.Day(Day("2020-01-01"))), (before.State, before.Due));
+        Assert.Equal(DueState.Overdue, DueAssessment.Assess(question with { KnownOn = Day("2012-01-01"), AsOf = Day("2019-01-01") }).State);
     }
 
     [Fact]
@@ -113,13 +131,13 @@ public sealed class CalculatorsTests
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.ExposedTooHot);
     }
 
-    private static VehicleFacts Kept(double celsius, string source = "Sandia 1993") => Car() with
+    private static VehicleFacts Kept(double celsius, string source = "Sandia 1993", double spread = 0) => Car() with
     {
         Exposure = new()
         {
             Segments = [new(Day("2012-01-01"), Day("2030-12-31"), celsius)],
             ActivationEnergy = 0.6,
-            Spread = 0.1,
+            Spread = spread,
             Source = source,
         },
     };

@@ -64,6 +64,9 @@ internal sealed class RandomHistory(Guid clubId, int seed)
                 }
 
                 break;
+            case 5 when _random.Next(3) == 0:
+                yield return Temperature(vehicle.Id, today);
+                break;
             case 5:
                 yield return new VehiclePeriod
                 {
@@ -131,6 +134,11 @@ internal sealed class RandomHistory(Guid clubId, int seed)
             GoneOn = _random.Next(5) == 0 ? today.AddDays(_random.Next(1, 400)) : null,
             CreatedAt = DateTime.UnixEpoch,
         };
+        if (_random.Next(2) == 0)
+        {
+            (vehicle.HeatCounts, vehicle.HeatEnergy, vehicle.HeatSpread, vehicle.HeatReference, vehicle.HeatSource) = (true, 954, 100, 20_000, "Sandia 1993");
+        }
+
         vehicle.SeasonTo = vehicle.SeasonFrom is null ? null : "10-31";
         var built = new DateOnly(_random.Next(1965, 2012), _random.Next(1, 13), 1);
         vehicle.SetBuilt(_random.Next(6) == 0 ? null : _random.Next(2) == 0 ? DateSpan.Year(built.Year) : DateSpan.Month(built.Year, built.Month));
@@ -149,6 +157,11 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         if (_random.Next(3) == 0)
         {
             yield return new VehiclePeriod { ClubId = clubId, Id = NewId(), VehicleId = vehicle.Id, Kind = VehiclePeriodKind.Standing, FromOn = today.AddDays(_random.Next(-200, 40)) };
+        }
+
+        if (_random.Next(2) == 0)
+        {
+            yield return Temperature(vehicle.Id, today);
         }
 
         if (_random.Next(3) == 0)
@@ -247,6 +260,21 @@ internal sealed class RandomHistory(Guid clubId, int seed)
                 CreatedAt = DateTime.UnixEpoch,
             };
         }
+    }
+
+    private VehiclePeriod Temperature(Guid vehicleId, DateOnly today)
+    {
+        var from = today.AddDays(_random.Next(-3000, 100));
+        return new()
+        {
+            ClubId = clubId,
+            Id = NewId(),
+            VehicleId = vehicleId,
+            Kind = VehiclePeriodKind.Temperature,
+            FromOn = from,
+            UntilOn = _random.Next(2) == 0 ? null : from.AddDays(_random.Next(0, 4000)),
+            MilliCelsius = _random.Next(-10_000, 45_000),
+        };
     }
 
     private OdometerReading Reading(Guid vehicleId, Guid instrumentId, DateOnly on, long thousandths) => new()
