@@ -493,6 +493,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("uuid")
                         .HasColumnName("component_id");
 
+                    b.Property<long?>("FittedHours")
+                        .HasColumnType("bigint")
+                        .HasColumnName("fitted_hours");
+
                     b.Property<DateOnly?>("FittedOn")
                         .HasColumnType("date")
                         .HasColumnName("fitted_on");
@@ -523,6 +527,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.Property<Guid?>("SwapId")
                         .HasColumnType("uuid")
                         .HasColumnName("swap_id");
+
+                    b.Property<long?>("TakenOffHours")
+                        .HasColumnType("bigint")
+                        .HasColumnName("taken_off_hours");
 
                     b.Property<DateOnly?>("TakenOffOn")
                         .HasColumnType("date")
@@ -927,6 +935,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("grade");
 
+                    b.Property<long?>("Hours")
+                        .HasColumnType("bigint")
+                        .HasColumnName("hours");
+
                     b.Property<long?>("MeasuredThousandths")
                         .HasColumnType("bigint")
                         .HasColumnName("measured_thousandths");
@@ -1248,6 +1260,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.Property<DateOnly>("DoneOn")
                         .HasColumnType("date")
                         .HasColumnName("done_on");
+
+                    b.Property<long?>("Hours")
+                        .HasColumnType("bigint")
+                        .HasColumnName("hours");
 
                     b.Property<string>("NotedBy")
                         .HasMaxLength(200)

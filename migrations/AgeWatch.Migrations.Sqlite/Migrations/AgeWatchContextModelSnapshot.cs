@@ -488,6 +488,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("component_id");
 
+                    b.Property<long?>("FittedHours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("fitted_hours");
+
                     b.Property<DateOnly?>("FittedOn")
                         .HasColumnType("TEXT")
                         .HasColumnName("fitted_on");
@@ -518,6 +522,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.Property<Guid?>("SwapId")
                         .HasColumnType("TEXT")
                         .HasColumnName("swap_id");
+
+                    b.Property<long?>("TakenOffHours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("taken_off_hours");
 
                     b.Property<DateOnly?>("TakenOffOn")
                         .HasColumnType("TEXT")
@@ -922,6 +930,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("grade");
 
+                    b.Property<long?>("Hours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hours");
+
                     b.Property<long?>("MeasuredThousandths")
                         .HasColumnType("INTEGER")
                         .HasColumnName("measured_thousandths");
@@ -1243,6 +1255,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.Property<DateOnly>("DoneOn")
                         .HasColumnType("TEXT")
                         .HasColumnName("done_on");
+
+                    b.Property<long?>("Hours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hours");
 
                     b.Property<string>("NotedBy")
                         .HasMaxLength(200)

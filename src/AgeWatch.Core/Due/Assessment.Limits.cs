@@ -175,7 +175,7 @@ internal sealed partial class Assessment
             NoteOverrun(before, $"{due:#,0.###} hours");
         }
 
-        var shown = start is { Hours: { } at, Days: { } days } ? new ShownDistance(days.First, at, DistanceUnit.Kilometre) : null;
+        var shown = start.Hours is { } at ? new ShownDistance(at.On, at.Hours, DistanceUnit.Kilometre) : null;
         PutReach(limit, LimitMeasure.Hours, start, before is { } carried
             ? DistanceClock.Reach(_hours, start, shown, hours, carried, _question.Vehicle.Built)
             : default);
@@ -199,28 +199,17 @@ internal sealed partial class Assessment
         ?? UsageModel.For(_question.Vehicle, [_question.Subject], _question.KnownOn, _question.Alpha);
 
     /// <summary>Hours are counted as kilometres of a road on which nobody does more than 24 a day.</summary>
-    private UsageModel HoursModel()
-    {
-        IEnumerable<(DateOnly On, decimal Hours)> read = _question.Subject switch
+    private UsageModel HoursModel() => UsageModel.Of(
+        new UsageFacts
         {
-            ComponentFacts component => component.Evidence
-                .Where(evidence => evidence is { On: not null, Hours: not null })
-                .Select(evidence => (evidence.On!.Value, evidence.Hours!.Value)),
-            ServiceTaskFacts task => task.Done.Where(done => done.Hours is not null).Select(done => (done.On, done.Hours!.Value)),
-            _ => [],
-        };
-        return UsageModel.Of(
-            new UsageFacts
-            {
-                Readings = [.. _question.Vehicle.HoursReadings.Select(reading => (reading.On, reading.Hours)).Concat(read).Distinct()
-                    .Select(reading => new ShownDistance(reading.On, reading.Hours, DistanceUnit.Kilometre))],
-                Season = _question.Vehicle.Usage.Season,
-                Standing = _question.Vehicle.Usage.Standing,
-                MaxPerDay = new Distance(24),
-            },
-            _question.KnownOn,
-            _question.Alpha);
-    }
+            Readings = [.. _question.Vehicle.HoursReadings.Concat(_question.Subject.ShownHours).Distinct()
+                .Select(reading => new ShownDistance(reading.On, reading.Hours, DistanceUnit.Kilometre))],
+            Season = _question.Vehicle.Usage.Season,
+            Standing = _question.Vehicle.Usage.Standing,
+            MaxPerDay = new Distance(24),
+        },
+        _question.KnownOn,
+        _question.Alpha);
 
     /// <summary>What a part ran before its present fitting; null when that is not known.</summary>
     public static decimal? Carried(DueQuestion question, ClockStart start, Func<EarlierFitting, decimal?> ran)

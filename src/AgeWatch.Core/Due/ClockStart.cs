@@ -5,10 +5,10 @@ namespace AgeWatch.Core.Due;
 /// <summary>Where a clock starts: the days, and what odometer and hours meter showed then.</summary>
 /// <param name="Days">Null: not known.</param>
 /// <param name="Shown">Odometer on the first of the days; null: not known.</param>
-/// <param name="Hours">Hours meter likewise.</param>
+/// <param name="Hours">Hours meter likewise, on the day on which it showed them.</param>
 /// <param name="Presumed">No fact names the day: it follows from the presumption or from another event.</param>
 internal readonly record struct ClockStart(
-    AgeAnchor Anchor, DateSpan? Days, ShownDistance? Shown = null, decimal? Hours = null, bool Presumed = false);
+    AgeAnchor Anchor, DateSpan? Days, ShownDistance? Shown = null, HoursReading? Hours = null, bool Presumed = false);
 
 /// <summary>Finds the start of every clock of a subject.</summary>
 /// <remarks>
@@ -90,7 +90,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         return last is { On: { } day }
-            ? new(orTest ? AgeAnchor.Regulatory : AgeAnchor.Service, DateSpan.Day(day), last.Odometer, last.Hours)
+            ? new(orTest ? AgeAnchor.Regulatory : AgeAnchor.Service, DateSpan.Day(day), last.Odometer, last.ShownHours)
             : null;
     }
 
@@ -125,7 +125,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         _lastDone = last;
         return last is null
             ? new(AgeAnchor.Service, question.Vehicle.Built, Presumed: true)
-            : new(AgeAnchor.Service, DateSpan.Day(last.On), last.Odometer, last.Hours);
+            : new(AgeAnchor.Service, DateSpan.Day(last.On), last.Odometer, last.ShownHours);
     }
 
     private ClockStart Fitted(ComponentFacts component)
@@ -156,7 +156,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         return known is { On: { } day }
-            ? new(AgeAnchor.Fitting, DateSpan.Day(day), known.Odometer, known.Hours)
+            ? new(AgeAnchor.Fitting, DateSpan.Day(day), known.Odometer, known.ShownHours)
             : new(AgeAnchor.Fitting, component.Original ? question.Vehicle.Built ?? birth.Span : birth.Span, Presumed: true);
     }
 
@@ -180,7 +180,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         var earliest = unknown && birth.Span is { } born && born.First < day ? born.First : day;
-        return new(AgeAnchor.Fitting, new DateSpan(earliest, day), known?.Odometer, known?.Hours, unknown);
+        return new(AgeAnchor.Fitting, new DateSpan(earliest, day), known?.Odometer, known?.ShownHours, unknown);
     }
 
     private ClockStart Latest(ComponentFacts component, AgeAnchor anchor, bool alsoFitted)
@@ -197,7 +197,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         return last is { On: { } day }
-            ? new(anchor, DateSpan.Day(day), last.Odometer, last.Hours)
+            ? new(anchor, DateSpan.Day(day), last.Odometer, last.ShownHours)
             : new(anchor, birth.Span, Presumed: true);
     }
 
@@ -212,7 +212,7 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             }
         }
 
-        return first is { On: { } day } ? new(AgeAnchor.Regulatory, DateSpan.Day(day), first.Odometer, first.Hours)
+        return first is { On: { } day } ? new(AgeAnchor.Regulatory, DateSpan.Day(day), first.Odometer, first.ShownHours)
             : question.Vehicle.RegisteredOn is { } registered ? Registered(component, registered)
             : new(AgeAnchor.Regulatory, birth.Span, Presumed: true);
     }

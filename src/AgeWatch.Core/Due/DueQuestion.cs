@@ -52,6 +52,9 @@ public abstract record DueSubject
     public Deferral? Deferral { get; init; }
 
     internal abstract IEnumerable<ShownDistance> ShownDistances { get; }
+
+    /// <summary>What the vehicle's hours meter showed when this was fitted, serviced or inspected.</summary>
+    public abstract IEnumerable<HoursReading> ShownHours { get; }
 }
 
 /// <summary>One physical part.</summary>
@@ -64,6 +67,9 @@ public sealed record ComponentFacts : DueSubject
 
     /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance travel with the part.</summary>
     public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
+
+    public override IEnumerable<HoursReading> ShownHours =>
+        Evidence.Select(evidence => evidence.ShownHours).Concat(Findings.Select(finding => finding.ShownHours)).OfType<HoursReading>();
 
     internal override IEnumerable<ShownDistance> ShownDistances
     {
@@ -108,6 +114,9 @@ public sealed record ServiceTaskFacts : DueSubject
     /// <summary>The times it was done, in any order; the latest starts the clock. Empty: never on record.</summary>
     public IReadOnlyList<DoneEvent> Done { get; init; } = [];
 
+    public override IEnumerable<HoursReading> ShownHours =>
+        Done.Select(done => done.ShownHours).Concat(Findings.Select(finding => finding.ShownHours)).OfType<HoursReading>();
+
     internal override IEnumerable<ShownDistance> ShownDistances
     {
         get
@@ -139,6 +148,8 @@ public sealed record DoneEvent
     public ShownDistance? Odometer { get; init; }
 
     public decimal? Hours { get; init; }
+
+    internal HoursReading? ShownHours => Hours is { } hours ? new(On, hours) : null;
 
     /// <summary>When it was due, if it was put off: an overrun is taken off the next interval. Null: it was done in time.</summary>
     public DateOnly? DueOn { get; init; }

@@ -43,6 +43,8 @@ public sealed record Evidence
     /// <summary>Running hours on that day.</summary>
     public decimal? Hours { get; init; }
 
+    internal HoursReading? ShownHours => On is { } on && Hours is { } hours ? new(on, hours) : null;
+
     /// <summary>A mark's text as read.</summary>
     public string? Text { get; init; }
 

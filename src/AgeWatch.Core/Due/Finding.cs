@@ -17,6 +17,11 @@ public sealed record Finding
 
     public ShownDistance? Odometer { get; init; }
 
+    /// <summary>What the hours meter showed.</summary>
+    public decimal? Hours { get; init; }
+
+    internal HoursReading? ShownHours => Hours is { } hours ? new(On, hours) : null;
+
     public string? Note { get; init; }
 
     public string? FoundBy { get; init; }

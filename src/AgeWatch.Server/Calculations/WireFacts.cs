@@ -89,7 +89,8 @@ internal sealed record WireFinding(
     WireMeasurement? Measured = null,
     WireDistance? Odometer = null,
     [StringLength(4000)] string? Note = null,
-    [StringLength(200), OneLine] string? FoundBy = null)
+    [StringLength(200), OneLine] string? FoundBy = null,
+    [Range(0, 1_000_000)] decimal? Hours = null)
 {
     public Finding ToFinding() => new()
     {
@@ -98,6 +99,7 @@ internal sealed record WireFinding(
         Sign = Sign,
         Measured = Measured is { } m ? new Measurement(m.Value, m.Unit, m.Quantity) : null,
         Odometer = Odometer.ShownOn(On),
+        Hours = Hours,
         Note = Note,
         FoundBy = FoundBy,
     };

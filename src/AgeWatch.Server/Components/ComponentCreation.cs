@@ -92,7 +92,7 @@ internal static class ComponentCreation
                 NotedBy = fitted?.NotedBy,
                 RecordedAt = component.CreatedAt,
             };
-            fitting.SetFitted(fitted?.On, fitted?.Odometer);
+            fitting.SetFitted(fitted?.On, fitted?.Odometer, fitted?.Hours);
             fittings.Add(fitting);
             db.Fittings.Add(fitting);
         }

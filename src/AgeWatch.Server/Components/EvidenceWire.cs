@@ -13,6 +13,7 @@ namespace AgeWatch.Server.Components;
 /// <param name="NotedBy">Who read or said it.</param>
 /// <param name="Triangle">Whether a triangle follows a tyre's three digits; absent: nobody looked.</param>
 /// <param name="Odometer">With fitted: what the odometer showed.</param>
+/// <param name="Hours">With fitted: what the hours meter showed.</param>
 internal sealed record EvidenceRequest(
     EvidenceKind Kind,
     DateOnly? On = null,
@@ -21,7 +22,8 @@ internal sealed record EvidenceRequest(
     [StringLength(200), OneLine] string? NotedBy = null,
     WirePhoto? Photo = null,
     bool? Triangle = null,
-    WireDistance? Odometer = null) : IChecked
+    WireDistance? Odometer = null,
+    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -33,6 +35,7 @@ internal sealed record EvidenceRequest(
         Complain(Convention is not null && Text is null, nameof(Convention), "not-a-mark", "Only a text is read by a convention.");
         Complain(!isMark && Triangle is not null, nameof(Triangle), "not-a-mark", "Only a mark has a triangle.");
         Complain(Kind != EvidenceKind.Fitted && Odometer is not null, nameof(Odometer), "not-fitted", "Only a fitting has an odometer.");
+        Complain(Kind != EvidenceKind.Fitted && Hours is not null, nameof(Hours), "not-fitted", "Only a fitting has running hours.");
         Complain(Kind == EvidenceKind.Fitted && Photo is not null, nameof(Photo), "fitted", "A fitting has no photo.");
 
         void Complain(bool isWrong, string member, string code, string detail)

@@ -87,6 +87,7 @@ internal static class FindingEndpoints
 /// <summary>What an inspection saw.</summary>
 /// <param name="Sign">What was seen, best in the words of the part kind's list of signs.</param>
 /// <param name="Odometer">What the odometer showed; the next look by distance counts from it.</param>
+/// <param name="Hours">What the hours meter showed.</param>
 internal sealed record FindingRequest(
     DateOnly On,
     FindingGrade Grade,
@@ -94,7 +95,8 @@ internal sealed record FindingRequest(
     WireMeasurement? Measured = null,
     [StringLength(4000)] string? Note = null,
     [StringLength(200), OneLine] string? FoundBy = null,
-    WireDistance? Odometer = null) : IChecked
+    WireDistance? Odometer = null,
+    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -118,6 +120,7 @@ internal sealed record FindingRequest(
         Unit = Measured?.Unit,
         OdometerThousandths = FittingDistances.Thousandths(Odometer),
         OdometerUnit = Odometer?.Unit,
+        Hours = FittingDistances.Thousandths(Hours),
         Note = Note,
         FoundBy = FoundBy,
         RecordedAt = clock.GetUtcNow().UtcDateTime,
@@ -135,11 +138,12 @@ internal sealed record FindingReply(
     string? FoundBy,
     DateTime RecordedAt,
     DateTime? WithdrawnAt,
-    string? WithdrawnReason)
+    string? WithdrawnReason,
+    decimal? Hours)
 {
     public static FindingReply From(FindingRow f) => new(
         f.Id, f.FoundOn, f.Grade, f.Sign,
         f.MeasuredThousandths is { } value ? new WireMeasurement(value / 1000m, f.Unit ?? "", f.Quantity) : null,
         FittingDistances.Shown(f.OdometerThousandths, f.OdometerUnit),
-        f.Note, f.FoundBy, f.RecordedAt, f.WithdrawnAt, f.WithdrawnReason);
+        f.Note, f.FoundBy, f.RecordedAt, f.WithdrawnAt, f.WithdrawnReason, FittingDistances.Hours(f.Hours));
 }

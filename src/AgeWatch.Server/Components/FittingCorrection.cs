@@ -12,7 +12,7 @@ internal static class FittingCorrection
     public static async Task<Problem?> ApplyAsync(
         Fitting fitting, FittingChange wanted, Component component, FittingHistory history, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
-        if (fitting.TakenOffOn is null && (wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason) is not (null, null, null))
+        if (fitting.TakenOffOn is null && (wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason, wanted.TakenOffHours) is not (null, null, null, null))
         {
             return Problems.Invalid("#/takenOffOn", "still-fitted", $"To take it off, POST to /v1/components/{component.Id}/take-off.");
         }
@@ -27,8 +27,8 @@ internal static class FittingCorrection
         var isLastBeforeDiscard = component.DiscardedOn is not null && fitting.TakenOffOn == component.DiscardedOn;
         fitting.Position = wanted.Position;
         fitting.NotedBy = wanted.NotedBy;
-        fitting.SetFitted(wanted.On, wanted.Odometer);
-        fitting.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason);
+        fitting.SetFitted(wanted.On, wanted.Odometer, wanted.Hours);
+        fitting.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason, wanted.TakenOffHours);
 
         List<FieldError> errors = [.. FittingRules.DayErrors(wanted.On, vehicle, "#/on")];
         if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)

@@ -77,7 +77,7 @@ internal static class FittingEndpoints
         var left = component.VehicleId;
         if (history.Current is { } current)
         {
-            current.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, null);
+            current.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, null, wanted.TakenOffHours);
             errors.AddRange(await FittingRules.EndErrorsAsync(db, current, today, "#/takenOffOn", "#/takenOffOdometer", stop));
         }
 
@@ -92,7 +92,7 @@ internal static class FittingEndpoints
         }
 
         var fitting = Add(db, component, vehicle.Id, wanted.Position ?? component.Position, clock);
-        fitting.SetFitted(wanted.On, wanted.Odometer);
+        fitting.SetFitted(wanted.On, wanted.Odometer, wanted.Hours);
         fitting.NotedBy = wanted.NotedBy;
         await ledger.SaveAsync(caller.ClubId, [left, vehicle.Id], stop);
         return Reply.Created(

@@ -10,6 +10,8 @@ namespace AgeWatch.Server.Components;
 /// <param name="Odometer">What the vehicle's odometer showed.</param>
 /// <param name="TakenOffOn">Needed when it is on a vehicle now: the day it came off there.</param>
 /// <param name="TakenOffOdometer">What that vehicle's odometer showed.</param>
+/// <param name="Hours">What the vehicle's hours meter showed.</param>
+/// <param name="TakenOffHours">What the hours meter of the vehicle showed that it came off.</param>
 internal sealed record FittingRequest(
     Guid VehicleId,
     DateOnly On,
@@ -17,13 +19,20 @@ internal sealed record FittingRequest(
     WireDistance? Odometer = null,
     DateOnly? TakenOffOn = null,
     WireDistance? TakenOffOdometer = null,
-    [StringLength(200), OneLine] string? NotedBy = null) : IChecked
+    [StringLength(200), OneLine] string? NotedBy = null,
+    [Range(0, 1_000_000)] decimal? Hours = null,
+    [Range(0, 1_000_000)] decimal? TakenOffHours = null) : IChecked
 {
     public void Check(Complaints complaints)
     {
         if (TakenOffOn is null && TakenOffOdometer is not null)
         {
             complaints.Add(nameof(TakenOffOn), "missing", "takenOffOdometer needs the day.");
+        }
+
+        if (TakenOffOn is null && TakenOffHours is not null)
+        {
+            complaints.Add(nameof(TakenOffOn), "missing", "takenOffHours needs the day.");
         }
 
         if (On < TakenOffOn)
@@ -42,10 +51,12 @@ internal sealed record FittingChange(
     DateOnly? TakenOffOn = null,
     WireDistance? TakenOffOdometer = null,
     [StringLength(1000, MinimumLength = 1), OneLine] string? TakenOffReason = null,
-    [StringLength(200), OneLine] string? NotedBy = null)
+    [StringLength(200), OneLine] string? NotedBy = null,
+    [Range(0, 1_000_000)] decimal? Hours = null,
+    [Range(0, 1_000_000)] decimal? TakenOffHours = null)
 {
     public static FittingChange From(Fitting f) =>
-        new(f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy);
+        new(f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
 }
 
 internal enum TakeOffTo
@@ -54,11 +65,13 @@ internal enum TakeOffTo
     Discarded,
 }
 
+/// <param name="Hours">What the vehicle's hours meter showed.</param>
 internal sealed record TakeOffRequest(
     DateOnly On,
     TakeOffTo To,
     WireDistance? Odometer = null,
-    [StringLength(1000, MinimumLength = 1), OneLine] string? Reason = null);
+    [StringLength(1000, MinimumLength = 1), OneLine] string? Reason = null,
+    [Range(0, 1_000_000)] decimal? Hours = null);
 
 /// <param name="On">Null: nobody knows since when.</param>
 /// <param name="TakenOffOn">Null: still there.</param>
@@ -76,11 +89,13 @@ internal sealed record FittingReply(
     string? NotedBy,
     DateTime RecordedAt,
     Guid? SwapId,
-    Guid? Continues)
+    Guid? Continues,
+    decimal? Hours,
+    decimal? TakenOffHours)
 {
     public static FittingReply From(Fitting f, FittingHistory history) => new(
         f.Id, f.VehicleId, f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason,
-        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)?.Id);
+        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)?.Id, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
 }
 
 internal static class FittingDistances
@@ -89,11 +104,16 @@ internal static class FittingDistances
 
     public static WireDistance? TakenOffAt(this Fitting f) => Shown(f.TakenOffThousandths, f.TakenOffUnit);
 
-    public static void SetFitted(this Fitting f, DateOnly? on, WireDistance? odometer) =>
-        (f.FittedOn, f.FittedThousandths, f.FittedUnit) = (on, Thousandths(odometer), odometer?.Unit);
+    public static void SetFitted(this Fitting f, DateOnly? on, WireDistance? odometer, decimal? hours = null) =>
+        (f.FittedOn, f.FittedThousandths, f.FittedUnit, f.FittedHours) = (on, Thousandths(odometer), odometer?.Unit, Thousandths(hours));
 
-    public static void SetTakenOff(this Fitting f, DateOnly? on, WireDistance? odometer, string? reason) =>
-        (f.TakenOffOn, f.TakenOffThousandths, f.TakenOffUnit, f.TakenOffReason) = (on, Thousandths(odometer), odometer?.Unit, reason);
+    public static void SetTakenOff(this Fitting f, DateOnly? on, WireDistance? odometer, string? reason, decimal? hours = null) =>
+        (f.TakenOffOn, f.TakenOffThousandths, f.TakenOffUnit, f.TakenOffReason, f.TakenOffHours) =
+            (on, Thousandths(odometer), odometer?.Unit, reason, Thousandths(hours));
+
+    public static long? Thousandths(decimal? hours) => hours is { } shown ? (long)decimal.Round(shown * 1000m) : null;
+
+    public static decimal? Hours(long? thousandths) => thousandths / 1000m;
 
     public static long? Thousandths(WireDistance? shown) => shown is null ? null : (long)decimal.Round(shown.Value * 1000m);
 

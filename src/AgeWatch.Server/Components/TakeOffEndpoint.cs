@@ -31,7 +31,7 @@ internal static class TakeOffEndpoint
         List<FieldError> errors = [];
         if (history.Current is { } current)
         {
-            current.SetTakenOff(wanted.On, wanted.Odometer, wanted.Reason);
+            current.SetTakenOff(wanted.On, wanted.Odometer, wanted.Reason, wanted.Hours);
             errors = await FittingRules.EndErrorsAsync(db, current, today, "#/on", "#/odometer", stop);
         }
         else if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
@@ -67,6 +67,8 @@ internal static class TakeOffEndpoint
         ComponentPlace.Shelf when wanted.To == TakeOffTo.Shelf => Problems.Conflict("It is on the shelf already."),
         ComponentPlace.Shelf when wanted.Odometer is not null => Problems.Invalid(
             "#/odometer", "not-on-a-vehicle", "It is on the shelf; there is no odometer there."),
+        ComponentPlace.Shelf when wanted.Hours is not null => Problems.Invalid(
+            "#/hours", "not-on-a-vehicle", "It is on the shelf; there is no hours meter there."),
         _ => null,
     };
 }

@@ -38,6 +38,15 @@ internal static class Facts
         var components = garage.Components
             .Select(c => (c, Facts: ComponentOf(c, garage, vehicle, IsWanted(c.Row.Id) ? conventions : null))).ToList();
         var tasks = garage.Tasks.Select(t => (t, Facts: TaskOf(t, garage))).ToList();
+        if (garage.Vehicle is not null)
+        {
+            // The meter is the vehicle's: what it showed for one part tells of the others too.
+            vehicle = vehicle with
+            {
+                HoursReadings = [.. vehicle.HoursReadings
+                    .Concat(components.SelectMany(c => c.Facts.ShownHours)).Concat(tasks.SelectMany(t => t.Facts.ShownHours)).Distinct()],
+            };
+        }
 
         // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
         var usage = garage.Vehicle is null
@@ -134,6 +143,7 @@ internal static class Facts
                 Kind = EvidenceKind.Fitted,
                 On = fittedOn,
                 Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, garage),
+                Hours = FittingDistances.Hours(current.FittedHours),
                 NotedBy = current.NotedBy,
                 NotedOn = DateOnly.FromDateTime(current.RecordedAt),
             });
@@ -144,7 +154,9 @@ internal static class Facts
             Original = component.Row.Original,
             Evidence = evidence,
             EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
-            Findings = [.. component.Findings.Select(f => FindingOf(f, garage))],
+            Findings = [.. component.Findings.Select(f => history.WasElsewhere(f.FoundOn, garage.Vehicle?.Id)
+                ? FindingOf(f, garage) with { Odometer = null, Hours = null }
+                : FindingOf(f, garage))],
             OwnLimits = [.. component.Limits.Select(LimitOf)],
             Deferral = DeferralOf(component.Deferrals, garage),
         };
@@ -156,6 +168,7 @@ internal static class Facts
         {
             On = r.DoneOn,
             Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
+            Hours = FittingDistances.Hours(r.Hours),
             DoneBy = r.NotedBy,
         })],
         Findings = [.. task.Findings.Select(f => FindingOf(f, garage))],
@@ -202,6 +215,7 @@ internal static class Facts
         f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit } && unit == f.TakenOffUnit && until >= from
             ? Distance.Of((until - from) / 1000m, unit)
             : null,
+        f is { FittedHours: { } begun, TakenOffHours: { } ended } && ended >= begun ? (ended - begun) / 1000m : null,
         VehicleBuilt: built,
         OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
 
@@ -212,6 +226,7 @@ internal static class Facts
         Sign = f.Sign,
         Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit ? new Measurement(value / 1000m, unit, f.Quantity) : null,
         Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, garage),
+        Hours = FittingDistances.Hours(f.Hours),
         Note = f.Note,
         FoundBy = f.FoundBy,
     };

@@ -102,6 +102,20 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         return (value, unit);
     }
 
+    /// <summary>Running hours as a meter shows them, in thousandths: <c>1250</c>, <c>1250.5</c>.</summary>
+    public long? Hours(string column)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        // A comma could part thousands or tenths; the meter has a point.
+        return decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours) && hours <= 1_000_000
+            ? (long)decimal.Round(hours * 1000m)
+            : WrongValue<long>(column, "wrong-format", "Must be running hours such as 1250 or 1250.5.");
+    }
+
     public bool? YesNo(string column) => row[column]?.ToLowerInvariant() switch
     {
         null => null,

@@ -32,8 +32,10 @@ internal static class Columns
     public const string DocumentOn = "document on";
     public const string FittedOn = "fitted on";
     public const string FittedOdometer = "fitted odometer";
+    public const string FittedHours = "fitted hours";
     public const string LastDoneOn = "last done on";
     public const string LastDoneOdometer = "last done odometer";
+    public const string LastDoneHours = "last done hours";
     public const string ReadOn = "read on";
     public const string Odometer = "odometer";
     public const string Notes = "notes";
@@ -42,7 +44,7 @@ internal static class Columns
     [
         Record, Reference, Member, Name, Email, Officer, Vehicle, Kind, Built, Country, Unit, Registered, Registration, Chassis,
         Storage, Digits, PerYear, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn, DocumentOn, FittedOn,
-        FittedOdometer, LastDoneOn, LastDoneOdometer, ReadOn, Odometer, Notes,
+        FittedOdometer, FittedHours, LastDoneOn, LastDoneOdometer, LastDoneHours, ReadOn, Odometer, Notes,
     ];
 
     private static readonly Dictionary<string, HashSet<string>> ByRecord = new()
@@ -57,9 +59,9 @@ internal static class Columns
         ["component"] =
         [
             Record, Reference, Vehicle, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn, DocumentOn,
-            FittedOn, FittedOdometer, Notes,
+            FittedOn, FittedOdometer, FittedHours, Notes,
         ],
-        ["task"] = [Record, Reference, Vehicle, Name, PartKind, LastDoneOn, LastDoneOdometer, Notes],
+        ["task"] = [Record, Reference, Vehicle, Name, PartKind, LastDoneOn, LastDoneOdometer, LastDoneHours, Notes],
     };
 
     /// <summary>The kinds of record, in the order in which they are taken: later ones point to earlier ones.</summary>

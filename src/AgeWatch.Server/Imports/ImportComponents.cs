@@ -145,9 +145,10 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
     {
         var day = ImportShared.PastDay(cells, book, Columns.FittedOn);
         var odometer = cells.Odometer(Columns.FittedOdometer);
+        var hours = cells.Hours(Columns.FittedHours);
         if (vehicle is null)
         {
-            if (day is not null || odometer is not null)
+            if (day is not null || odometer is not null || hours is not null)
             {
                 cells.Wrong<string>(Columns.FittedOn, "not-fitted", "A part without a vehicle is on the shelf and cannot have been fitted.");
             }
@@ -158,6 +159,10 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         if (odometer is not null && day is null)
         {
             cells.Wrong<string>(Columns.FittedOn, "missing", "An odometer without its day says nothing; give both.");
+        }
+        else if (hours is not null && day is null)
+        {
+            cells.Wrong<string>(Columns.FittedOn, "missing", "Running hours without their day say nothing; give both.");
         }
 
         var fittings = ImportBook.Of(book.Fittings, component.Id);
@@ -185,6 +190,7 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
             current.FittedUnit = shown.Unit ?? vehicle.DistanceUnit;
         }
 
+        current.FittedHours = hours ?? current.FittedHours;
         return db.Entry(current).State != EntityState.Unchanged;
     }
 

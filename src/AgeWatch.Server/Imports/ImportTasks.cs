@@ -59,11 +59,16 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
     private bool TakeRecord(Cells cells, ServiceTask task, Vehicle vehicle)
     {
         var odometer = cells.Odometer(Columns.LastDoneOdometer);
+        var hours = cells.Hours(Columns.LastDoneHours);
         if (ImportShared.PastDay(cells, book, Columns.LastDoneOn) is not { } day)
         {
             if (odometer is not null)
             {
                 cells.Wrong<string>(Columns.LastDoneOn, "missing", "An odometer without its day says nothing; give both.");
+            }
+            else if (hours is not null)
+            {
+                cells.Wrong<string>(Columns.LastDoneOn, "missing", "Running hours without their day say nothing; give both.");
             }
 
             return false;
@@ -92,6 +97,7 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
             record.Unit = shown.Unit ?? vehicle.DistanceUnit;
         }
 
+        record.Hours = hours ?? record.Hours;
         return db.Entry(record).State != EntityState.Unchanged;
     }
 }

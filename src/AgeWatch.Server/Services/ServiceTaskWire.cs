@@ -47,27 +47,30 @@ internal sealed record ServiceTaskReply(
 
 /// <summary>One time that it was done.</summary>
 /// <param name="Odometer">What the odometer showed.</param>
+/// <param name="Hours">What the hours meter showed.</param>
 internal sealed record ServiceRecordRequest(
     DateOnly On,
     WireDistance? Odometer = null,
     [StringLength(200), OneLine] string? NotedBy = null,
-    [StringLength(4000)] string? Notes = null)
+    [StringLength(4000)] string? Notes = null,
+    [Range(0, 1_000_000)] decimal? Hours = null)
 {
     public static ServiceRecordRequest From(ServiceRecord r) =>
-        new(r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes);
+        new(r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, FittingDistances.Hours(r.Hours));
 
     public void WriteTo(ServiceRecord r)
     {
         r.DoneOn = On;
         r.Thousandths = FittingDistances.Thousandths(Odometer);
         r.Unit = Odometer?.Unit;
+        r.Hours = FittingDistances.Thousandths(Hours);
         r.NotedBy = NotedBy;
         r.Notes = Notes;
     }
 }
 
-internal sealed record ServiceRecordReply(Guid Id, DateOnly On, WireDistance? Odometer, string? NotedBy, string? Notes, DateTime CreatedAt)
+internal sealed record ServiceRecordReply(Guid Id, DateOnly On, WireDistance? Odometer, string? NotedBy, string? Notes, DateTime CreatedAt, decimal? Hours)
 {
     public static ServiceRecordReply From(ServiceRecord r) =>
-        new(r.Id, r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, r.CreatedAt);
+        new(r.Id, r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, r.CreatedAt, FittingDistances.Hours(r.Hours));
 }

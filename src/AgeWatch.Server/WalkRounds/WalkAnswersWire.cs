@@ -34,6 +34,7 @@ internal sealed record WalkAnswersRequest(
 /// <param name="LastDoneOn">When a task was last done.</param>
 /// <param name="Odometer">What the odometer showed when it was fitted or last done.</param>
 /// <param name="Finding">What was seen of its condition.</param>
+/// <param name="Hours">What the hours meter showed when it was fitted or last done.</param>
 /// <param name="Note">Why it could not be seen, or how it is known to be absent.</param>
 internal sealed record WalkAnswer(
     Guid? SubjectId = null,
@@ -51,7 +52,8 @@ internal sealed record WalkAnswer(
     DateOnly? LastDoneOn = null,
     WireDistance? Odometer = null,
     WalkFinding? Finding = null,
-    [StringLength(1000), OneLine] string? Note = null) : IChecked
+    [StringLength(1000), OneLine] string? Note = null,
+    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
 {
     public bool SaysNothing => Mark is null && FittedOn is null && LastDoneOn is null && Finding is null;
 
@@ -90,6 +92,11 @@ internal sealed record WalkAnswer(
         if (Odometer is not null && FittedOn is null && LastDoneOn is null)
         {
             complaints.Add(nameof(Odometer), "no-day", "An odometer without its day says nothing; give fittedOn or lastDoneOn too.");
+        }
+
+        if (Hours is not null && FittedOn is null && LastDoneOn is null)
+        {
+            complaints.Add(nameof(Hours), "no-day", "Running hours without their day say nothing; give fittedOn or lastDoneOn too.");
         }
     }
 }

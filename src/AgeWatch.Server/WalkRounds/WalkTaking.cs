@@ -123,7 +123,7 @@ internal sealed class WalkTaking(
 
         if (answer.FittedOn is { } on)
         {
-            evidence.Add(new(EvidenceKind.Fitted, on, NotedBy: walk.By, Odometer: answer.Odometer));
+            evidence.Add(new(EvidenceKind.Fitted, on, NotedBy: walk.By, Odometer: answer.Odometer, Hours: answer.Hours));
         }
 
         ComponentRequest wanted = new(
@@ -157,7 +157,7 @@ internal sealed class WalkTaking(
 
         if (answer.FittedOn is { } on)
         {
-            await SetFittedAsync(component, on, answer.Odometer, at, stop);
+            await SetFittedAsync(component, on, answer, at, stop);
         }
 
         AddFinding(answer, new(component, component.Id, null, vehicle.Id, component.PartKind, ""));
@@ -169,7 +169,7 @@ internal sealed class WalkTaking(
         _taken.Add(new(component.PartKind, component.Id, false, answer.Outcome));
     }
 
-    private async Task SetFittedAsync(Component component, DateOnly on, WireDistance? odometer, string at, CancellationToken stop)
+    private async Task SetFittedAsync(Component component, DateOnly on, WalkAnswer answer, string at, CancellationToken stop)
     {
         var history = await db.HistoryAsync(component, stop);
         if (history.Current is not { FittedOn: null } fitting)
@@ -183,7 +183,7 @@ internal sealed class WalkTaking(
             return;
         }
 
-        var wanted = FittingChange.From(fitting) with { On = on, Odometer = odometer, NotedBy = walk.By ?? fitting.NotedBy };
+        var wanted = FittingChange.From(fitting) with { On = on, Odometer = answer.Odometer, Hours = answer.Hours, NotedBy = walk.By ?? fitting.NotedBy };
         if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, ledger, stop) is { } problem)
         {
             _errors.AddRange(problem.Errors.Select(e => e with { Pointer = JsonAt.Member(at, e.Pointer == "#/odometer" ? "odometer" : "fittedOn") }));
@@ -263,7 +263,7 @@ internal sealed class WalkTaking(
     {
         if (answer.LastDoneOn is { } on)
         {
-            ServiceRecordEndpoints.Add(db, task, new(on, answer.Odometer, walk.By), clock);
+            ServiceRecordEndpoints.Add(db, task, new(on, answer.Odometer, walk.By, Hours: answer.Hours), clock);
         }
 
         AddFinding(answer, new(task, null, task.Id, vehicle.Id, task.PartKind, ""));

@@ -26,12 +26,18 @@ public sealed class Fitting : ITenantRow, IVersioned
 
     public DistanceUnit? FittedUnit { get; set; }
 
+    /// <summary>Hours meter as shown, thousandths of an hour.</summary>
+    public long? FittedHours { get; set; }
+
     /// <summary>Null: still there.</summary>
     public DateOnly? TakenOffOn { get; set; }
 
     public long? TakenOffThousandths { get; set; }
 
     public DistanceUnit? TakenOffUnit { get; set; }
+
+    /// <summary>Hours meter as shown, thousandths of an hour.</summary>
+    public long? TakenOffHours { get; set; }
 
     public string? TakenOffReason { get; set; }
 

@@ -36,6 +36,9 @@ public sealed class FindingRow : ITenantRow, IVersioned
 
     public DistanceUnit? OdometerUnit { get; init; }
 
+    /// <summary>Hours meter as shown, thousandths of an hour.</summary>
+    public long? Hours { get; init; }
+
     public string? Note { get; init; }
 
     public string? FoundBy { get; init; }

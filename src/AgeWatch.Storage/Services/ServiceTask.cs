@@ -61,6 +61,9 @@ public sealed class ServiceRecord : ITenantRow, IVersioned
 
     public DistanceUnit? Unit { get; set; }
 
+    /// <summary>Hours meter as shown, thousandths of an hour.</summary>
+    public long? Hours { get; set; }
+
     public string? NotedBy { get; set; }
 
     public string? Notes { get; set; }

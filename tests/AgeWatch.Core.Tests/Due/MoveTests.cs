@@ -52,6 +52,25 @@ public sealed class MoveTests
         Assert.Equal(Given.Span("2007-03-01", "2012-03-01"), Born(part).Span);
     }
 
+    /// <summary>
+    /// By hand: 50 of 100 hours ran on the other car, so 50 are left at the 500 that this car's meter showed: due at 550. From 530 on
+    /// 2026-03-02 to 560 on 2026-05-01 are 60 days; 20 of the 30 hours take 40 of them.
+    /// </summary>
+    [Fact]
+    public void Hours_count_from_the_meter_of_the_present_car_and_what_it_ran_before()
+    {
+        var part = Given.Part(new Evidence { Kind = EvidenceKind.Fitted, On = Given.Day("2026-01-01"), Hours = 500 }) with
+        {
+            EarlierFittings = [On("2010-04-02") with { Hours = 50 }],
+        };
+        var car = Given.Car() with { HoursReadings = [new(Given.Day("2026-03-02"), 530), new(Given.Day("2026-05-01"), 560)] };
+        var kind = Given.Kind(Limit.ByHours(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 100, Tag.Maker));
+
+        var governing = Given.Ask(kind, part, "2026-11-25", car).Governing!;
+
+        Assert.Equal((550m, Given.Day("2026-04-11")), (governing.ReachedAt, governing.Due!.Value.First));
+    }
+
     private static Birth Born(ComponentFacts part) => Given.Ask(Given.BrakeHose, part, "2026-11-25").Born;
 
     private static EarlierFitting On(string? fitted, string? built = "1970") => new(

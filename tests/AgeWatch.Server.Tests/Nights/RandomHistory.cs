@@ -226,6 +226,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
                 FittedOn = today.AddDays(-_random.Next(0, 4000)),
                 FittedThousandths = _random.Next(2) == 0 ? 40_000_000 + _random.Next(9_000_000) : null,
                 FittedUnit = DistanceUnit.Mile,
+                FittedHours = _random.Next(3) == 0 ? _random.Next(2_000_000) : null,
                 RecordedAt = DateTime.UnixEpoch,
             };
         }
@@ -256,6 +257,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
                 Anchor = AgeAnchor.Fitting,
                 Months = byDistance ? null : _random.Next(12, 150),
                 Metres = byDistance ? _random.Next(5_000, 100_000) * 1000L : null,
+                Hours = _random.Next(3) == 0 ? _random.Next(20, 2_000) : null,
                 Tag = Tag.Maker,
                 CreatedAt = DateTime.UnixEpoch,
             };
@@ -315,7 +317,18 @@ internal sealed class RandomHistory(Guid clubId, int seed)
     private ServiceRecord Record(Guid taskId, DateOnly on, DistanceUnit unit)
     {
         long? shown = _random.Next(2) == 0 ? 40_000_000 + _random.Next(9_000_000) : null;
-        return new() { ClubId = clubId, Id = NewId(), ServiceTaskId = taskId, DoneOn = on, Thousandths = shown, Unit = shown is null ? null : unit, CreatedAt = DateTime.UnixEpoch };
+        long? hours = _random.Next(3) == 0 ? _random.Next(2_000_000) : null;
+        return new()
+        {
+            ClubId = clubId,
+            Id = NewId(),
+            ServiceTaskId = taskId,
+            DoneOn = on,
+            Thousandths = shown,
+            Unit = shown is null ? null : unit,
+            Hours = hours,
+            CreatedAt = DateTime.UnixEpoch,
+        };
     }
 
     private T Pick<T>(IReadOnlyList<T> among) => among[_random.Next(among.Count)];

@@ -70,12 +70,32 @@ public sealed class ImportTests
     [InlineData("record,reference,name,unit,part kind\nvehicle,V1,Saloon,mi,tyre-road\n", "part kind")]
     [InlineData("record,reference,part kind,seen on\ncomponent,C1,tyre-road,2024-05-01\n", "mark")]
     [InlineData("record,reference,part kind,fitted odometer\ncomponent,C1,tyre-road,61200 mi\n", "fitted on")]
+    [InlineData("record,reference,part kind,fitted hours\ncomponent,C1,tyre-road,1250\n", "fitted on")]
     public async Task A_cell_that_would_be_lost_is_refused(string sheet, string column)
     {
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
         var response = await PostAsync(app, sheet, "");
         Assert.Equal(422, (int)response.StatusCode);
         Assert.Equal(column, (await response.Json()).GetProperty("rows")[0].GetProperty("errors")[0].GetProperty("column").GetString());
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task Running_hours_come_with_their_day(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        const string Sheet =
+            "record,reference,name,vehicle,unit,part kind,fitted on,fitted hours,last done on,last done hours\n"
+            + "vehicle,V1,Launch,,km,,,,,\n"
+            + "component,C1,,V1,,radiator-hose,2026-05-01,1250.5,,\n"
+            + "task,T1,,V1,,engine-oil,,,2026-06-01,1300\n";
+
+        Assert.Equal(3, (await SendAsync(app, Sheet)).GetProperty("created").GetInt32());
+
+        Assert.Equal("1250.5", (await Get(app, "/v1/components?reference=C1")).GetProperty("items")[0].GetProperty("fitting").GetProperty("hours").ToString());
+        var car = (await Get(app, "/v1/vehicles")).GetProperty("items")[0].GetProperty("id").GetGuid();
+        Assert.Equal("1300", (await Get(app, $"/v1/vehicles/{car}/service-tasks")).GetProperty("items")[0].GetProperty("lastDone").GetProperty("hours").ToString());
+        Assert.Equal(3, (await SendAsync(app, Sheet)).GetProperty("unchanged").GetInt32());
+        Assert.Equal(422, (int)(await PostAsync(app, Sheet.Replace("1250.5", "\"1,250\"", StringComparison.Ordinal), "")).StatusCode);
     }
 
     [Theory, OnBothDatabases]
