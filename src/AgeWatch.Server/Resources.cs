@@ -31,6 +31,7 @@ internal static class Resources
         v1.MapInstruments();
         v1.MapHours();
         v1.MapPeriods();
+        v1.MapUsualDistances();
         v1.MapComponents();
         v1.MapServiceTasks();
         v1.MapMembers();

@@ -39,6 +39,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<VehiclePeriod> VehiclePeriods => Set<VehiclePeriod>();
 
+    public DbSet<UsualDistance> UsualDistances => Set<UsualDistance>();
+
     public DbSet<WalkNote> WalkNotes => Set<WalkNote>();
 
     public DbSet<Component> Components => Set<Component>();

@@ -1522,6 +1522,56 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.UsualDistance", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<long>("Metres")
+                        .HasColumnType("bigint")
+                        .HasColumnName("metres");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(1000)
+                        .HasColumnType("character varying(1000)")
+                        .HasColumnName("note");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("unit");
+
+                    b.Property<DateTime>("UpdatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("updated_at");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_usual_distances");
+
+                    b.HasIndex("ClubId", "Kind")
+                        .IsUnique()
+                        .HasDatabaseName("ix_usual_distances_club_id_kind");
+
+                    b.ToTable("usual_distances", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Vehicle", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2507,6 +2557,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_odometer_readings_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.UsualDistance", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_usual_distances_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Vehicle", b =>

@@ -161,6 +161,10 @@ internal sealed partial class Assessment
         _trail.Note(new(DueNoteCode.ExposedTooHot, Detail: $"{hot.Celsius:0.#} °C may age it {factor:0.#} times as fast"));
     }
 
+    /// <summary>A look because of heat is no limit of the part's own: with nothing else nothing is known of its life.</summary>
+    private static bool IsHeat(in LimitWork work) =>
+        work is { Measure: LimitMeasure.Condition, Limit: { Level: LimitLevel.InspectFrom, Months: null } };
+
     private Limit InspectionLimit(int months)
     {
         if (IsHarsh(_question.Vehicle.Storage))

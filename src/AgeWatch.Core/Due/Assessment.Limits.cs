@@ -155,7 +155,7 @@ internal sealed partial class Assessment
         PutReach(limit, LimitMeasure.Distance, start, before is { } carried
             ? DistanceClock.Reach(Usage, start, start.Shown, kilometres, carried, _question.Vehicle.Built)
             : default);
-        if (_limits[^1].Standing == LimitStanding.NoBasis && before is not null)
+        if ((_limits[^1].Standing == LimitStanding.NoBasis || Usage.Basis == RateBasis.Fleet) && before is not null)
         {
             _trail.Ask(DueAskCode.ReadOdometer);
         }

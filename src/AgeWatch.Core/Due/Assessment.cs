@@ -60,7 +60,7 @@ internal sealed partial class Assessment
         var any = false;
         for (var i = 0; i < _limits.Count; i++)
         {
-            any |= _limits[i].Standing is not (LimitStanding.Beaten or LimitStanding.Met);
+            any |= _limits[i].Standing is not (LimitStanding.Beaten or LimitStanding.Met) && !IsHeat(_limits[i]);
             if (_limits[i].Standing == LimitStanding.NoBasis && (open < 0 || _limits[i].Limit.Level > _limits[open].Limit.Level))
             {
                 open = i;

@@ -19,7 +19,7 @@ public readonly record struct MovingAmount(decimal Least, decimal Most, DateOnly
 /// Distance already on record crosses the limit on a line between two readings, at the latest on the day of the second;
 /// beyond the last reading the projection tells, its early day first. What was shown when the clock started and is not
 /// known is taken to be low: from the reading before that day, or, before all readings, at the higher of the present rate
-/// and the average of the vehicle's whole life. Both ends of an open gap are carried along.
+/// and the average of the vehicle's whole life; the club's figure is no present rate. Both ends of an open gap are carried along.
 /// </remarks>
 internal static class DistanceClock
 {
@@ -145,7 +145,7 @@ internal static class DistanceClock
         }
 
         var share = (decimal)(first.On.DayNumber - day.DayNumber) / (first.On.DayNumber - car.First.DayNumber);
-        var atRate = model.Basis == RateBasis.None
+        var atRate = model.Basis is RateBasis.None or RateBasis.Fleet
             ? sinceNew
             : (decimal)Math.Min(1e12, model.Rate.Rate * (model.Clock.At(first.On) - model.Clock.At(day)));
         return -Math.Min(sinceNew, Math.Max(share * sinceNew, atRate));

@@ -54,7 +54,7 @@ public sealed record UsageFacts
     /// <summary>What the owner says it does in a year.</summary>
     public Distance? DeclaredPerYear { get; init; }
 
-    /// <summary>What such vehicles of the club do in a year.</summary>
+    /// <summary>The club's figure for such vehicles, which hardly any of them exceeds; it counts only with too few readings.</summary>
     public Distance? FleetPerYear { get; init; }
 
     /// <summary>

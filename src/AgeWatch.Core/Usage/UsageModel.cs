@@ -169,10 +169,11 @@ public sealed class UsageModel
                 ? new() { Basis = RateBasis.None }
                 : new()
                 {
-                    Alone = claimed.Length == 0,
+                    Alone = overall is not null && _facts.DeclaredPerYear is null,
                     Basis = claimed.Length == 0 || overall >= rates.Max() ? RateBasis.OneStep : claimed.MaxBy(claim => claim.Rate).Basis,
                     Rate = rates.Max(),
-                    LowRate = rates.Min(),
+                    LowRate = claimed.Where(claim => claim.Basis != RateBasis.Fleet).Select(claim => claim.Rate)
+                        .Concat(overall is { } slow ? [slow] : []).DefaultIfEmpty(0).Min(),
                     Overall = overall,
                     Span = span,
                     Steps = steps.Count,

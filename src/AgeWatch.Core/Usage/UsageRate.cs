@@ -15,7 +15,7 @@ public enum RateBasis
     /// <summary>What the owner declared.</summary>
     Declared,
 
-    /// <summary>What such vehicles of the club do.</summary>
+    /// <summary>The club's figure for such vehicles; nothing of this one's own.</summary>
     Fleet,
 }
 
@@ -32,7 +32,7 @@ internal sealed record UsageRate
     /// <summary>Kilometres per unit of the use clock that the prediction uses: the higher of the rates that disagree.</summary>
     public double Rate { get; init; }
 
-    /// <summary>The lowest rate that is claimed; the late day rests on it when there is no spread.</summary>
+    /// <summary>The lowest rate of its own or its owner's; the late day rests on it when there is no spread. Zero: there is none.</summary>
     public double LowRate { get; init; }
 
     /// <summary>All distance over all time; null without a step.</summary>
@@ -52,7 +52,7 @@ internal sealed record UsageRate
     /// <summary>Student's quantile for the alpha asked.</summary>
     public double Quantile { get; init; }
 
-    /// <summary>The rate rests on one step and nobody confirms it.</summary>
+    /// <summary>It has one step of its own and its owner does not confirm it; the club's figure is no confirmation.</summary>
     public bool Alone { get; init; }
 
     /// <summary>The two rates differ by more than 30 % of the cross-check.</summary>
@@ -70,7 +70,8 @@ internal sealed record UsageRate
         if (Variance <= 0 || Quantile <= 0)
         {
             // One step tells nothing of its spread: half the time is the margin, common practice.
-            return (Alone ? likely / 2 : likely, likely, LowRate > 0 ? km / LowRate : null);
+            var early = Alone && Overall is { } own && 2 * own > Rate ? km / (2 * own) : likely;
+            return (early, likely, LowRate > 0 ? km / LowRate : null);
         }
 
         return (Root(km, Rate).Low, likely, Root(km, LowRate).High);

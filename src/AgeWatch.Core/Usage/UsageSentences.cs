@@ -19,7 +19,7 @@ internal static class UsageSentences
         {
             RateBasis.None => "How far it goes in a year is not known.",
             RateBasis.Declared => $"It is taken to do {used}, as declared.",
-            RateBasis.Fleet => $"It is taken to do {used}, as such vehicles of the club do.",
+            RateBasis.Fleet => $"It is taken to do {used}, by the club's figure for such vehicles; its own use is not known.",
             RateBasis.OneStep => $"It is taken to do {used} by two readings; one step has no spread, so half the time is the margin.",
             RateBasis.Readings when usage.RatesDisagree =>
                 $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {each}, by the median of their slopes "

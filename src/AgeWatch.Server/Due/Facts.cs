@@ -101,7 +101,7 @@ internal static class Facts
         };
     }
 
-    private static UsageFacts UsageOf(Garage garage)
+    public static UsageFacts UsageOf(Garage garage)
     {
         var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
         return new UsageFacts
@@ -120,6 +120,9 @@ internal static class Facts
             PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
                 p.FromOn, p.UntilOn ?? p.FromOn, new Distance((p.Metres ?? 0) / 1000m)))],
             DeclaredPerYear = garage.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
+
+            // What its owner says stands before what the club takes for usual.
+            FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual } ? new Distance(usual / 1000m) : null,
         };
     }
 

@@ -19,6 +19,9 @@ internal sealed record Garage(
     IReadOnlyList<StoredComponent> Components,
     IReadOnlyList<StoredTask> Tasks)
 {
+    /// <summary>The club's figure for a year's use of such vehicles; null: it has none.</summary>
+    public long? UsualMetresPerYear { get; init; }
+
     /// <summary>Since when it stands with no end on record; null: it does not.</summary>
     public DateOnly? StillStandingFrom { get; } = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null }).Min(p => (DateOnly?)p.FromOn);
 
@@ -39,6 +42,7 @@ internal sealed record Garage(
         var components = await LoadComponentsAsync(
             db, clubId, db.Components.Where(c => c.ClubId == clubId && c.VehicleId != null && vehicleIds.Contains(c.VehicleId.Value)), stop);
         var tasks = await LoadTasksAsync(db, clubId, vehicleIds, stop);
+        var usual = await db.UsualDistances.AsNoTracking().Where(u => u.ClubId == clubId).ToDictionaryAsync(u => u.Kind, u => (long?)u.Metres, stop);
 
         var instrumentsOf = instruments.ToLookup(i => i.VehicleId);
         var readingsOf = readings.ToLookup(r => r.VehicleId);
@@ -47,7 +51,10 @@ internal sealed record Garage(
         var componentsOf = components.ToLookup(c => c.Row.VehicleId!.Value);
         var tasksOf = tasks.ToLookup(t => t.Row.VehicleId);
         return [.. vehicles.Select(v => new Garage(
-            v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. hoursOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]]))];
+            v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. hoursOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]])
+        {
+            UsualMetresPerYear = usual.GetValueOrDefault(v.Kind),
+        })];
     }
 
     /// <param name="some">Which parts of the shelf; null: all.</param>

@@ -146,6 +146,43 @@ public sealed class DuePropertiesTests
         }
     }
 
+    /// <summary>Heat only shortens; and a figure that is not the vehicle's own can end ignorance, never put off what is known without it.</summary>
+    [Fact]
+    public void Heat_and_the_clubs_figure_never_make_it_look_better()
+    {
+        var random = new Random(44);
+        var (worse, told) = (0, 0);
+        for (var i = 0; i < 6_000; i++)
+        {
+            var question = RandomFacts.Question(random);
+            var vehicle = question.Vehicle;
+            var plain = DueAssessment.Assess(question with { Vehicle = vehicle with { Exposure = null } });
+            var warm = DueAssessment.Assess(question);
+            if (warm.State > plain.State || warm.State == plain.State && warm.Certainty < plain.Certainty)
+            {
+                throw new XunitException($"Case {i}: {plain.State} {plain.Certainty}, with its heat {warm.State} {warm.Certainty}.");
+            }
+
+            worse += warm.State < plain.State ? 1 : 0;
+            var usage = vehicle.Usage with { DeclaredPerYear = null };
+            var without = DueAssessment.Assess(question with { Vehicle = vehicle with { Usage = usage } });
+            var with = DueAssessment.Assess(question with { Vehicle = vehicle with { Usage = usage with { FleetPerYear = new(random.Next(100, 40_000)) } } });
+            told += without.State == DueState.Unknown && with.State > DueState.Unknown ? 1 : 0;
+            if (without.State != DueState.Unknown && with.State > without.State)
+            {
+                throw new XunitException($"Case {i}: {without.State}, with the club's figure {with.State}.");
+            }
+
+            foreach (var (mine, theirs) in without.Limits.Zip(with.Limits).Where(pair => pair.First.Limit == pair.Second.Limit && pair.First.Measure == pair.Second.Measure))
+            {
+                Assert.False(theirs.Due?.First > mine.Due?.First, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
+                Assert.False(mine.Due is not null && theirs.Due is null, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
+            }
+        }
+
+        Assert.True(worse > 5 && told > 5, $"{worse} {told}");
+    }
+
     /// <summary>An independent, deliberately naive evaluator over the same facts.</summary>
     [Fact]
     public void A_naive_evaluator_of_the_facts_gives_the_same_state()
@@ -179,7 +216,8 @@ public sealed class DuePropertiesTests
             var counting = answer.Limits.Where(limit => limit.Standing == LimitStanding.Counts).ToArray();
             var reached = counting.Where(limit => limit.Due!.Value.First <= question.AsOf).ToArray();
             var open = answer.Limits.Any(limit => limit.Standing == LimitStanding.NoBasis)
-                || answer.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met);
+                || answer.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met
+                    || limit is { Measure: LimitMeasure.Condition, Level: LimitLevel.InspectFrom }); // A look because of heat.
             var expected =
                 reached.Any(limit => limit.Level == LimitLevel.StopUse) ? DueState.StopUse
                 : reached.Any(limit => limit.Level == LimitLevel.ReplaceBy) ? DueState.Overdue

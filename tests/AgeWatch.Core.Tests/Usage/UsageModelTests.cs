@@ -74,6 +74,43 @@ public sealed class UsageModelTests
         Assert.Equal((Day("2024-01-16"), Day("2024-01-21")), (model.After(Day("2024-01-11"), new(1_000)).Early, model.After(Day("2024-01-11"), new(1_000)).Likely));
     }
 
+    /// <summary>
+    /// The club's figure is nobody's word on this vehicle: one step of its own keeps half the time as its margin (1,000 km at 100 a
+    /// day: 5 days), unless the club's figure is more than twice as high (250 a day: 4 days). The late day stays its own.
+    /// </summary>
+    [Theory]
+    [InlineData(18_262.5, "2024-01-16", "2024-01-21")]
+    [InlineData(54_787.5, "2024-01-16", "2024-01-17")]
+    [InlineData(91_312.5, "2024-01-15", "2024-01-15")]
+    public void The_clubs_figure_confirms_no_rate(double fleet, string early, string likely)
+    {
+        var reached = UsageModel.Of(new() { Readings = HundredADay[..2], FleetPerYear = new((decimal)fleet) }).After(Day("2024-01-11"), new(1_000));
+
+        Assert.Equal(new ReachedOn(Day(early), Day(likely), Day("2024-01-21")), reached);
+    }
+
+    /// <summary>1,000 km at the club's 50 a day: 20 days. How slow this one may be nobody knows.</summary>
+    [Fact]
+    public void The_clubs_figure_alone_has_no_late_day()
+    {
+        var model = UsageModel.Of(new() { Readings = HundredADay[..1], FleetPerYear = new(18_262.5m) });
+
+        Assert.Equal(new ReachedOn(Day("2024-01-21"), Day("2024-01-21"), null), model.After(Day("2024-01-01"), new(1_000)));
+    }
+
+    /// <summary>Nearest rank by hand: 0.95 of 20 is 19; of 19 it is 18.05, so the 19th; of 21 19.95, so the 20th; half of 5 is the third.</summary>
+    [Theory]
+    [InlineData(20, 0.95, 19)]
+    [InlineData(19, 0.95, 19)]
+    [InlineData(21, 0.95, 20)]
+    [InlineData(5, 0.5, 3)]
+    [InlineData(1, 0.5, 1)]
+    public void A_share_of_the_vehicles_does_not_exceed_the_figure(int vehicles, double share, int expected) =>
+        Assert.Equal(new Distance(expected), YearlyUse.NotExceededBy(Enumerable.Range(1, vehicles).Reverse().Select(km => new Distance(km)), share));
+
+    [Fact]
+    public void Of_no_vehicle_nothing_is_said() => Assert.Null(YearlyUse.NotExceededBy([], 0.95));
+
     [Fact]
     public void One_step_slower_than_declared_uses_what_is_declared()
     {

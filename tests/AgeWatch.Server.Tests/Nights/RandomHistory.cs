@@ -35,6 +35,11 @@ internal sealed class RandomHistory(Guid clubId, int seed)
             }
         }
 
+        if (_random.Next(2) == 0)
+        {
+            yield return new UsualDistance { ClubId = clubId, Id = NewId(), Kind = VehicleKind.Car, Metres = _random.Next(500, 20_000) * 1000L };
+        }
+
         foreach (var row in NewPart(null, today).Concat(NewPart(null, today)))
         {
             yield return row;

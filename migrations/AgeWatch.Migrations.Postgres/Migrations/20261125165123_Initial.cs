@@ -3,7 +3,7 @@ using Microsoft.EntityFrameworkCore.Migrations;
 
 #nullable disable
 
-namespace AgeWatch.Migrations.Sqlite.Migrations
+namespace AgeWatch.Migrations.Postgres.Migrations
 {
     /// <inheritdoc />
     public partial class Initial : Migration
@@ -15,10 +15,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "access_hashes",
                 columns: table => new
                 {
-                    hash = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    target_id = table.Column<Guid>(type: "TEXT", nullable: false)
+                    hash = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    target_id = table.Column<Guid>(type: "uuid", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -29,13 +29,13 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "clubs",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    time_zone = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    night_minute = table.Column<int>(type: "INTEGER", nullable: false),
-                    distance_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    time_zone = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    night_minute = table.Column<int>(type: "integer", nullable: false),
+                    distance_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -47,8 +47,8 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "server_secrets",
                 columns: table => new
                 {
-                    name = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    value = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false)
+                    name = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    value = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false)
                 },
                 constraints: table =>
                 {
@@ -59,8 +59,8 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "worker_heartbeats",
                 columns: table => new
                 {
-                    worker = table.Column<string>(type: "TEXT", maxLength: 100, nullable: false),
-                    at = table.Column<DateTime>(type: "TEXT", nullable: false)
+                    worker = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: false),
+                    at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -71,12 +71,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "club_conventions",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    key = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    draft = table.Column<string>(type: "TEXT", nullable: false),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    key = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    draft = table.Column<string>(type: "text", nullable: false),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -93,9 +93,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "club_counters",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    value = table.Column<long>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    value = table.Column<long>(type: "bigint", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -112,13 +112,13 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "events",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    sequence = table.Column<long>(type: "INTEGER", nullable: false),
-                    type = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    subject_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    content = table.Column<string>(type: "TEXT", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    sequence = table.Column<long>(type: "bigint", nullable: false),
+                    type = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    subject_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    content = table.Column<string>(type: "text", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -135,11 +135,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "feed_entries",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    subject_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    hash = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    sequence = table.Column<int>(type: "INTEGER", nullable: false),
-                    changed_at = table.Column<DateTime>(type: "TEXT", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    subject_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    hash = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    sequence = table.Column<int>(type: "integer", nullable: false),
+                    changed_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -156,10 +156,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "full_passes",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    rule_version = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    under_way = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    after = table.Column<Guid>(type: "TEXT", nullable: true)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    rule_version = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    under_way = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    after = table.Column<Guid>(type: "uuid", nullable: true)
                 },
                 constraints: table =>
                 {
@@ -176,21 +176,21 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "members",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    reference = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    email = table.Column<string>(type: "TEXT", maxLength: 254, nullable: true),
-                    is_officer = table.Column<bool>(type: "INTEGER", nullable: false),
-                    digest_rhythm = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    digest_weekday = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    distance_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    paused_until = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    unsubscribed_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    mail_suspended_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    mail_suspended_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    reference = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    email = table.Column<string>(type: "character varying(254)", maxLength: 254, nullable: true),
+                    is_officer = table.Column<bool>(type: "boolean", nullable: false),
+                    digest_rhythm = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    digest_weekday = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    distance_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    paused_until = table.Column<DateOnly>(type: "date", nullable: true),
+                    unsubscribed_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    mail_suspended_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    mail_suspended_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -207,19 +207,19 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "night_runs",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    local_date = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    status = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    started_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    finished_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    worker = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    heartbeat_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    attempts = table.Column<int>(type: "INTEGER", nullable: false),
-                    assessed = table.Column<int>(type: "INTEGER", nullable: false),
-                    changed = table.Column<int>(type: "INTEGER", nullable: false),
-                    digests = table.Column<int>(type: "INTEGER", nullable: false),
-                    error = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    local_date = table.Column<DateOnly>(type: "date", nullable: false),
+                    status = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    started_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    finished_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    worker = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    heartbeat_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    attempts = table.Column<int>(type: "integer", nullable: false),
+                    assessed = table.Column<int>(type: "integer", nullable: false),
+                    changed = table.Column<int>(type: "integer", nullable: false),
+                    digests = table.Column<int>(type: "integer", nullable: false),
+                    error = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -233,31 +233,55 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "usual_distances",
+                columns: table => new
+                {
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    metres = table.Column<long>(type: "bigint", nullable: false),
+                    unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    note = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    updated_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_usual_distances", x => new { x.club_id, x.id });
+                    table.ForeignKey(
+                        name: "fk_usual_distances_clubs_club_id",
+                        column: x => x.club_id,
+                        principalTable: "clubs",
+                        principalColumn: "club_id",
+                        onDelete: ReferentialAction.Cascade);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "digests",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    member_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    local_date = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    revision = table.Column<int>(type: "INTEGER", nullable: false),
-                    recipient = table.Column<string>(type: "TEXT", maxLength: 254, nullable: false),
-                    subject = table.Column<string>(type: "TEXT", maxLength: 500, nullable: false),
-                    message_id = table.Column<string>(type: "TEXT", maxLength: 250, nullable: false),
-                    message = table.Column<byte[]>(type: "BLOB", nullable: false),
-                    lines = table.Column<int>(type: "INTEGER", nullable: false),
-                    rule_version = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    held_back = table.Column<int>(type: "INTEGER", nullable: false),
-                    state = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    attempts = table.Column<int>(type: "INTEGER", nullable: false),
-                    next_attempt_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    lease_owner = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    lease_until = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    accepted_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    last_reply = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    local_date = table.Column<DateOnly>(type: "date", nullable: false),
+                    revision = table.Column<int>(type: "integer", nullable: false),
+                    recipient = table.Column<string>(type: "character varying(254)", maxLength: 254, nullable: false),
+                    subject = table.Column<string>(type: "character varying(500)", maxLength: 500, nullable: false),
+                    message_id = table.Column<string>(type: "character varying(250)", maxLength: 250, nullable: false),
+                    message = table.Column<byte[]>(type: "bytea", nullable: false),
+                    lines = table.Column<int>(type: "integer", nullable: false),
+                    rule_version = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    held_back = table.Column<int>(type: "integer", nullable: false),
+                    state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    attempts = table.Column<int>(type: "integer", nullable: false),
+                    next_attempt_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    lease_owner = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    lease_until = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    accepted_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    last_reply = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -280,17 +304,17 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "keys",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    member_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    role = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    last_four = table.Column<string>(type: "TEXT", maxLength: 4, nullable: false),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    expires_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    revoked_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    last_used_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    role = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    last_four = table.Column<string>(type: "character varying(4)", maxLength: 4, nullable: false),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    expires_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    revoked_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    last_used_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -313,33 +337,33 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "vehicles",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    member_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    reference = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    built_first = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    built_last = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    country = table.Column<string>(type: "TEXT", maxLength: 2, nullable: true),
-                    registered_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    distance_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    registration = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    chassis = table.Column<string>(type: "TEXT", maxLength: 64, nullable: true),
-                    storage = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    declared_metres_per_year = table.Column<long>(type: "INTEGER", nullable: true),
-                    season_from = table.Column<string>(type: "TEXT", maxLength: 5, nullable: true),
-                    season_to = table.Column<string>(type: "TEXT", maxLength: 5, nullable: true),
-                    heat_counts = table.Column<bool>(type: "INTEGER", nullable: false),
-                    heat_energy = table.Column<int>(type: "INTEGER", nullable: true),
-                    heat_spread = table.Column<int>(type: "INTEGER", nullable: false),
-                    heat_reference = table.Column<int>(type: "INTEGER", nullable: false),
-                    heat_source = table.Column<string>(type: "TEXT", maxLength: 500, nullable: true),
-                    gone_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    notes = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    updated_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    reference = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    built_first = table.Column<DateOnly>(type: "date", nullable: true),
+                    built_last = table.Column<DateOnly>(type: "date", nullable: true),
+                    country = table.Column<string>(type: "character varying(2)", maxLength: 2, nullable: true),
+                    registered_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    distance_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    registration = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    chassis = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: true),
+                    storage = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    declared_metres_per_year = table.Column<long>(type: "bigint", nullable: true),
+                    season_from = table.Column<string>(type: "character varying(5)", maxLength: 5, nullable: true),
+                    season_to = table.Column<string>(type: "character varying(5)", maxLength: 5, nullable: true),
+                    heat_counts = table.Column<bool>(type: "boolean", nullable: false),
+                    heat_energy = table.Column<int>(type: "integer", nullable: true),
+                    heat_spread = table.Column<int>(type: "integer", nullable: false),
+                    heat_reference = table.Column<int>(type: "integer", nullable: false),
+                    heat_source = table.Column<string>(type: "character varying(500)", maxLength: 500, nullable: true),
+                    gone_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    notes = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    updated_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -364,14 +388,14 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "notices",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    digest_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    subject_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    state = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
-                    certainty = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
-                    times = table.Column<int>(type: "INTEGER", nullable: false),
-                    shown = table.Column<bool>(type: "INTEGER", nullable: false),
-                    text = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    digest_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    subject_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    state = table.Column<int>(type: "integer", maxLength: 32, nullable: false),
+                    certainty = table.Column<int>(type: "integer", maxLength: 32, nullable: false),
+                    times = table.Column<int>(type: "integer", nullable: false),
+                    shown = table.Column<bool>(type: "boolean", nullable: false),
+                    text = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: false)
                 },
                 constraints: table =>
                 {
@@ -388,23 +412,23 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "components",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    reference = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    part_kind = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    position = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    original = table.Column<bool>(type: "INTEGER", nullable: false),
-                    maker = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    part_number = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    lot = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    place = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    discarded_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    discard_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    notes = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    updated_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    reference = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    part_kind = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    position = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    original = table.Column<bool>(type: "boolean", nullable: false),
+                    maker = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    part_number = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    lot = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    place = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    discarded_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    discard_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    notes = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    updated_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -428,20 +452,20 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "due_states",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    subject_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    subject_kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    part_kind = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    hazard = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
-                    state = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
-                    certainty = table.Column<int>(type: "INTEGER", maxLength: 32, nullable: false),
-                    due_earliest = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    due_latest = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    as_of = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    next_change_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    since = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    rule_version = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    subject_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    subject_kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    part_kind = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    hazard = table.Column<int>(type: "integer", maxLength: 32, nullable: false),
+                    state = table.Column<int>(type: "integer", maxLength: 32, nullable: false),
+                    certainty = table.Column<int>(type: "integer", maxLength: 32, nullable: false),
+                    due_earliest = table.Column<DateOnly>(type: "date", nullable: true),
+                    due_latest = table.Column<DateOnly>(type: "date", nullable: true),
+                    as_of = table.Column<DateOnly>(type: "date", nullable: false),
+                    next_change_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    since = table.Column<DateOnly>(type: "date", nullable: false),
+                    rule_version = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false)
                 },
                 constraints: table =>
                 {
@@ -464,17 +488,17 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "feeds",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    member_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    least_hazard = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    least_state = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    revoked_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    last_used_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    least_hazard = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    least_state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    revoked_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    last_used_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -503,14 +527,14 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "hour_readings",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    read_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    thousandths = table.Column<long>(type: "INTEGER", nullable: false),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    read_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    thousandths = table.Column<long>(type: "bigint", nullable: false),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -534,15 +558,15 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "instruments",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    label = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    digits = table.Column<int>(type: "INTEGER", nullable: false),
-                    fitted_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    removed_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    label = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    digits = table.Column<int>(type: "integer", nullable: false),
+                    fitted_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    removed_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -566,16 +590,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "service_tasks",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    reference = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    part_kind = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    label = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    notes = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    updated_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    reference = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    part_kind = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    label = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    notes = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    updated_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -598,18 +622,18 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "subscriptions",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    member_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    whole_club = table.Column<bool>(type: "INTEGER", nullable: false),
-                    least_hazard = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    least_state = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    rhythm = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    weekday = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    paused_until = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    member_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    whole_club = table.Column<bool>(type: "boolean", nullable: false),
+                    least_hazard = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    least_state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    rhythm = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    weekday = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    paused_until = table.Column<DateOnly>(type: "date", nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -638,16 +662,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "vehicle_periods",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    from_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    until_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    metres = table.Column<long>(type: "INTEGER", nullable: true),
-                    milli_celsius = table.Column<int>(type: "INTEGER", nullable: true),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    from_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    until_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    metres = table.Column<long>(type: "bigint", nullable: true),
+                    milli_celsius = table.Column<int>(type: "integer", nullable: true),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -671,23 +695,23 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "webhooks",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    name = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    url = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: false),
-                    event_types = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    least_hazard = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    least_state = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    secret = table.Column<string>(type: "TEXT", maxLength: 500, nullable: false),
-                    previous_secret = table.Column<string>(type: "TEXT", maxLength: 500, nullable: true),
-                    previous_secret_until = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    disabled_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    disabled_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    failing_since = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    delivered_through = table.Column<long>(type: "INTEGER", nullable: false),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    name = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    url = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: false),
+                    event_types = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    least_hazard = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    least_state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    secret = table.Column<string>(type: "character varying(500)", maxLength: 500, nullable: false),
+                    previous_secret = table.Column<string>(type: "character varying(500)", maxLength: 500, nullable: true),
+                    previous_secret_until = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    disabled_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    disabled_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    failing_since = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    delivered_through = table.Column<long>(type: "bigint", nullable: false),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -710,21 +734,21 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "evidence",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    text = table.Column<string>(type: "TEXT", maxLength: 120, nullable: true),
-                    convention = table.Column<string>(type: "TEXT", maxLength: 64, nullable: true),
-                    on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    photo_url = table.Column<string>(type: "TEXT", maxLength: 2000, nullable: true),
-                    photo_sha256 = table.Column<string>(type: "TEXT", maxLength: 64, nullable: true),
-                    triangle = table.Column<bool>(type: "INTEGER", nullable: true),
-                    recorded_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    withdrawn_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    withdrawn_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    text = table.Column<string>(type: "character varying(120)", maxLength: 120, nullable: true),
+                    convention = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: true),
+                    on = table.Column<DateOnly>(type: "date", nullable: true),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    photo_url = table.Column<string>(type: "character varying(2000)", maxLength: 2000, nullable: true),
+                    photo_sha256 = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: true),
+                    triangle = table.Column<bool>(type: "boolean", nullable: true),
+                    recorded_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    withdrawn_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    withdrawn_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -747,24 +771,24 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "fittings",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    position = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    fitted_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    fitted_thousandths = table.Column<long>(type: "INTEGER", nullable: true),
-                    fitted_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    fitted_hours = table.Column<long>(type: "INTEGER", nullable: true),
-                    taken_off_on = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    taken_off_thousandths = table.Column<long>(type: "INTEGER", nullable: true),
-                    taken_off_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    taken_off_hours = table.Column<long>(type: "INTEGER", nullable: true),
-                    taken_off_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    recorded_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    swap_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    position = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    fitted_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    fitted_thousandths = table.Column<long>(type: "bigint", nullable: true),
+                    fitted_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    fitted_hours = table.Column<long>(type: "bigint", nullable: true),
+                    taken_off_on = table.Column<DateOnly>(type: "date", nullable: true),
+                    taken_off_thousandths = table.Column<long>(type: "bigint", nullable: true),
+                    taken_off_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    taken_off_hours = table.Column<long>(type: "bigint", nullable: true),
+                    taken_off_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    recorded_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    swap_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -794,15 +818,15 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "odometer_readings",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    instrument_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    read_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    thousandths = table.Column<long>(type: "INTEGER", nullable: false),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    instrument_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    read_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    thousandths = table.Column<long>(type: "bigint", nullable: false),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -832,20 +856,20 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "deferrals",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: false),
-                    person = table.Column<string>(type: "TEXT", maxLength: 200, nullable: false),
-                    decided_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    until_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    until_thousandths = table.Column<long>(type: "INTEGER", nullable: false),
-                    until_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    ended_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    ended_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: false),
+                    person = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: false),
+                    decided_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    until_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    until_thousandths = table.Column<long>(type: "bigint", nullable: false),
+                    until_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    ended_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    ended_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -875,25 +899,25 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "findings",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    found_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    grade = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    sign = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    quantity = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    measured_thousandths = table.Column<long>(type: "INTEGER", nullable: true),
-                    unit = table.Column<string>(type: "TEXT", maxLength: 16, nullable: true),
-                    odometer_thousandths = table.Column<long>(type: "INTEGER", nullable: true),
-                    odometer_unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    hours = table.Column<long>(type: "INTEGER", nullable: true),
-                    note = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    found_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    recorded_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    withdrawn_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    withdrawn_reason = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    found_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    grade = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    sign = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    quantity = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    measured_thousandths = table.Column<long>(type: "bigint", nullable: true),
+                    unit = table.Column<string>(type: "character varying(16)", maxLength: 16, nullable: true),
+                    odometer_thousandths = table.Column<long>(type: "bigint", nullable: true),
+                    odometer_unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    hours = table.Column<long>(type: "bigint", nullable: true),
+                    note = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    found_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    recorded_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    withdrawn_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    withdrawn_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -923,24 +947,24 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "limits",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    level = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    anchor = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    months = table.Column<int>(type: "INTEGER", nullable: true),
-                    metres = table.Column<long>(type: "INTEGER", nullable: true),
-                    unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    hours = table.Column<int>(type: "INTEGER", nullable: true),
-                    last_day = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    end_rule = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    valid_from = table.Column<DateOnly>(type: "TEXT", nullable: true),
-                    tag = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    reference = table.Column<string>(type: "TEXT", maxLength: 500, nullable: true),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    level = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    anchor = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    months = table.Column<int>(type: "integer", nullable: true),
+                    metres = table.Column<long>(type: "bigint", nullable: true),
+                    unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    hours = table.Column<int>(type: "integer", nullable: true),
+                    last_day = table.Column<DateOnly>(type: "date", nullable: true),
+                    end_rule = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    valid_from = table.Column<DateOnly>(type: "date", nullable: true),
+                    tag = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    reference = table.Column<string>(type: "character varying(500)", maxLength: 500, nullable: true),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -971,17 +995,17 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "service_records",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    done_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    thousandths = table.Column<long>(type: "INTEGER", nullable: true),
-                    unit = table.Column<string>(type: "TEXT", maxLength: 32, nullable: true),
-                    hours = table.Column<long>(type: "INTEGER", nullable: true),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    notes = table.Column<string>(type: "TEXT", maxLength: 4000, nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    service_task_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    done_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    thousandths = table.Column<long>(type: "bigint", nullable: true),
+                    unit = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: true),
+                    hours = table.Column<long>(type: "bigint", nullable: true),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    notes = table.Column<string>(type: "character varying(4000)", maxLength: 4000, nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -1004,17 +1028,17 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "walk_notes",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    vehicle_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    kind = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    part_kind = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    component_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    service_task_id = table.Column<Guid>(type: "TEXT", nullable: true),
-                    seen_on = table.Column<DateOnly>(type: "TEXT", nullable: false),
-                    noted_by = table.Column<string>(type: "TEXT", maxLength: 200, nullable: true),
-                    note = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    recorded_at = table.Column<DateTime>(type: "TEXT", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    vehicle_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    kind = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    part_kind = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    component_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    service_task_id = table.Column<Guid>(type: "uuid", nullable: true),
+                    seen_on = table.Column<DateOnly>(type: "date", nullable: false),
+                    noted_by = table.Column<string>(type: "character varying(200)", maxLength: 200, nullable: true),
+                    note = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    recorded_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -1049,23 +1073,23 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 name: "webhook_deliveries",
                 columns: table => new
                 {
-                    club_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    webhook_id = table.Column<Guid>(type: "TEXT", nullable: false),
-                    sequence = table.Column<long>(type: "INTEGER", nullable: false),
-                    message_id = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    event_type = table.Column<string>(type: "TEXT", maxLength: 64, nullable: false),
-                    body = table.Column<string>(type: "TEXT", nullable: false),
-                    state = table.Column<string>(type: "TEXT", maxLength: 32, nullable: false),
-                    attempts = table.Column<int>(type: "INTEGER", nullable: false),
-                    next_attempt_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    lease_owner = table.Column<string>(type: "TEXT", maxLength: 100, nullable: true),
-                    lease_until = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    last_status = table.Column<int>(type: "INTEGER", nullable: true),
-                    last_reply = table.Column<string>(type: "TEXT", maxLength: 1000, nullable: true),
-                    accepted_at = table.Column<DateTime>(type: "TEXT", nullable: true),
-                    created_at = table.Column<DateTime>(type: "TEXT", nullable: false),
-                    version = table.Column<int>(type: "INTEGER", nullable: false)
+                    club_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    id = table.Column<Guid>(type: "uuid", nullable: false),
+                    webhook_id = table.Column<Guid>(type: "uuid", nullable: false),
+                    sequence = table.Column<long>(type: "bigint", nullable: false),
+                    message_id = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    event_type = table.Column<string>(type: "character varying(64)", maxLength: 64, nullable: false),
+                    body = table.Column<string>(type: "text", nullable: false),
+                    state = table.Column<string>(type: "character varying(32)", maxLength: 32, nullable: false),
+                    attempts = table.Column<int>(type: "integer", nullable: false),
+                    next_attempt_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    lease_owner = table.Column<string>(type: "character varying(100)", maxLength: 100, nullable: true),
+                    lease_until = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    last_status = table.Column<int>(type: "integer", nullable: true),
+                    last_reply = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    accepted_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
+                    created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
                 },
                 constraints: table =>
                 {
@@ -1256,6 +1280,12 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                 columns: new[] { "club_id", "vehicle_id" });
 
             migrationBuilder.CreateIndex(
+                name: "ix_usual_distances_club_id_kind",
+                table: "usual_distances",
+                columns: new[] { "club_id", "kind" },
+                unique: true);
+
+            migrationBuilder.CreateIndex(
                 name: "ix_vehicle_periods_club_id_vehicle_id",
                 table: "vehicle_periods",
                 columns: new[] { "club_id", "vehicle_id" });
@@ -1368,6 +1398,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
             migrationBuilder.DropTable(
                 name: "subscriptions");
+
+            migrationBuilder.DropTable(
+                name: "usual_distances");
 
             migrationBuilder.DropTable(
                 name: "vehicle_periods");

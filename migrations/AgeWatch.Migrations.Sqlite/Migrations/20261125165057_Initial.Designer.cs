@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Migrations.Sqlite.Migrations
 {
     [DbContext(typeof(AgeWatchContext))]
-    [Migration("20261125165015_Initial")]
+    [Migration("20261125165057_Initial")]
     partial class Initial
     {
         /// <inheritdoc />
@@ -1520,6 +1520,56 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.UsualDistance", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("kind");
+
+                    b.Property<long>("Metres")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("metres");
+
+                    b.Property<string>("Note")
+                        .HasMaxLength(1000)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("note");
+
+                    b.Property<string>("Unit")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
+
+                    b.Property<DateTime>("UpdatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("updated_at");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_usual_distances");
+
+                    b.HasIndex("ClubId", "Kind")
+                        .IsUnique()
+                        .HasDatabaseName("ix_usual_distances_club_id_kind");
+
+                    b.ToTable("usual_distances", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Vehicle", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2505,6 +2555,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_odometer_readings_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Vehicles.UsualDistance", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_usual_distances_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Vehicles.Vehicle", b =>
