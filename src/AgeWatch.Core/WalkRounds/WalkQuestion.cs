@@ -9,6 +9,9 @@ public enum WalkPurpose
     /// <summary>Nothing of this kind is recorded: is it there, and how old is it?</summary>
     Find,
 
+    /// <summary>Some of this kind are recorded, and a vehicle has more as a rule: what of the others?</summary>
+    Others,
+
     /// <summary>The mark of a recorded part has not been read.</summary>
     ReadMark,
 
@@ -27,8 +30,14 @@ public sealed record WalkQuestion
 {
     public required PartKind Kind { get; init; }
 
-    /// <summary>The recorded part or task; null: none of this kind is recorded.</summary>
+    /// <summary>The recorded part or task; null: it is about what is not recorded.</summary>
     public WalkSubject? Subject { get; init; }
+
+    /// <summary>What is recorded of the kind, when the question is about the others.</summary>
+    public IReadOnlyList<WalkSubject> Beside { get; init; } = [];
+
+    /// <summary>How many a vehicle has at most as a rule, when the question is about the others; null: not known.</summary>
+    public int? Usual { get; init; }
 
     public required WalkPurpose Purpose { get; init; }
 

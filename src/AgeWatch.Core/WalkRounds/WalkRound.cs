@@ -25,6 +25,9 @@ public sealed record WalkRoundRequest
     /// <summary>Keys of kinds that somebody has looked for and not found on the vehicle.</summary>
     public IReadOnlyCollection<string> Absent { get; init; } = [];
 
+    /// <summary>Keys of kinds of which somebody has said that what is recorded is all there is.</summary>
+    public IReadOnlyCollection<string> Complete { get; init; } = [];
+
     /// <summary>At most so many questions, the most telling; one or more.</summary>
     public int Most { get; init; } = UsualMost;
 
@@ -34,7 +37,7 @@ public sealed record WalkRoundRequest
 /// <summary>The questions to take to a newly bought car.</summary>
 /// <remarks>
 /// A kind that most cars have and of which nothing is recorded is judged as if it were there and as old as the car: that is
-/// what it would be until proved otherwise. Of all questions the most telling are kept: the worse hazard first, then the
+/// what it would be until proved otherwise; and so are the others of a kind of which a vehicle has several. Of all questions the most telling are kept: the worse hazard first, then the
 /// worse state, then the shorter warning, then the failure that shows only when the part is needed. What is kept is put in
 /// the order of the areas, so that one walk answers all. Common practice, no source.
 /// </remarks>
@@ -53,6 +56,7 @@ public static class WalkRound
                     .Where(kind => kind.Core && !recorded.Contains(kind.Key) && !request.Absent.Contains(kind.Key)
                         && WalkAreas.IsOnTheCar(kind) && FormFit.CanHave(request.Form, kind))
                     .Select(kind => Find(kind, request, usage))
+                    .Concat(request.Recorded.GroupBy(subject => subject.PartKind).Select(same => Others(same.Key, [.. same], request, usage)).OfType<WalkQuestion>())
                     .Where(question => question.Unanswered.State != DueState.InLife))
                 .Order(Comparer<WalkQuestion>.Create((a, b) => Rank(a).CompareTo(Rank(b))))
                 .Take(request.Most)
@@ -85,6 +89,14 @@ public static class WalkRound
     }
 
     private static bool Asks(DueAnswer answer, DueAskCode code) => answer.Asks.Any(ask => ask.Code == code);
+
+    /// <summary>Null: a vehicle has no more of them as a rule, or somebody has looked.</summary>
+    private static WalkQuestion? Others(string key, IReadOnlyList<WalkSubject> recorded, WalkRoundRequest request, UsageModel usage) =>
+        request.Catalogue.Find(key) is { Form: PartForm.Component } kind
+        && UsualSets.Of(request.Form, kind) is { } most && (most == 0 || recorded.Count < most)
+        && !request.Complete.Contains(key) && WalkAreas.IsOnTheCar(kind) && FormFit.CanHave(request.Form, kind)
+            ? Find(kind, request, usage) with { Purpose = WalkPurpose.Others, Beside = recorded, Usual = most == 0 ? null : most }
+            : null;
 
     private static WalkQuestion Find(PartKind kind, WalkRoundRequest request, UsageModel usage) => new()
     {

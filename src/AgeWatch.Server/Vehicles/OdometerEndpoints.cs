@@ -47,16 +47,29 @@ internal static class OdometerEndpoints
             return Problems.NotFound();
         }
 
-        var wanted = body.Value;
-        var instruments = await db.Instruments.Where(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId).ToListAsync(stop);
-        if (Choose(instruments, wanted, await ledger.TodayAsync(caller.ClubId, stop), out var instrument) is { } problem)
+        var (reading, instrument, problem) = await AddAsync(db, caller.ClubId, vehicleId, body.Value, await ledger.TodayAsync(caller.ClubId, stop), clock, stop);
+        if (problem is not null)
         {
             return problem;
         }
 
-        var reading = new OdometerReading
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return Reply.Created($"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading, OdometerReadingReply.From(reading, instrument!.Unit));
+    }
+
+    /// <summary>The reading, or why it cannot be; nothing is saved yet.</summary>
+    internal static async Task<(OdometerReading? Reading, Instrument? Instrument, Problem? Problem)> AddAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, OdometerReadingRequest wanted, DateOnly today, TimeProvider clock, CancellationToken stop)
+    {
+        var instruments = await db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId).ToListAsync(stop);
+        if (Choose(instruments, wanted, today, out var instrument) is { } problem)
         {
-            ClubId = caller.ClubId,
+            return (null, null, problem);
+        }
+
+        OdometerReading reading = new()
+        {
+            ClubId = clubId,
             Id = Guid.CreateVersion7(clock.GetUtcNow()),
             VehicleId = vehicleId,
             InstrumentId = instrument!.Id,
@@ -66,8 +79,7 @@ internal static class OdometerEndpoints
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         db.OdometerReadings.Add(reading);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        return Reply.Created($"/v1/vehicles/{vehicleId}/odometer-readings/{reading.Id}", reading, OdometerReadingReply.From(reading, instrument.Unit));
+        return (reading, instrument, null);
     }
 
     private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> GetReading(

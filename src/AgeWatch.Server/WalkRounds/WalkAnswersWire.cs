@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Server.Calculations;
@@ -16,15 +17,41 @@ internal enum WalkOutcome
 
     /// <summary>It could not be seen: nothing gets better by that.</summary>
     CouldNotSee,
+
+    /// <summary>What is recorded of the kind is all there is.</summary>
+    NoOthers,
 }
 
 /// <summary>The answers of one walk-round; all are taken or none.</summary>
 /// <param name="SeenOn">The day of the walk.</param>
 /// <param name="By">Who looked.</param>
+/// <param name="Built">When the vehicle was built, where that was not known, or more narrowly than it was.</param>
+/// <param name="Odometer">What the odometer showed on the day of the walk.</param>
 internal sealed record WalkAnswersRequest(
     DateOnly SeenOn,
-    [Length(1, 200)] IReadOnlyList<WalkAnswer> Answers,
-    [StringLength(200), OneLine] string? By = null);
+    [MaxLength(200)] IReadOnlyList<WalkAnswer> Answers,
+    [StringLength(200), OneLine] string? By = null,
+    DateSpan? Built = null,
+    WalkReading? Odometer = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (Answers is [] && Built is null && Odometer is null)
+        {
+            complaints.Add(nameof(Answers), "says-nothing", "Answer at least one question, or give built or odometer.");
+        }
+
+        if (Built?.First > SeenOn)
+        {
+            complaints.Add(nameof(Built), "in-the-future", "It was there on the day of the walk, so it was built before.");
+        }
+    }
+}
+
+/// <summary>What the odometer showed, as the drums show it.</summary>
+/// <param name="Instrument">The instrument's label; may be absent when only one is on the vehicle.</param>
+internal sealed record WalkReading(
+    [Range(0, WireDistance.Greatest)] decimal Value, DistanceUnit Unit, [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null);
 
 /// <summary>The answer to one question.</summary>
 /// <param name="SubjectId">The recorded part or task.</param>
@@ -79,6 +106,11 @@ internal sealed record WalkAnswer(
             complaints.Add(nameof(Outcome), "recorded", "A recorded part is taken off at /v1/components/{id}/take-off, so that its record stays.");
         }
 
+        if (Outcome == WalkOutcome.NoOthers && SubjectId is not null)
+        {
+            complaints.Add(nameof(Outcome), "not-together", "That there are no others is said of a partKind, not of one part.");
+        }
+
         if (Outcome == WalkOutcome.Seen && SubjectId is not null && SaysNothing)
         {
             complaints.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
@@ -114,7 +146,10 @@ internal sealed record WalkFinding(
 }
 
 /// <summary>What became of the answers, in their order.</summary>
-internal sealed record WalkAnswersReply(Guid VehicleId, DateOnly SeenOn, IReadOnlyList<WalkAnsweredReply> Answers);
+/// <param name="Built">When the vehicle was built, as it is known now.</param>
+/// <param name="OdometerReadingId">The reading that was made; null: none.</param>
+internal sealed record WalkAnswersReply(
+    Guid VehicleId, DateOnly SeenOn, IReadOnlyList<WalkAnsweredReply> Answers, DateSpan? Built, Guid? OdometerReadingId);
 
 /// <param name="SubjectId">The part or task that was made or added to; null: only noted.</param>
 /// <param name="State">Where it stands now; null: only noted.</param>

@@ -19,6 +19,11 @@ internal sealed class WalkNotes
     /// <summary>Kinds that somebody has looked for and not found, by the latest word on each.</summary>
     public IReadOnlyCollection<string> Absent => [.. _latest.Where(n => n.Kind == WalkNoteKind.Absent).Select(n => n.PartKind)];
 
+    /// <summary>Kinds of which somebody has said that what is recorded is all there is.</summary>
+    public IReadOnlyCollection<string> Complete => [.. CompleteNotes.Select(n => n.PartKind)];
+
+    public IEnumerable<WalkNote> CompleteNotes => _latest.Where(n => n.Kind == WalkNoteKind.NoOthers);
+
     public IEnumerable<WalkNote> AbsentNotes => _latest.Where(n => n.Kind == WalkNoteKind.Absent);
 
     /// <param name="subjectId">Null: of a kind of which nothing is recorded.</param>

@@ -43,7 +43,7 @@ internal static class WalkRoundEndpoints
     private static async Task<Results<Tagged<WalkAnswersReply>, Problem>> Answer(
         Guid vehicleId, Body<WalkAnswersRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
-        if (await db.Vehicles.AsNoTracking().SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
+        if (await db.Vehicles.SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -64,7 +64,8 @@ internal static class WalkRoundEndpoints
             .. taking.Taken.Select(taken => taken.SubjectId is { } id && asked.TryGetValue(id, out var subject) && DueAssessment.Assess(subject.Question) is var answer
                 ? new WalkAnsweredReply(taken.PartKind, id, taken.Created, taken.Outcome, answer.State, answer.Certainty, answer.Questions)
                 : new WalkAnsweredReply(taken.PartKind, taken.SubjectId, taken.Created, taken.Outcome, null, null, [])),
-        ]));
+        ],
+        vehicle.Built, taking.ReadingId));
     }
 }
 

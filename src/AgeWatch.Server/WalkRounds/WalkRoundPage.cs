@@ -66,7 +66,7 @@ internal static class WalkRoundPage
 
     private static Html Room(WalkQuestionReply q) => $"""
         <div class="write"><span class="line">{(q.Form == PartForm.ServiceTask ? "Last done on, at" : "Mark, as read")}</span><span class="line">Seen</span></div>
-        <p class="write"><span class="box">pass</span><span class="box">watch</span><span class="box">fail</span><span class="box">unfit</span>{(q.Purpose == WalkPurpose.Find ? (Html)$"""<span class="box">not there</span>""" : null)}<span class="box">could not see</span></p>
+        <p class="write"><span class="box">pass</span><span class="box">watch</span><span class="box">fail</span><span class="box">unfit</span>{(q.Purpose == WalkPurpose.Find ? (Html)$"""<span class="box">not there</span>""" : q.Purpose == WalkPurpose.Others ? (Html)$"""<span class="box">no others</span>""" : null)}<span class="box">could not see</span></p>
         """;
 
     private static IEnumerable<string> Titles(WalkQuestionReply q) =>

@@ -10,6 +10,7 @@ namespace AgeWatch.Server.WalkRounds;
 /// <summary>The questions to take to a car, in the order of a walk round it.</summary>
 /// <param name="AboutVehicle">What to find out about the vehicle as a whole first.</param>
 /// <param name="Absent">Looked for and not on the vehicle: not asked again.</param>
+/// <param name="Complete">Kinds of which what is recorded is all there is, by somebody's word: the others are not asked about.</param>
 /// <param name="Cautions">In full, of everything asked about.</param>
 internal sealed record WalkRoundReply(
     Guid VehicleId,
@@ -18,6 +19,7 @@ internal sealed record WalkRoundReply(
     IReadOnlyList<string> AboutVehicle,
     IReadOnlyList<WalkQuestionReply> Questions,
     IReadOnlyList<WalkNoteReply> Absent,
+    IReadOnlyList<WalkNoteReply> Complete,
     IReadOnlyList<Caution> Cautions,
     string Caution,
     string RuleVersion)
@@ -43,6 +45,7 @@ internal sealed record WalkRoundReply(
             Vehicle = Facts.VehicleOf(garage),
             Recorded = [.. asked.Select(a => new WalkSubject(a.SubjectId, a.PartKind, a.Position, DueAssessment.Assess(a.Question)))],
             Absent = notes.Absent,
+            Complete = notes.Complete,
             Most = most,
         });
         var cautions = questions.SelectMany(q => q.Kind.Cautions).ToHashSet();
@@ -50,6 +53,7 @@ internal sealed record WalkRoundReply(
             vehicle.Id, vehicle.Name, today, [.. AboutTheVehicle(garage, today)],
             [.. questions.Select(q => WalkQuestionReply.Of(q, notes))],
             [.. notes.AbsentNotes.Select(WalkNoteReply.Of)],
+            [.. notes.CompleteNotes.Select(WalkNoteReply.Of)],
             [.. PartCatalogue.BuiltIn.Cautions.Where(c => cautions.Contains(c.Key))],
             Words, PartCatalogue.BuiltIn.Version);
     }

@@ -5,11 +5,12 @@ using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Services;
+using AgeWatch.Server.Vehicles;
+using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.WalkRounds;
@@ -27,6 +28,9 @@ internal sealed class WalkTaking(
     private Dictionary<Guid, ServiceTask> _tasks = [];
     private DateOnly _today;
 
+    /// <summary>The odometer reading that was made; null: none.</summary>
+    public Guid? ReadingId { get; private set; }
+
     /// <summary>In the order of the answers.</summary>
     public IReadOnlyList<TakenAnswer> Taken => _taken;
 
@@ -41,12 +45,46 @@ internal sealed class WalkTaking(
             _errors.Add(late);
         }
 
+        // First, for what was fitted is held against the day the vehicle was built.
+        TakeBuilt();
+        await TakeReadingAsync(stop);
         foreach (var (index, answer) in walk.Answers.Index())
         {
             await TakeAsync(answer, JsonAt.Item("#/answers", index), stop);
         }
 
         return _errors;
+    }
+
+    private void TakeBuilt()
+    {
+        if (walk.Built is not { } built || built == vehicle.Built)
+        {
+            return;
+        }
+
+        if (vehicle.Built is { } known && (built.First < known.First || built.Last > known.Last))
+        {
+            _errors.Add(new(
+                "already-known", $"It is on record as built {known}. Put that right at /v1/vehicles/{vehicle.Id}; here it can only be said more narrowly.", "#/built"));
+            return;
+        }
+
+        vehicle.SetBuilt(built);
+        vehicle.UpdatedAt = clock.GetUtcNow().UtcDateTime;
+    }
+
+    private async Task TakeReadingAsync(CancellationToken stop)
+    {
+        if (walk.Odometer is not { } shown)
+        {
+            return;
+        }
+
+        var (reading, _, problem) = await OdometerEndpoints.AddAsync(
+            db, caller.ClubId, vehicle.Id, new(walk.SeenOn, shown.Value, shown.Unit, shown.Instrument, walk.By), _today, clock, stop);
+        ReadingId = reading?.Id;
+        _errors.AddRange((problem?.Errors ?? []).Where(e => e.Pointer != "#/on").Select(e => e with { Pointer = $"#/odometer{e.Pointer?[1..]}" }));
     }
 
     private async Task TakeAsync(WalkAnswer answer, string at, CancellationToken stop)
@@ -91,7 +129,19 @@ internal sealed class WalkTaking(
     {
         if (answer.Outcome == WalkOutcome.Absent && IsRecorded(kind.Key))
         {
-            Complain(at, "outcome", "recorded", "One of this kind is recorded on the vehicle. Take that off or remove it first.");
+            Complain(at, "outcome", "recorded", "One of this kind is recorded on the vehicle. Take that off or remove it first; or say no-others.");
+            return;
+        }
+
+        if (answer.Outcome == WalkOutcome.NoOthers && kind.Form == PartForm.ServiceTask)
+        {
+            Complain(at, "outcome", "not-a-part", "A service task has no others beside it.");
+            return;
+        }
+
+        if (answer.Outcome == WalkOutcome.NoOthers && !IsRecorded(kind.Key) && !walk.Answers.Any(a => a.PartKind == kind.Key && a.Outcome == WalkOutcome.Seen))
+        {
+            Complain(at, "outcome", "not-recorded", "None of this kind is recorded on the vehicle, so there are none beside which there are no others. Say absent.");
             return;
         }
 
@@ -282,7 +332,12 @@ internal sealed class WalkTaking(
         ClubId = caller.ClubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),
         VehicleId = vehicle.Id,
-        Kind = answer.Outcome == WalkOutcome.Absent ? WalkNoteKind.Absent : WalkNoteKind.CouldNotSee,
+        Kind = answer.Outcome switch
+        {
+            WalkOutcome.Absent => WalkNoteKind.Absent,
+            WalkOutcome.NoOthers => WalkNoteKind.NoOthers,
+            _ => WalkNoteKind.CouldNotSee,
+        },
         PartKind = partKind,
         ComponentId = componentId,
         ServiceTaskId = taskId,

@@ -12,6 +12,9 @@ public enum WalkNoteKind
 
     /// <summary>It could not be seen. It changes nothing but what the next walk-round says.</summary>
     CouldNotSee,
+
+    /// <summary>What is recorded of the kind is all there is on the vehicle.</summary>
+    NoOthers,
 }
 
 /// <summary>What a walk-round brought that is neither evidence nor finding. Of one kind or part the latest counts; none is removed.</summary>

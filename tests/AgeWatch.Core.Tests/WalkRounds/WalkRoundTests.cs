@@ -98,15 +98,47 @@ public sealed class WalkRoundTests
         Assert.Contains(questions, q => q.Decides == "As long as nobody looks its age is unknown, and unknown is never good.");
     }
 
+    /// <summary>
+    /// One hose read is not the others read. They are presumed as old as the car of May 1987, 72 months from manufacture: overdue since
+    /// 1993-05-01. How many a car has is common practice, no source: four road wheels; a hose to each wheel or fewer, up to six.
+    /// </summary>
+    [Fact]
+    public void One_of_several_leaves_the_others_in_question()
+    {
+        var young = Part(Mark(Span("2026-01-05", "2026-01-05")));
+        var hose = Subject("brake-hose-flexible", "front left", young);
+        WalkSubject[] tyres = [.. Enumerable.Range(1, 3).Select(n => Subject("tyre-road", $"wheel {n}", young))];
+        WalkSubject[] recorded = [hose, .. tyres, Subject("timing-belt", "engine", young)];
+
+        var questions = Walk(most: 200, recorded: recorded);
+
+        var others = questions.Single(q => q.Kind.Key == "brake-hose-flexible");
+        Assert.Equal((WalkPurpose.Others, "wheel-off-front", DueState.Overdue, null), (others.Purpose, others.Area, others.Unanswered.State, others.Subject));
+        Assert.Equal(
+            "Are there others: Brake hose, flexible? Recorded is one (front left); usual are up to 6 (common practice, no source). "
+            + "Read the date mark of each of the others as it is written, or say that there are no others.", others.Ask);
+        Assert.Equal("If there are others, each is taken to be as old as the vehicle until proved otherwise: overdue, since 1993-05-01.", others.Decides);
+        Assert.Equal(3, questions.Single(q => q.Kind.Key == "tyre-road").Beside.Count);
+        Assert.DoesNotContain(questions, q => q.Kind.Key == "timing-belt" && q.Subject is null);
+
+        Assert.DoesNotContain(Walk(most: 200, recorded: recorded, complete: ["brake-hose-flexible"]), q => q.Kind.Key == "brake-hose-flexible");
+        Assert.DoesNotContain(Walk(most: 200, recorded: [.. recorded, Subject("tyre-road", "wheel 4", young)]), q => q.Kind.Key == "tyre-road");
+    }
+
+    [Fact]
+    public void What_comes_in_several_is_a_part_of_the_catalogue() =>
+        Assert.All(UsualSets.Keys, key => Assert.Equal(PartForm.Component, PartCatalogue.BuiltIn.Find(key)!.Form));
+
     private static IReadOnlyList<WalkQuestion> Walk(
         VehicleForm form = VehicleForm.Car, int most = WalkRoundRequest.UsualMost, WalkSubject[]? recorded = null, string[]? absent = null,
-        string? built = "1987-05-01") => WalkRound.Questions(new()
+        string? built = "1987-05-01", string[]? complete = null) => WalkRound.Questions(new()
         {
             AsOf = Today,
             Form = form,
             Vehicle = Car(built, "1987-05-31"),
             Recorded = recorded ?? [],
             Absent = absent ?? [],
+            Complete = complete ?? [],
             Most = most,
         });
 

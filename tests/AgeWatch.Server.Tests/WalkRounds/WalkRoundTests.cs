@@ -124,11 +124,80 @@ public sealed class WalkRoundTests
         Assert.Empty((await app.Read($"/v1/vehicles/{car}/service-tasks")).Items());
     }
 
+    /// <summary>One hose read leaves the others as old as the car of May 1987: 72 months by common practice, overdue since 1993-05-01.</summary>
+    [Theory, OnBothDatabases]
+    public async Task One_of_several_leaves_the_others_to_be_asked_about(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync();
+        var path = $"/v1/vehicles/{car}/walk-round?most=200";
+        await app.PostOk(path[..^9], new { seenOn = "2026-11-20", answers = new[] { new { partKind = "brake-hose-flexible", position = "front left", mark = "2026-01" } } }, 200);
+
+        var others = Question(await app.Read(path), "brake-hose-flexible");
+        Assert.Equal(("others", null, "overdue", "1993-05-01"), (others.Text("purpose"), others.Text("subjectId"), others.Text("state"), others.Text("due", "earliest")));
+        Assert.StartsWith("printed legend on hose", others.Text("where"), StringComparison.Ordinal);
+
+        var problem = await (await app.Post(path[..^9], new
+        {
+            seenOn = "2026-11-20",
+            answers = new object[]
+            {
+                new { partKind = "tyre-road", outcome = "no-others" },
+                new { partKind = "engine-oil", outcome = "no-others" },
+                new { partKind = "seat-belt", outcome = "no-others" },
+                new { partKind = "seat-belt", position = "driver" },
+            },
+        })).Problem(422, "validation");
+        Assert.Equal([("#/answers/0/outcome", "not-recorded"), ("#/answers/1/outcome", "not-a-part")], problem.Errors());
+
+        await app.PostOk(path[..^9], new { seenOn = "2026-11-21", by = "A. Keeper", answers = new[] { new { partKind = "brake-hose-flexible", outcome = "no-others" } } }, 200);
+        var after = await app.Read(path);
+        Assert.DoesNotContain(after.GetProperty("questions").EnumerateArray(), q => q.Text("partKind") == "brake-hose-flexible");
+        Assert.Equal(("brake-hose-flexible", "2026-11-21", "A. Keeper"),
+            (after.GetProperty("complete")[0].Text("partKind"), after.GetProperty("complete")[0].Text("on"), after.GetProperty("complete")[0].Text("by")));
+
+        // A later doubt asks again.
+        await app.PostOk(path[..^9], new { seenOn = "2026-11-22", answers = new[] { new { partKind = "brake-hose-flexible", outcome = "could-not-see" } } }, 200);
+        Assert.Equal("others", Question(await app.Read(path), "brake-hose-flexible").Text("purpose"));
+    }
+
+    /// <summary>The vehicle's own questions go back in the same form: built and odometer, with everything else or not at all.</summary>
+    [Theory, OnBothDatabases]
+    public async Task Built_and_odometer_come_in_the_same_form(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync(built: null);
+        var path = $"/v1/vehicles/{car}/walk-round";
+        Assert.Equal([("#/answers", "says-nothing")], (await (await app.Post(path, new { seenOn = "2026-11-20", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
+        var problem = await (await app.Post(path, new
+        {
+            seenOn = "2026-11-20",
+            built = "1987-05",
+            odometer = new { value = 61_200, unit = "km" },
+            answers = new[] { new { partKind = "radiator-hose", fittedOn = "1986-01-01" } },
+        })).Problem(422, "validation");
+        Assert.Equal([("#/odometer/unit", "wrong-unit"), ("#/answers/0/fittedOn", "before-built")], problem.Errors());
+        Assert.Null((await app.Read($"/v1/vehicles/{car}")).Text("built"));
+
+        var taken = await app.PostOk(path, new { seenOn = "2026-11-20", by = "A. Keeper", built = "1987", odometer = Given.Mi(61_200), answers = Array.Empty<object>() }, 200);
+        Assert.Equal("1987", taken.Text("built"));
+        var reading = await app.Read($"/v1/vehicles/{car}/odometer-readings/{taken.Text("odometerReadingId")}");
+        Assert.Equal(("2026-11-20", "61200", "A. Keeper"), (reading.Text("on"), reading.Text("value"), reading.Text("notedBy")));
+
+        Assert.Equal("1987-05", (await app.PostOk(path, new { seenOn = "2026-11-21", built = "1987-05", answers = Array.Empty<object>() }, 200)).Text("built"));
+        Assert.Equal([("#/built", "already-known")], (await (await app.Post(path, new { seenOn = "2026-11-21", built = "1988", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
+        Assert.Equal([("#/built", "in-the-future")], (await (await app.Post(path, new { seenOn = "2026-11-21", built = "2027", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
+        Assert.Equal("1987-05", (await app.Read($"/v1/vehicles/{car}")).Text("built"));
+        Assert.DoesNotContain((await app.Read(path)).GetProperty("aboutVehicle").EnumerateArray(), q => q.GetString()!.Contains("odometer", StringComparison.Ordinal));
+    }
+
     [Theory]
     [InlineData("""{ "partKind": "air-bag", "subjectId": "0198c0a0-0000-7000-8000-000000000000", "mark": "x" }""", "#/answers/0/subjectId", "one-of")]
     [InlineData("""{ "partKind": "air-bag", "outcome": "absent", "mark": "x" }""", "#/answers/0/outcome", "not-together")]
     [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000" }""", "#/answers/0/outcome", "says-nothing")]
     [InlineData("""{ "partKind": "air-bag", "odometer": { "value": 1, "unit": "km" } }""", "#/answers/0/odometer", "no-day")]
+    [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000", "outcome": "no-others" }""", "#/answers/0/outcome", "not-together")]
+    [InlineData("""{ "partKind": "air-bag", "hours": 3 }""", "#/answers/0/hours", "no-day")]
     [InlineData("""{ "partKind": "air-bag", "convention": "year" }""", "#/answers/0/mark", "missing")]
     public async Task An_answer_that_contradicts_itself_is_refused(string answer, string pointer, string code)
     {
