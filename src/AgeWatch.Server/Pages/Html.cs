@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Runtime.CompilerServices;
 using System.Text;
 using System.Text.Encodings.Web;
+using System.Text.RegularExpressions;
 using System.Text.Unicode;
 
 namespace AgeWatch.Server.Pages;
@@ -11,7 +12,7 @@ namespace AgeWatch.Server.Pages;
 /// of them, goes in as it is.
 /// </summary>
 [InterpolatedStringHandler]
-internal sealed class Html(int literalLength, int formattedCount)
+internal sealed partial class Html(int literalLength, int formattedCount)
 {
     private static readonly HtmlEncoder Encoder = HtmlEncoder.Create(UnicodeRanges.All);
 
@@ -22,6 +23,24 @@ internal sealed class Html(int literalLength, int formattedCount)
 
     /// <summary>A day that does not break at its hyphens.</summary>
     public static Html Day(DateOnly day) => $"<time>{day:yyyy-MM-dd}</time>";
+
+    /// <summary>Text in which no day breaks at its hyphens. What a member wrote stands in a <c>bdi</c> besides.</summary>
+    public static Html Dated(string sentence)
+    {
+        Html marked = new(sentence.Length, 0);
+        var at = 0;
+        foreach (var day in DayText().EnumerateMatches(sentence))
+        {
+            marked.AppendFormatted(sentence[at..day.Index]);
+            marked.AppendLiteral("<time>");
+            marked.AppendFormatted(sentence.Substring(day.Index, day.Length));
+            marked.AppendLiteral("</time>");
+            at = day.Index + day.Length;
+        }
+
+        marked.AppendFormatted(sentence[at..]);
+        return marked;
+    }
 
     public void AppendLiteral(string markup) => _markup.Append(markup);
 
@@ -42,4 +61,7 @@ internal sealed class Html(int literalLength, int formattedCount)
         AppendFormatted(value?.ToString(format, CultureInfo.InvariantCulture));
 
     public override string ToString() => _markup.ToString();
+
+    [GeneratedRegex(@"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b")]
+    private static partial Regex DayText();
 }

@@ -20,11 +20,15 @@ internal static class StatusListPage
         .part { border-top: 2px solid var(--line); margin-top: 1.2rem; padding-top: .2rem; }
         .halo { stroke: var(--ground); stroke-width: 6; }
         .part svg { display: block; width: 100%; max-width: 36rem; }
+        .legend { list-style: none; padding: 0; display: flex; flex-wrap: wrap; gap: .3rem 1.2rem; }
+        .sample { width: 34px; height: 18px; vertical-align: middle; }
         .beaten td { color: var(--quiet); font-style: italic; }
         dl { display: grid; grid-template-columns: max-content 1fr; gap: .15rem .8rem; }
         dt { font-weight: bold; }
         dd { margin: 0; }
-        @media (max-width: 30rem) { dl { grid-template-columns: 1fr; } dd { margin: 0 0 .3rem 0; } table { font-size: .875rem; } th, td { padding: .25rem .2rem; } .state { padding: 0 .15rem; } }
+        @media (max-width: 30rem) { dl { grid-template-columns: 1fr; } dd { margin: 0 0 .3rem 0; } table { font-size: .8125rem; } th, td { padding: .25rem .2rem; } .state { padding: 0 .15rem; } .part text { font-size: 12px; } }
+        @media print { .part { margin-top: .6rem; } .part h2 { margin: .3rem 0; } .part svg { max-width: 24rem; } .part table { margin: .3rem 0; break-inside: avoid; } }
+        @media print and (min-width: 35rem) { .part dl { grid-template-columns: max-content 1fr max-content 1fr; } .part dt.wide { grid-column: 1; } .part dd.wide { grid-column: 2 / -1; } }
         """;
 
     public static HtmlPage Of(StatusListReply list)
@@ -35,19 +39,13 @@ internal static class StatusListPage
             {Summary(list)}
             {NotRecorded(list)}
             {Absent(list)}
-            {Legend}
+            {LifePicture.Legend}
             {list.Items.Select((part, i) => Part(part, list.AsOf, i + 1))}
             {Cautions(list)}
             <p>{list.Caution} Rules {list.RuleVersion}.</p>
             """;
         return new HtmlPage($"Status list: {list.Vehicle}", body, Css);
     }
-
-    private static Html Legend => $"""
-        <p class="quiet">In the pictures: hatched, made at some time in here; white, in life; upright lines, due at some time in here; solid, past its limit;
-        level lines, past an inspection.
-        I inspect, R replace, S stop use; the bold one governs. F fitted. The dashed line is the day of this list.</p>
-        """;
 
     private static Html Vehicle(StatusListReply list)
     {
@@ -104,7 +102,7 @@ internal static class StatusListPage
         {Fact("Last done", part.LastDone is { } done ? Done(done) : "not on record")}
         {Fact("Last inspected", part.LastInspected is { } seen ? Seen(seen) : "not on record")}
         {Fact("Put off until", part.Deferral == DeferralStanding.Running ? Day(part.DeferredUntil) : null)}
-        {Fact("Would sharpen it", part.Questions is [var first, ..] ? first : null)}
+        {(part.Questions is [var first, ..] ? (Html)$"""<dt class="wide">Would sharpen it</dt><dd class="wide"><bdi>{Html.Dated(first)}</bdi></dd>""" : null)}
         </dl>
         </div>
         {Limits(part)}
@@ -113,11 +111,11 @@ internal static class StatusListPage
 
     private static Html Limits(SubjectStatusReply part) => part.Limits.Count == 0 ? (Html)$"<p>No limit is known for it.</p>" : $"""
         <table>
-        <caption>Limits, with the source of each number</caption>
+        <caption>Limits of {Name(part)}, with the source of each number</caption>
         <thead><tr><th scope="col">Limit</th><th scope="col">Left</th></tr></thead>
         <tbody>
         {part.Limits.Select(line => (Html)$"""
-            <tr class="{(line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met ? "beaten" : "counts")}"><td>{(line.Governs ? (Html)$"<strong>Governs.</strong> " : null)}{line.Words}</td><td>{Left(line)}</td></tr>
+            <tr class="{(line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met ? "beaten" : "counts")}"><td>{(line.Governs ? (Html)$"<strong>Governs.</strong> " : null)}{Html.Dated(line.Words)}</td><td>{Left(line)}</td></tr>
             """)}
         </tbody>
         </table>
@@ -164,7 +162,7 @@ internal static class StatusListPage
     private static Html Span(DateOnly first, DateOnly? last) =>
         last is not { } end ? (Html)$"{Html.Day(first)} at the earliest" : first == end ? Html.Day(end) : $"{Html.Day(first)} to {Html.Day(end)}";
 
-    private static Html? Fact(string label, string? text) => text is null ? null : (Html)$"<dt>{label}</dt><dd>{Html.Said(text)}</dd>";
+    private static Html? Fact(string label, string? text) => text is null ? null : (Html)$"<dt>{label}</dt><dd><bdi>{Html.Dated(text)}</bdi></dd>";
 
     private static Html Born(BornReply born) => born.Earliest is { } earliest
         ? (Html)$"{Span(earliest, born.Latest ?? earliest)}{(born.Mark is { } mark ? (Html)$", mark \"{Html.Said(mark)}\"" : null)} ({Basis(born.Evidence)})"

@@ -51,10 +51,10 @@ internal static class WalkRoundPage
     private static Html Ask(WalkQuestionReply q, int number) => $"""
         <div class="ask whole">
         <h3>{number}. {Name(q)}</h3>
-        <p>{q.Ask}</p>
+        <p>{Html.Dated(q.Ask)}</p>
         <p><strong>Where its date is:</strong> {q.Where}. <span class="quiet">{q.MarkNote}</span></p>
         {(q.LookFor.Count > 0 ? (Html)$"<p><strong>Look for:</strong> {string.Join("; ", q.LookFor)}.</p>" : null)}
-        <p><strong>Why:</strong> {q.Why} ({DigestWords.Hazard(q.Hazard)}). {q.Decides}</p>
+        <p><strong>Why:</strong> {q.Why} ({DigestWords.Hazard(q.Hazard)}). {Html.Dated(q.Decides)}</p>
         {Unseen(q)}
         {(q.Cautions.Count > 0 ? (Html)$"<p><strong>Mind:</strong> {string.Join(", ", Titles(q))}; see below.</p>" : null)}
         {Room(q)}
@@ -65,9 +65,20 @@ internal static class WalkRoundPage
         : (Html)$"<p>It could not be seen on {Html.Day(note.On)}{(note.Note is { } why ? (Html)$": {Html.Said(why)}" : null)}.</p>";
 
     private static Html Room(WalkQuestionReply q) => $"""
-        <div class="write"><span class="line">{(q.Form == PartForm.ServiceTask ? "Last done on, at" : "Mark, as read")}</span><span class="line">Seen</span></div>
+        {Lines(q)}
         <p class="write"><span class="box">pass</span><span class="box">watch</span><span class="box">fail</span><span class="box">unfit</span>{(q.Purpose == WalkPurpose.Find ? (Html)$"""<span class="box">not there</span>""" : q.Purpose == WalkPurpose.Others ? (Html)$"""<span class="box">no others</span>""" : null)}<span class="box">could not see</span></p>
         """;
+
+    // Each of the others has a place and a mark of its own.
+    private static Html Lines(WalkQuestionReply q) => q.Purpose == WalkPurpose.Others
+        ? (Html)$"""
+            <div class="write"><span class="line">Where</span><span class="line">Mark, as read</span></div>
+            <div class="write"><span class="line">Where</span><span class="line">Mark, as read</span></div>
+            <div class="write"><span class="line">Seen</span></div>
+            """
+        : $"""
+            <div class="write"><span class="line">{(q.Form == PartForm.ServiceTask ? "Last done on, at" : "Mark, as read")}</span><span class="line">Seen</span></div>
+            """;
 
     private static IEnumerable<string> Titles(WalkQuestionReply q) =>
         q.Cautions.Select(key => PartCatalogue.BuiltIn.FindCaution(key)?.Title ?? key);

@@ -90,6 +90,7 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
     [Fact]
     public void Holes_of_every_kind_are_written()
     {
+        Assert.Equal("&lt;b&gt; <time>2026-02-03</time> to <time>2026-02-04</time>, 12026-02-031", Html.Dated("<b> 2026-02-03 to 2026-02-04, 12026-02-031").ToString());
         List<Html> cells = [$"<td>{1.5}</td>", $"<td>{"<"}</td>"];
         Html row = $"<tr>{cells}{Html.Day(new(2026, 2, 3))}{(string?)null}{(Html?)null}</tr>";
 
