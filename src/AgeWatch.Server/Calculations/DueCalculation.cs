@@ -1,9 +1,9 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
-using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.PartKinds;

@@ -1,8 +1,8 @@
 using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Marks.Vins;
-using AgeWatch.Core.Marks;
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core.Marks.Vins;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.PartKinds;

@@ -152,7 +152,7 @@ public sealed class DuePropertiesTests
     {
         var random = new Random(44);
         var (worse, told) = (0, 0);
-        for (var i = 0; i < 6_000; i++)
+        for (var i = 0; i < 3_000; i++)
         {
             var question = RandomFacts.Question(random);
             var vehicle = question.Vehicle;
