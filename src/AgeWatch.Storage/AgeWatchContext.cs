@@ -81,6 +81,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public DbSet<FeedEntry> FeedEntries => Set<FeedEntry>();
 
+    public DbSet<MailDomain> MailDomains => Set<MailDomain>();
+
     public DbSet<Subscription> Subscriptions => Set<Subscription>();
 
     public override int SaveChanges(bool acceptAllChangesOnSuccess)

@@ -219,6 +219,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("boolean")
                         .HasColumnName("is_officer");
 
+                    b.Property<DateTime?>("LinksRevokedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("links_revoked_at");
+
                     b.Property<DateTime?>("MailSuspendedAt")
                         .HasColumnType("timestamp with time zone")
                         .HasColumnName("mail_suspended_at");
@@ -685,6 +689,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
                     b.HasKey("ClubId", "Id")
                         .HasName("pk_digests");
+
+                    b.HasIndex("ClubId", "MessageId")
+                        .HasDatabaseName("ix_digests_club_id_message_id");
 
                     b.HasIndex("ClubId", "State", "NextAttemptAt")
                         .HasDatabaseName("ix_digests_club_id_state_next_attempt_at");
@@ -1975,6 +1982,31 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasName("pk_feed_entries");
 
                     b.ToTable("feed_entries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Ways.MailDomain", b =>
+                {
+                    b.Property<string>("Domain")
+                        .HasMaxLength(254)
+                        .HasColumnType("character varying(254)")
+                        .HasColumnName("domain");
+
+                    b.Property<DateTime>("FreeAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("free_at");
+
+                    b.Property<int>("Times")
+                        .HasColumnType("integer")
+                        .HasColumnName("times");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Domain")
+                        .HasName("pk_mail_domains");
+
+                    b.ToTable("mail_domains", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>

@@ -214,6 +214,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("INTEGER")
                         .HasColumnName("is_officer");
 
+                    b.Property<DateTime?>("LinksRevokedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("links_revoked_at");
+
                     b.Property<DateTime?>("MailSuspendedAt")
                         .HasColumnType("TEXT")
                         .HasColumnName("mail_suspended_at");
@@ -680,6 +684,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
                     b.HasKey("ClubId", "Id")
                         .HasName("pk_digests");
+
+                    b.HasIndex("ClubId", "MessageId")
+                        .HasDatabaseName("ix_digests_club_id_message_id");
 
                     b.HasIndex("ClubId", "State", "NextAttemptAt")
                         .HasDatabaseName("ix_digests_club_id_state_next_attempt_at");
@@ -1970,6 +1977,31 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasName("pk_feed_entries");
 
                     b.ToTable("feed_entries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Ways.MailDomain", b =>
+                {
+                    b.Property<string>("Domain")
+                        .HasMaxLength(254)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("domain");
+
+                    b.Property<DateTime>("FreeAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("free_at");
+
+                    b.Property<int>("Times")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("times");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("Domain")
+                        .HasName("pk_mail_domains");
+
+                    b.ToTable("mail_domains", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>

@@ -88,5 +88,6 @@ internal sealed class DigestConfiguration : IEntityTypeConfiguration<Digest>
         digest.HasOne<Member>().WithMany().HasForeignKey(d => new { d.ClubId, d.MemberId }).OnDelete(DeleteBehavior.Cascade);
         digest.HasIndex(d => new { d.ClubId, d.MemberId, d.Kind, d.LocalDate, d.Revision }).IsUnique();
         digest.HasIndex(d => new { d.ClubId, d.State, d.NextAttemptAt });
+        digest.HasIndex(d => new { d.ClubId, d.MessageId });
     }
 }

@@ -1,6 +1,7 @@
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
+using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata;
 
@@ -13,7 +14,7 @@ namespace AgeWatch.Server.Tests.Architecture;
 public sealed class TenantModelTests
 {
     // Read before the club is known, or about the server and no club.
-    private static readonly Type[] NotTenantOwned = [typeof(AccessHash), typeof(ServerSecret), typeof(WorkerHeartbeat)];
+    private static readonly Type[] NotTenantOwned = [typeof(AccessHash), typeof(ServerSecret), typeof(WorkerHeartbeat), typeof(MailDomain)];
 
     [Theory]
     [InlineData(DatabaseKind.Sqlite)]

@@ -44,6 +44,20 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                 });
 
             migrationBuilder.CreateTable(
+                name: "mail_domains",
+                columns: table => new
+                {
+                    domain = table.Column<string>(type: "character varying(254)", maxLength: 254, nullable: false),
+                    free_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
+                    times = table.Column<int>(type: "integer", nullable: false),
+                    version = table.Column<int>(type: "integer", nullable: false)
+                },
+                constraints: table =>
+                {
+                    table.PrimaryKey("pk_mail_domains", x => x.domain);
+                });
+
+            migrationBuilder.CreateTable(
                 name: "server_secrets",
                 columns: table => new
                 {
@@ -189,6 +203,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     unsubscribed_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
                     mail_suspended_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
                     mail_suspended_reason = table.Column<string>(type: "character varying(1000)", maxLength: 1000, nullable: true),
+                    links_revoked_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: true),
                     created_at = table.Column<DateTime>(type: "timestamp with time zone", nullable: false),
                     version = table.Column<int>(type: "integer", nullable: false)
                 },
@@ -1147,6 +1162,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                 unique: true);
 
             migrationBuilder.CreateIndex(
+                name: "ix_digests_club_id_message_id",
+                table: "digests",
+                columns: new[] { "club_id", "message_id" });
+
+            migrationBuilder.CreateIndex(
                 name: "ix_digests_club_id_state_next_attempt_at",
                 table: "digests",
                 columns: new[] { "club_id", "state", "next_attempt_at" });
@@ -1380,6 +1400,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
             migrationBuilder.DropTable(
                 name: "limits");
+
+            migrationBuilder.DropTable(
+                name: "mail_domains");
 
             migrationBuilder.DropTable(
                 name: "night_runs");
