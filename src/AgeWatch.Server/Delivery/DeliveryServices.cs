@@ -1,6 +1,7 @@
 using AgeWatch.Server.Delivery.Feeds;
 using AgeWatch.Server.Delivery.Mail;
 using AgeWatch.Server.Delivery.Webhooks;
+using AgeWatch.Server.Digests;
 using AgeWatch.Server.Hosting;
 using Microsoft.Extensions.DependencyInjection.Extensions;
 
@@ -29,6 +30,7 @@ internal static class DeliveryServices
     public static void MapDelivery(this IEndpointRouteBuilder app, IEndpointRouteBuilder v1)
     {
         app.MapUnsubscribe();
+        app.MapLooks();
         v1.MapMailTests();
         v1.MapSubscriptions();
         v1.MapWebhooks();

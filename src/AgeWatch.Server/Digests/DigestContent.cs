@@ -32,6 +32,8 @@ internal sealed record DigestContent(
     Uri? UnsubscribeLink = null,
     int HeldBackGravest = 0)
 {
+    public const string LinksAreSecret = "Whoever has this mail can open them, so do not pass it on.";
+
     public const string DeferTo = "Local codes and licensed practice take precedence.";
 
     public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count + (Troubles?.Count ?? 0) == 0;
@@ -39,6 +41,9 @@ internal sealed record DigestContent(
     /// <summary>What is not said here, without a full stop.</summary>
     public string HeldBackSentence =>
         $"{HeldBack} more held back to keep this short{(HeldBackGravest > 0 ? $"; {HeldBackGravest} of them could kill" : "")}";
+
+    /// <summary>The last day of the links, in the club's zone; null: there are none.</summary>
+    public DateOnly? LinksUntil => ListLink is null ? null : DigestLinks.LastDay(LocalDate);
 
     /// <summary>The mail's subject: counts and the day, no names of parts that a lock screen would show.</summary>
     public string Subject

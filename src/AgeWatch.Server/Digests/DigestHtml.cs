@@ -236,6 +236,14 @@ internal static partial class DigestHtml
 
             """);
         Link(html, digest.ListLink, "Everything, with its reasons");
+        if (digest.LinksUntil is { } until)
+        {
+            html.Append(CultureInfo.InvariantCulture, $"""
+                <p class="quiet" style="margin:8px 0 0;{Quiet};font-size:14px">{Text(DigestText.LinksSentence(until))}</p>
+
+                """);
+        }
+
         Link(html, digest.UnsubscribeLink, "Stop these mails");
         html.Append("</td></tr>\n");
     }

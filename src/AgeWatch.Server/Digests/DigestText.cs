@@ -45,6 +45,12 @@ internal static class DigestText
             Link(text, "", list);
         }
 
+        if (digest.LinksUntil is { } until)
+        {
+            text.Append('\n');
+            Wrap(text, "", LinksSentence(until));
+        }
+
         if (digest.UnsubscribeLink is { } stop)
         {
             text.Append("\nStop these mails:\n");
@@ -53,6 +59,9 @@ internal static class DigestText
 
         return text.ToString();
     }
+
+    public static string LinksSentence(DateOnly until) =>
+        string.Create(CultureInfo.InvariantCulture, $"The links open without a key until and including {until:yyyy-MM-dd}. {DigestContent.LinksAreSecret}");
 
     public static string RuleSentence(DigestContent digest) => digest.PreviousRuleVersion is { } before && before != digest.RuleVersion
         ? $"Rules: version {digest.RuleVersion}, before it {before}. What changed may be the rule and not the car."

@@ -20,8 +20,8 @@ internal static partial class Redaction
     [GeneratedRegex(@"(agw_|whsec_)[A-Za-z0-9_+/=-]+", RegexOptions.NonBacktracking)]
     private static partial Regex Secret();
 
-    // Calendar clients and one-click unsubscribe cannot send headers, so these secrets stand in the path.
-    [GeneratedRegex(@"(/(?:feeds|unsubscribe|u)/)[^/\s?""'\\]+", RegexOptions.NonBacktracking)]
+    // Calendar clients, one-click unsubscribe and whoever clicks in a mail cannot send headers, so these secrets stand in the path.
+    [GeneratedRegex(@"(/(?:feeds|unsubscribe|u|look)/)[^/\s?""'\\]+", RegexOptions.NonBacktracking)]
     private static partial Regex Token();
 
     [GeneratedRegex(@"((?:password|pwd|api_key|access_token|token)\s*=\s*)[^;&\s""]+", RegexOptions.IgnoreCase | RegexOptions.NonBacktracking)]

@@ -33,7 +33,7 @@ internal static class Settings
         new("AGEWATCH_DATABASE", "", "PostgreSQL connection string. Absent: SQLite, `agewatch.db` in the data folder.", Secret: true),
         new("AGEWATCH_ROLE", "both", "`api`, `worker` or `both`."),
         new("AGEWATCH_URLS", "http://127.0.0.1:5080", "Addresses to listen on, parted by `;`."),
-        new("AGEWATCH_PUBLIC_URL", "", "The address users see, with any path prefix a proxy adds; used in links, problem types and mail. Absent: taken from each request."),
+        new("AGEWATCH_PUBLIC_URL", "", "The address users see, with any path prefix a proxy adds; used in links, problem types and mail. Absent: taken from each request, and mail has no links."),
         new("AGEWATCH_TRUSTED_PROXIES", "", "Addresses or CIDR ranges, parted by commas, whose X-Forwarded-For, -Proto and -Host are believed."),
         new("AGEWATCH_CLUB", "My club", "Name of the club made at first start."),
         new("AGEWATCH_ZONE", "UTC", "IANA time zone of the club made at first start."),

@@ -35,7 +35,7 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportBook book)
         }
 
         member.Name = name ?? member.Name;
-        member.Email = email ?? member.Email;
+        member.MoveTo(email ?? member.Email, book.Now);
         member.IsOfficer = cells.YesNo(Columns.Officer) ?? member.IsOfficer;
         member.DistanceUnit = cells.Word<DistanceUnit>(Columns.Unit) ?? member.DistanceUnit;
         return new(member, db.Entry(member).State != EntityState.Unchanged, null);

@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Digests;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
@@ -18,6 +19,7 @@ internal static class MemberEndpoints
         members.MapPost("", Create).ForOfficers().Named("createMember", "Add a member");
         members.MapGet("/{id:guid}", Get).ForOfficers().Named("getMember", "One member");
         members.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeMember", "Change a member");
+        members.MapPost("/{id:guid}/revoke-links", RevokeLinks).ForMembers().Named("revokeLinks", "Close every link in the digests sent so far, to the member or by the member");
         members.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeMember", "Remove a member without vehicles");
     }
 
@@ -43,7 +45,7 @@ internal static class MemberEndpoints
             return twin;
         }
 
-        Take(member, body.Value);
+        Take(member, body.Value, member.CreatedAt);
         db.Members.Add(member);
         await db.SaveChangesAsync(stop);
         return Reply.Created($"/v1/members/{member.Id}", member, MemberReply.From(member));
@@ -55,7 +57,7 @@ internal static class MemberEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<MemberReply>, Problem>> Patch(
-        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
         if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
         {
@@ -75,11 +77,21 @@ internal static class MemberEndpoints
                 return twin;
             }
 
-            Take(member, wanted);
+            Take(member, wanted, clock.GetUtcNow().UtcDateTime);
             await db.SaveChangesAsync(stop);
         }
 
         return Reply.Of(member, MemberReply.From(member));
+    }
+
+    /// <summary>Needs no If-Match: to close what may be in the wrong hands can undo nobody's work.</summary>
+    private static async Task<Results<NoContent, Problem>> RevokeLinks(
+        Guid id, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+    {
+        var isOwn = caller.Role == KeyRole.Officer || caller.MemberId == id;
+        return isOwn && await db.Members.Where(m => m.ClubId == caller.ClubId && m.Id == id).RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
+            ? TypedResults.NoContent()
+            : Problems.NotFound();
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
@@ -108,17 +120,10 @@ internal static class MemberEndpoints
     private static MemberRequest ToRequest(Member m) =>
         new(m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil);
 
-    private static void Take(Member member, MemberRequest wanted)
+    private static void Take(Member member, MemberRequest wanted, DateTime now)
     {
-        if (member.Email != wanted.Email)
-        {
-            // A refusal belongs to the address, not to the person.
-            member.MailSuspendedAt = null;
-            member.MailSuspendedReason = null;
-        }
-
         member.Name = wanted.Name;
-        member.Email = wanted.Email;
+        member.MoveTo(wanted.Email, now);
         member.IsOfficer = wanted.Officer;
         member.Reference = wanted.Reference;
         member.DigestRhythm = wanted.DigestRhythm;
@@ -160,6 +165,7 @@ internal sealed record MemberRequest(
     }
 }
 
+/// <param name="LinksRevokedAt">Links in digests written up to then open nothing any more.</param>
 internal sealed record MemberReply(
     Guid Id,
     string Name,
@@ -173,9 +179,10 @@ internal sealed record MemberReply(
     DateTime? UnsubscribedAt,
     DateTime? MailSuspendedAt,
     string? MailSuspendedReason,
+    DateTime? LinksRevokedAt,
     DateTime CreatedAt)
 {
     public static MemberReply From(Member m) => new(
         m.Id, m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil,
-        m.UnsubscribedAt, m.MailSuspendedAt, m.MailSuspendedReason, m.CreatedAt);
+        m.UnsubscribedAt, m.MailSuspendedAt, m.MailSuspendedReason, m.LinksRevokedAt, m.CreatedAt);
 }

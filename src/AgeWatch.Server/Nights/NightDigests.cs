@@ -26,7 +26,7 @@ internal sealed class NightDigests(
         var members = await db.Members.AsNoTracking().Where(m => m.ClubId == hold.ClubId).OrderBy(m => m.Id).ToListAsync(stop);
         var subscriptions = (await db.Subscriptions.AsNoTracking().Where(s => s.ClubId == hold.ClubId).ToListAsync(stop))
             .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate)).ToLookup(subscription => subscription.MemberId);
-        var seal = Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop));
+        Secrets secrets = new(Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop)), await DigestLinks.SecretAsync(db, stop));
 
         // A lone owner needs no second mail that says the same as officer.
         var isLone = members.Count == 1;
@@ -37,18 +37,18 @@ internal sealed class NightDigests(
             NightReach reach = new(!isDay ? NightScope.Nothing : isLone ? NightScope.Everything : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
             if (!reach.IsNothing)
             {
-                await WriteAsync(hold, club, member, DigestKind.Member, reach, seal, stop);
+                await WriteAsync(hold, club, member, DigestKind.Member, reach, secrets, stop);
             }
 
             if (isDay && member.IsOfficer && !isLone)
             {
-                await WriteAsync(hold, club, member, DigestKind.Officer, new(NightScope.Dangers, []), seal, stop);
+                await WriteAsync(hold, club, member, DigestKind.Officer, new(NightScope.Dangers, []), secrets, stop);
             }
         }
     }
 
     private async Task WriteAsync(
-        NightHold hold, Club club, Member member, DigestKind kind, NightReach reach, byte[] seal, CancellationToken stop)
+        NightHold hold, Club club, Member member, DigestKind kind, NightReach reach, Secrets secrets, CancellationToken stop)
     {
         var day = hold.LocalDate;
         var mine = db.Digests.AsNoTracking().Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
@@ -67,14 +67,14 @@ internal sealed class NightDigests(
             return;
         }
 
+        var id = Guid.CreateVersion7(clock.GetUtcNow());
         var content = DigestComposer.Compose(
-            club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, VehicleLink,
-            previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, ListLink(reach, member));
+            club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, vehicleId => Link(vehicleId),
+            previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, Link(null));
         var unsubscribe = await UnsubscribeTokens.AddressAsync(db, web.PublicBase, club.ClubId, member.Id, stop);
         content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)], UnsubscribeLink = unsubscribe };
 
-        var id = Guid.CreateVersion7(clock.GetUtcNow());
-        var messageId = MessageIds.Make(seal, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
+        var messageId = MessageIds.Make(secrets.MessageIds, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
         DigestEnvelope envelope = new(
             mail.From, new MailboxAddress(member.Name, member.Email!), content.Subject, messageId, clock.GetUtcNow(), club.Name,
             $"digest.{club.ClubId:n}.{mail.From.Domain}", UnsubscribeUrl: unsubscribe);
@@ -97,6 +97,8 @@ internal sealed class NightDigests(
         });
         db.AddRange(Notices(club.ClubId, id, content, night));
         await CommitAsync(hold, stop);
+
+        Uri? Link(Guid? vehicleId) => web.PublicBase is { } address ? DigestLinks.Of(address, secrets.Links, club.ClubId, id, vehicleId) : null;
     }
 
     private async Task CommitAsync(NightHold hold, CancellationToken stop)
@@ -162,9 +164,5 @@ internal sealed class NightDigests(
         ];
     }
 
-    private Uri? VehicleLink(Guid vehicleId) => web.PublicBase is { } address ? new($"{address}/v1/vehicles/{vehicleId}/due") : null;
-
-    private Uri? ListLink(NightReach reach, Member member) => web.PublicBase is not { } address ? null
-        : reach is { Scope: NightScope.OwnVehicles, Subscriptions.Count: 0 } ? new($"{address}/v1/due?memberId={member.Id}")
-        : new($"{address}/v1/due");
+    private sealed record Secrets(byte[] MessageIds, byte[] Links);
 }

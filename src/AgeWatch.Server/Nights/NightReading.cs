@@ -8,31 +8,9 @@ using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;
-using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
-
-internal enum NightScope
-{
-    /// <summary>Nothing but what was subscribed to: it is not the day of the member's own digest.</summary>
-    Nothing,
-
-    OwnVehicles,
-
-    /// <summary>Across the club: what can kill or injure and is past a limit or unknown, and all that must not be used. The rest is its owner's.</summary>
-    Dangers,
-
-    /// <summary>All vehicles and the shelf.</summary>
-    Everything,
-}
-
-/// <summary>What one digest may speak of.</summary>
-/// <param name="Subscriptions">The recipient's, as far as it is their day; they add to the scope.</param>
-internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> Subscriptions)
-{
-    public bool IsNothing => Scope == NightScope.Nothing && Subscriptions.Count == 0;
-}
 
 /// <param name="Gone">Told of before, and since taken off or discarded.</param>
 internal sealed record NightChoice(
@@ -47,9 +25,9 @@ internal sealed class NightReading(AgeWatchContext db)
     public async Task<NightChoice> ReadAsync(
         Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
     {
-        var rows = Rows(member, reach, isOpen: true);
+        var rows = reach.Rows(db, member, isOpen: true);
         var told = await ToldAsync(member, kind, day, stop);
-        var places = await PlacesAsync(rows, Rows(member, reach, isOpen: false), reach.Scope, told, stop);
+        var places = await PlacesAsync(rows, reach.Rows(db, member, isOpen: false), reach, told, stop);
         var subjects = places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
 
@@ -69,39 +47,10 @@ internal sealed class NightReading(AgeWatchContext db)
         }
     }
 
-    /// <param name="isOpen">Only in the states asked for; else in any, so that what was told of can be seen to leave them.</param>
-    private IQueryable<DueStateRow> Rows(Member member, NightReach reach, bool isOpen)
-    {
-        var all = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
-        if (reach.Scope is NightScope.Everything or NightScope.Dangers)
-        {
-            return all;
-        }
-
-        List<IQueryable<DueStateRow>> parts = [];
-        if (reach.Scope == NightScope.OwnVehicles)
-        {
-            parts.Add(all.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
-        }
-
-        foreach (var alike in reach.Subscriptions.GroupBy(subscription => (subscription.LeastHazard, subscription.LeastState)))
-        {
-            var grave = all.Where(s => s.Hazard <= alike.Key.LeastHazard);
-            grave = isOpen ? grave.Where(s => s.State <= alike.Key.LeastState) : grave;
-            var vehicles = alike.Select(subscription => subscription.VehicleId).Where(id => id is not null).ToList();
-            parts.Add(alike.Any(subscription => subscription.WholeClub) ? grave : grave.Where(s => vehicles.Contains(s.VehicleId)));
-        }
-
-        return parts.Aggregate(Queryable.Union);
-    }
-
     private static async Task<Dictionary<Guid, Place>> PlacesAsync(
-        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightScope scope, Dictionary<Guid, Told> told, CancellationToken stop)
+        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightReach reach, Dictionary<Guid, Told> told, CancellationToken stop)
     {
-        var open = scope == NightScope.Dangers
-            ? rows.Where(s => s.State == DueState.StopUse || (s.State <= DueState.InspectDue && s.Hazard <= HazardClass.Critical))
-            : rows.Where(s => s.State < DueState.InLife);
-        var places = await open.Select(s => new Place(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
+        var places = await reach.Open(rows).Select(s => new Place(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
             .ToDictionaryAsync(place => place.SubjectId, stop);
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key)).Select(t => t.Key).Chunk(500))
         {

@@ -8,7 +8,9 @@ namespace AgeWatch.Server.Pages;
 /// <param name="title">Also the page's only <c>h1</c>.</param>
 /// <param name="body">What stands below the heading; style attributes in it would not count, classes do.</param>
 /// <param name="css">The page's own rules, after the shared ones. Colours come from the variables, so that dark and print follow.</param>
-internal sealed class HtmlPage(string title, Html body, string css = "", string language = "en") : IResult
+/// <param name="isSecret">Whoever has the address can read it: no cache keeps it and no search engine lists it.</param>
+internal sealed class HtmlPage(
+    string title, Html body, string css = "", string language = "en", int status = StatusCodes.Status200OK, bool isSecret = false) : IResult
 {
     public const string MediaType = "text/html";
 
@@ -70,7 +72,14 @@ internal sealed class HtmlPage(string title, Html body, string css = "", string 
 
             """;
         var bytes = Encoding.UTF8.GetBytes(head.ToString() + style + rest.ToString());
+        response.StatusCode = status;
         Reply.SetPrivate(response);
+        if (isSecret)
+        {
+            response.Headers.CacheControl = "private, no-store";
+            response.Headers["X-Robots-Tag"] = "noindex, nofollow";
+        }
+
         response.Headers.ContentSecurityPolicy =
             $"default-src 'none'; style-src 'sha256-{Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(style)))}'; "
             + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";

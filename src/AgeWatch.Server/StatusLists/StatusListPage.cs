@@ -31,10 +31,17 @@ internal static class StatusListPage
         @media print and (min-width: 35rem) { .part dl { grid-template-columns: max-content 1fr max-content 1fr; } .part dt.wide { grid-column: 1; } .part dd.wide { grid-column: 2 / -1; } }
         """;
 
-    public static HtmlPage Of(StatusListReply list)
-    {
-        Html body = $"""
+    public static HtmlPage Of(StatusListReply list) => new(Title(list), Body(list, null), Css);
+
+    /// <summary>As a link in a digest opens it, without a key.</summary>
+    /// <param name="note">What the reader must know about the address.</param>
+    public static HtmlPage OfLink(StatusListReply list, Html note) => new(Title(list), Body(list, note), Css, isSecret: true);
+
+    private static string Title(StatusListReply list) => $"Status list: {list.Vehicle}";
+
+    private static Html Body(StatusListReply list, Html? note) => $"""
             <p class="quiet">On {Html.Day(list.AsOf)}</p>
+            {note}
             {Vehicle(list)}
             {Summary(list)}
             {NotRecorded(list)}
@@ -44,8 +51,6 @@ internal static class StatusListPage
             {Cautions(list)}
             <p>{list.Caution} Rules {list.RuleVersion}.</p>
             """;
-        return new HtmlPage($"Status list: {list.Vehicle}", body, Css);
-    }
 
     private static Html Vehicle(StatusListReply list)
     {

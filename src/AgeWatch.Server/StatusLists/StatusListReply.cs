@@ -46,6 +46,22 @@ internal sealed record StatusListReply(
             garage.Readings is [.., var last] ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId]) : null,
             items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)), [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
     }
+
+    /// <summary>For an address that opens without a key: nothing that leads to a person or names the very car.</summary>
+    /// <param name="within">The parts and tasks that the reader may be told of.</param>
+    public StatusListReply WithoutPersons(IReadOnlySet<Guid> within) => this with
+    {
+        Reference = null,
+        Registration = null,
+        Chassis = null,
+        Items = [.. Items.Where(item => within.Contains(item.Id)).Select(item => item with
+        {
+            Reference = null,
+            LastDone = item.LastDone is { } done ? done with { By = null } : null,
+            LastInspected = item.LastInspected is { } seen ? seen with { By = null } : null,
+        })],
+        Absent = [.. Absent.Select(absent => absent with { By = null })],
+    };
 }
 
 internal sealed record OdometerShownReply(DateOnly On, decimal Value, DistanceUnit Unit);

@@ -27,7 +27,7 @@ internal static class DigestSamples
         new DateSpan(new(2011, 1, 10), new(2011, 10, 1)),
         new LifeLine(new DateSpan(new(1996, 1, 10), new(1996, 10, 1)), new DateSpan(new(2011, 1, 10), new(2011, 10, 1)), Today),
         Question: "Was the hose sold in the USA? Then the mark is month first.",
-        VehicleLink: new Uri("https://club.example/v1/vehicles/1/due"));
+        VehicleLink: new Uri("https://club.example/look/vehicle1"));
 
     public static DigestLine Tyres { get; } = new(
         new Guid("01890000-0000-7000-8000-0000000000a2"),
@@ -41,7 +41,7 @@ internal static class DigestSamples
         Certainty.Certain,
         new DateSpan(new(2024, 7, 6), new(2024, 7, 12)),
         new LifeLine(new DateSpan(new(2014, 7, 6), new(2014, 7, 12)), new DateSpan(new(2024, 7, 6), new(2024, 7, 12)), Today),
-        VehicleLink: new Uri("https://club.example/v1/vehicles/2/due"));
+        VehicleLink: new Uri("https://club.example/look/vehicle2"));
 
     public static DigestLine TimingBelt { get; } = new(
         new Guid("01890000-0000-7000-8000-0000000000a3"),
@@ -55,7 +55,7 @@ internal static class DigestSamples
         Certainty.Possible,
         new DateSpan(new(2026, 12, 20), new(2027, 4, 30)),
         new LifeLine(DateSpan.Day(new(2020, 12, 20)), new DateSpan(new(2026, 12, 20), new(2027, 4, 30)), Today),
-        VehicleLink: new Uri("https://club.example/v1/vehicles/2/due"));
+        VehicleLink: new Uri("https://club.example/look/vehicle2"));
 
     public static DigestLine FuelHose { get; } = new(
         new Guid("01890000-0000-7000-8000-0000000000a4"),
@@ -69,7 +69,7 @@ internal static class DigestSamples
         Certainty.Certain,
         null,
         Question: "What does the print along the hose say? A photo will do.",
-        VehicleLink: new Uri("https://club.example/v1/vehicles/3/due"));
+        VehicleLink: new Uri("https://club.example/look/vehicle3"));
 
     public static DigestLine Coolant { get; } = new(
         new Guid("01890000-0000-7000-8000-0000000000a5"),
@@ -83,7 +83,7 @@ internal static class DigestSamples
         Certainty.Certain,
         DateSpan.Day(new(2026, 5, 1)),
         DeferredUntil: new(2026, 12, 1),
-        VehicleLink: new Uri("https://club.example/v1/vehicles/1/due"));
+        VehicleLink: new Uri("https://club.example/look/vehicle1"));
 
     public static DigestContent Full { get; } = new(
         "Old Iron Club",
@@ -100,6 +100,6 @@ internal static class DigestSamples
             new("Lifting", "A jack lifts; stands on firm level ground hold. Chock wheels, test by pushing before going under, never under a car on a jack alone."),
         ],
         PreviousRuleVersion: "catalogue 0",
-        ListLink: new Uri("https://club.example/v1/due?member=2"),
+        ListLink: new Uri("https://club.example/look/list"),
         UnsubscribeLink: new Uri("https://club.example/v1/unsubscribe/t0ken"));
 }

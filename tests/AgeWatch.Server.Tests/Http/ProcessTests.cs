@@ -35,6 +35,7 @@ public sealed class ProcessTests : IDisposable
             "/v1/nowhere?email=canary.person@club.example",
             "/v1/canary.person%40club.example",
             "/u/canary-token-unsubscribe",
+            "/look/canary-token-of-a-digest",
         })
         {
             var response = await client.GetAsync(path, Stop);

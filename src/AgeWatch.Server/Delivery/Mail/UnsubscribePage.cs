@@ -1,4 +1,5 @@
 using System.Net;
+using AgeWatch.Server.Digests;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
@@ -9,7 +10,8 @@ namespace AgeWatch.Server.Delivery.Mail;
 
 /// <summary>
 /// One-click unsubscribe (RFC 8058): a POST stops the mail, with no sign-in, cookie or redirect. A GET changes nothing,
-/// because mail scanners follow every link, and shows a page with a button.
+/// because mail scanners follow every link, and shows a page with a button; and with another that closes the links in the
+/// mails sent so far, because whoever has no key has no other way to.
 /// </summary>
 internal static class UnsubscribePage
 {
@@ -18,6 +20,8 @@ internal static class UnsubscribePage
     private const string Field = "List-Unsubscribe";
     private const string Stop = "One-Click";
     private const string Again = "Resume";
+    private const string Links = "Links";
+    private const string Revoke = "Revoke";
 
     public static void MapUnsubscribe(this IEndpointRouteBuilder routes)
     {
@@ -27,7 +31,7 @@ internal static class UnsubscribePage
 
     private static async Task<IResult> ShowAsync(string token, AgeWatchContext db, HttpResponse response, CancellationToken stop) =>
         await FindAsync(db, token, stop) is { } member
-            ? Page(response, member.UnsubscribedAt is not null)
+            ? Page(response, member.UnsubscribedAt is not null, areRevoked: false)
             : Problems.NotFound();
 
     private static async Task<IResult> ChangeAsync(
@@ -39,16 +43,19 @@ internal static class UnsubscribePage
         }
 
         string? wish;
+        bool areRevoked;
         try
         {
-            wish = (await request.ReadFormAsync(stop))[Field];
+            var form = await request.ReadFormAsync(stop);
+            wish = form[Field];
+            areRevoked = form[Links] == Revoke && wish is null;
         }
         catch (InvalidDataException)
         {
             return Problems.MalformedBody("The form cannot be read.");
         }
 
-        if (wish is not (Stop or Again))
+        if (wish is not (Stop or Again) && !areRevoked)
         {
             return Problems.MalformedBody($"The form must hold {Field}={Stop}.");
         }
@@ -58,13 +65,19 @@ internal static class UnsubscribePage
             return Problems.NotFound();
         }
 
+        if (areRevoked)
+        {
+            await db.Members.Where(m => m.ClubId == member.ClubId && m.Id == member.Id).RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop);
+            return Page(request.HttpContext.Response, member.UnsubscribedAt is not null, areRevoked);
+        }
+
         var isStopped = wish == Stop;
         if (isStopped != member.UnsubscribedAt is not null)
         {
             await SetAsync(db, member, isStopped ? clock.GetUtcNow().UtcDateTime : null, stop);
         }
 
-        return Page(request.HttpContext.Response, isStopped);
+        return Page(request.HttpContext.Response, isStopped, areRevoked);
     }
 
     private static async Task SetAsync(AgeWatchContext db, Member member, DateTime? at, CancellationToken stop)
@@ -96,7 +109,7 @@ internal static class UnsubscribePage
             .AsNoTracking().SingleOrDefaultAsync(stop);
     }
 
-    private static IResult Page(HttpResponse response, bool isStopped)
+    private static IResult Page(HttpResponse response, bool isStopped, bool areRevoked)
     {
         var (heading, text, wish, button) = isStopped
             ? ("No more digests", "AgeWatch sends you no more digests. Your cars and their records stay as they are.", Again, "Send them again")
@@ -114,6 +127,7 @@ internal static class UnsubscribePage
             <title>{{WebUtility.HtmlEncode(heading)}} - AgeWatch</title>
             <style>
             body { font-family: sans-serif; font-size: 1.1rem; line-height: 1.5; max-width: 32rem; margin: 3rem auto; padding: 0 1rem; }
+            h2 { font-size: 1.2rem; margin: 2rem 0 0.4rem; }
             button { font: inherit; padding: 0.6rem 1.2rem; }
             </style>
             </head>
@@ -124,6 +138,15 @@ internal static class UnsubscribePage
             <form method="post">
             <button type="submit" name="{{Field}}" value="{{wish}}">{{WebUtility.HtmlEncode(button)}}</button>
             </form>
+            <h2>Links in these mails</h2>
+            {{(areRevoked
+                ? "<p>The links in all mails sent so far are closed. The next digest brings new ones.</p>"
+                : $"""
+                  <p>They open without a key. If a mail has come into other hands, close them.</p>
+                  <form method="post">
+                  <button type="submit" name="{Links}" value="{Revoke}">Close all links sent so far</button>
+                  </form>
+                  """)}}
             </main>
             </body>
             </html>
