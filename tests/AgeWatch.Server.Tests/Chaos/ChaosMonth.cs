@@ -49,9 +49,9 @@ internal sealed class ChaosMonth : IAsyncDisposable
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
-    public static async Task<ChaosMonth> BeginAsync(ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output)
+    public static async Task<ChaosMonth> BeginAsync(string binaries, ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output)
     {
-        ChaosMonth month = new(plan, mail, patience, output, await PostgresCluster.StartAsync(PostgresCluster.FindBinaries()!, keepsCommits: true));
+        ChaosMonth month = new(plan, mail, patience, output, await PostgresCluster.StartAsync(binaries, keepsCommits: true));
         try
         {
             month.SetClock(new(2026, 11, 30));

@@ -27,7 +27,7 @@ public sealed class ChaosTests(ITestOutputHelper output)
     [Fact]
     public async Task A_month_of_kills_and_bad_mail_loses_no_digest_and_doubles_none_without_cause()
     {
-        Assert.SkipWhen(PostgresCluster.FindBinaries() is null, "No PostgreSQL binaries on this machine.");
+        var binaries = PostgresFixture.Binaries();
         var seed = int.TryParse(Environment.GetEnvironmentVariable("CHAOS_SEED"), CultureInfo.InvariantCulture, out var given) ? given : Random.Shared.Next();
         ChaosPlan plan = new(seed);
         output.WriteLine(plan.ToString());
@@ -35,7 +35,7 @@ public sealed class ChaosTests(ITestOutputHelper output)
         Assert.Superset(ChaosClub.Turns.ToHashSet(), expected.Select(digest => (digest.Recipient, digest.LocalDate)).ToHashSet());
 
         await using MoodyMailServer mail = new(plan);
-        await using var month = await ChaosMonth.BeginAsync(plan, mail, Patience, output);
+        await using var month = await ChaosMonth.BeginAsync(binaries, plan, mail, Patience, output);
         for (var night = 0; night < ChaosPlan.Nights; night++)
         {
             await month.NightAsync(night);

@@ -86,6 +86,21 @@ public sealed class PostgresFixture : IAsyncDisposable
         await ExecuteAsync(await ServerAsync(), $"DROP DATABASE IF EXISTS {new NpgsqlConnectionStringBuilder(connection).Database} WITH (FORCE)");
     }
 
+    /// <summary>The machine's own binaries, for a test that crashes its server and so can take no other.</summary>
+    internal static string Binaries() =>
+        PostgresCluster.FindBinaries() ?? throw Missing("No PostgreSQL that can be crashed: no initdb was found on this machine.", _required);
+
+    /// <summary>Skips the test; where PostgreSQL is required it is the fault to throw.</summary>
+    internal static InvalidOperationException Missing(string reason, bool isRequired)
+    {
+        if (!isRequired)
+        {
+            Assert.Skip(reason);
+        }
+
+        return new(reason + " AGEWATCH_REQUIRE_POSTGRES makes this a failure.");
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (_template is not null && _ours is null)
@@ -131,13 +146,7 @@ public sealed class PostgresFixture : IAsyncDisposable
         }
 
         reasons.Add("no initdb was found on this machine");
-        var reason = $"No PostgreSQL: {string.Join(", ", reasons)}, and AGEWATCH_TEST_POSTGRES is not set.";
-        if (!_required)
-        {
-            Assert.Skip(reason);
-        }
-
-        throw new InvalidOperationException(reason);
+        throw Missing($"No PostgreSQL: {string.Join(", ", reasons)}, and AGEWATCH_TEST_POSTGRES is not set.", _required);
     }
 
     private static async Task<string> MakeTemplateAsync(string server)
