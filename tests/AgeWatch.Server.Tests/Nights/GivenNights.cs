@@ -30,9 +30,11 @@ internal static class GivenNights
     }
 
     /// <summary>Members with one car each, every car with original brake hoses of 1987: long past any limit.</summary>
-    public static async Task GivenOwnersAsync(this TestDatabase database, int count, bool withOfficer = false)
+    public static async Task GivenOwnersAsync(this TestDatabase database, int count, bool withOfficer = false) =>
+        await database.GivenOwnersAsync(await database.ClubIdAsync(), count, "club.example", withOfficer);
+
+    public static async Task GivenOwnersAsync(this TestDatabase database, Guid clubId, int count, string domain, bool withOfficer = false)
     {
-        var clubId = await database.ClubIdAsync();
         await using var db = database.Open();
         for (var i = 1; i <= count; i++)
         {
@@ -41,7 +43,7 @@ internal static class GivenNights
                 ClubId = clubId,
                 Id = Guid.CreateVersion7(),
                 Name = $"Member {i}",
-                Email = $"member{i}@club.example",
+                Email = $"member{i}@{domain}",
                 IsOfficer = withOfficer && i == 1,
                 CreatedAt = DateTime.UnixEpoch,
             };
