@@ -65,17 +65,24 @@ internal sealed class DigestOutbox(
                     break;
                 }
 
-                if (pace.IsResting(domain))
+                if (digest.WhyNot is { } reason)
+                {
+                    await results.KeepAsync(batch.Claim, digest.Row, new MailOutcome.Refused(reason, RefusedFor.Message), cut);
+                    sent++;
+                    continue;
+                }
+
+                if (await pace.TakeAsync(domain, stop) is not { } turn)
                 {
                     continue;
                 }
 
-                var outcome = digest.WhyNot is { } reason
-                    ? new MailOutcome.Refused(reason, RefusedFor.Message)
-                    : await channel.SendAsync(new(digest.Row.Recipient, digest.Row.MessageId, digest.Row.Message), cut);
+                var outcome = await channel.SendAsync(new(digest.Row.Recipient, digest.Row.MessageId, digest.Row.Message), cut);
                 isServerThere = outcome is not MailOutcome.NoServer;
-                Pace(domain, outcome);
+
+                // The result first: a message that was sent and not marked would be sent again.
                 await results.KeepAsync(batch.Claim, digest.Row, outcome, cut);
+                await PaceAsync(turn, outcome, cut);
                 sent++;
             }
         }
@@ -89,17 +96,12 @@ internal sealed class DigestOutbox(
         return (sent, isServerThere);
     }
 
-    private void Pace(string domain, MailOutcome outcome)
+    private Task PaceAsync(DomainTurn turn, MailOutcome outcome, CancellationToken stop) => outcome switch
     {
-        if (outcome is MailOutcome.Retry)
-        {
-            pace.Asked(domain);
-        }
-        else if (outcome is MailOutcome.Accepted)
-        {
-            pace.Answered(domain);
-        }
-    }
+        MailOutcome.Retry => pace.AskedAsync(turn, stop),
+        MailOutcome.Accepted => pace.AnsweredAsync(turn, stop),
+        _ => pace.GiveBackAsync(turn, stop),
+    };
 
     private async Task<Batch?> ClaimAsync(CancellationToken stop)
     {
@@ -120,6 +122,7 @@ internal sealed class DigestOutbox(
                 IsSuspended = m.MailSuspendedAt != null,
             })
             .AsNoTracking().OrderBy(d => d.Row.Id).ToListAsync(stop);
+        await pace.LookUpAsync(db, rows.Select(d => DomainPace.DomainOf(d.Row.Recipient)), stop);
         return new(claim, [.. rows.Select(d => new Claimed(
             d.Row,
             d.IsUnsubscribed ? "Not sent: the member has unsubscribed."

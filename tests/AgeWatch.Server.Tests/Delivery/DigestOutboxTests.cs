@@ -231,6 +231,66 @@ public sealed class DigestOutboxTests
         Assert.Equal(["bob@example.org"], sink.Received.Single().Recipients);
     }
 
+    /// <summary>30 seconds, then one minute, then two (Delivery/README.md): however many processes wait, one try is made after each.</summary>
+    [Theory, OnBothDatabases]
+    public async Task Two_servers_keep_one_pace_for_a_domain(DatabaseKind kind)
+    {
+        var isBusy = true;
+        await using var sink = new SmtpSink
+        {
+            Answer = line => isBusy && line.Contains("@busy.example", StringComparison.OrdinalIgnoreCase) && line.StartsWith("RCPT", StringComparison.Ordinal) ? "451 4.7.1 slow down" : null,
+        };
+        await using var database = await TestDatabase.CreateAsync(kind);
+        var clock = new FakeTimeProvider(new(2026, 11, 25, 12, 0, 0, TimeSpan.Zero));
+        await using var first = await TestApp.StartAsync(database, clock, null, Settings(sink));
+        await using var second = await TestApp.StartAsync(database, clock, first.Key, Settings(sink));
+        for (var i = 0; i < 6; i++)
+        {
+            await GivenDigestAsync(first, $"m{i}@{(i % 2 == 0 ? "busy.example" : "BUSY.example")}");
+        }
+
+        await SendAsync(first);
+        Assert.Equal(1, Tries());
+        var rest = 30;
+        for (var tries = 1; tries <= 2; tries++, rest *= 2)
+        {
+            clock.Advance(TimeSpan.FromSeconds(rest - 1));
+            await BothAsync();
+            Assert.Equal(tries, Tries());
+
+            // What was looked at and left waits up to 30 seconds before it is looked at again.
+            clock.Advance(TimeSpan.FromSeconds(31));
+            await BothAsync();
+            Assert.Equal(tries + 1, Tries());
+        }
+
+        // Who has the try dies with it: after the length of a lease another has it.
+        isBusy = false;
+        clock.Advance(TimeSpan.FromSeconds(rest));
+        var (one, other) = (first.Services.GetRequiredService<DomainPace>(), second.Services.GetRequiredService<DomainPace>());
+        await using var db = database.Open();
+        await one.LookUpAsync(db, ["busy.example"], Stop);
+        await other.LookUpAsync(db, ["busy.example"], Stop);
+        var lost = await one.TakeAsync("busy.example", Stop);
+        Assert.NotNull(lost);
+        Assert.Null(await other.TakeAsync("busy.example", Stop));
+        await BothAsync();
+        Assert.Equal(3, Tries());
+        clock.Advance(new OutboxOptions().Lease);
+        await BothAsync();
+        await one.AskedAsync(lost, Stop);
+
+        // It took one, so it takes all; and the one thought dead no longer has a say.
+        clock.Advance(TimeSpan.FromSeconds(31));
+        await BothAsync();
+        Assert.Equal(6, sink.Received.Select(mail => mail.Recipients.Single()).Distinct().Count());
+        Assert.Equal(6, sink.Received.Count);
+        Assert.False(await db.MailDomains.AnyAsync(Stop));
+
+        Task BothAsync() => Task.WhenAll(SendAsync(first), SendAsync(second));
+        int Tries() => sink.Commands.Count(command => command.StartsWith("RCPT", StringComparison.Ordinal));
+    }
+
     [Theory, OnBothDatabases]
     public async Task Without_a_mail_server_digests_are_files_in_the_data_folder(DatabaseKind kind)
     {

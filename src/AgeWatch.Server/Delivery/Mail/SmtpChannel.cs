@@ -111,7 +111,20 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
             client.ServerCertificateValidationCallback = (_, certificate, chain, errors) => PrivateAuthority.Vouches(caFile, certificate, chain, errors);
         }
 
-        await client.ConnectAsync(target.Host, target.Port, target.Security switch
+        // Otherwise the end of each message waits for the server to acknowledge what came before, which it puts off by 40 ms
+        // as long as it has nothing to say.
+        var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
+        try
+        {
+            await socket.ConnectAsync(target.Host, target.Port, both.Token);
+        }
+        catch
+        {
+            socket.Dispose();
+            throw;
+        }
+
+        await client.ConnectAsync(socket, target.Host, target.Port, target.Security switch
         {
             SmtpSecurity.None => SecureSocketOptions.None,
             SmtpSecurity.StartTls => SecureSocketOptions.StartTls,
