@@ -96,7 +96,7 @@ internal static class Problems
     private static readonly Dictionary<int, ProblemType> ByStatus =
         All.Except([MalformedBodyType, InvalidParameterType]).ToDictionary(type => type.Status);
 
-    public static Problem NotFound() => new(NotFoundType, "There is no such record.");
+    public static Problem NotFound(string detail = "There is no such record.") => new(NotFoundType, detail);
 
     public static Problem Conflict(string detail) => new(ConflictType, detail);
 

@@ -32,6 +32,7 @@ internal static class DeliveryServices
         app.MapUnsubscribe();
         app.MapLooks();
         v1.MapMailTests();
+        v1.MapDeliveryReports();
         v1.MapSubscriptions();
         v1.MapWebhooks();
         v1.MapFeeds();

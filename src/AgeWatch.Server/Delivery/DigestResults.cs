@@ -89,7 +89,8 @@ internal sealed class DigestResults(
         return true;
     }
 
-    private static async Task<bool> WereRefusedAsync(AgeWatchContext db, Digest digest, CancellationToken stop)
+    /// <summary>Whether the last messages to the address all died, this one among them.</summary>
+    public static async Task<bool> WereRefusedAsync(AgeWatchContext db, Digest digest, CancellationToken stop)
     {
         var last = await db.Digests
             .Where(d => d.ClubId == digest.ClubId && d.MemberId == digest.MemberId && d.Recipient == digest.Recipient && d.State != SendState.Waiting)
@@ -97,7 +98,9 @@ internal sealed class DigestResults(
         return last.Count == RefusalsBeforeSuspension && last.All(state => state == SendState.Dead);
     }
 
-    private static async Task SuspendAsync(AgeWatchContext db, Digest digest, string words, DateTime now, CancellationToken stop)
+    /// <summary>Stops mail to the address, in the caller's transaction; the officer's next digest and an event tell it.</summary>
+    /// <returns>False: it was stopped before, or the member has another address by now.</returns>
+    public static async Task<bool> SuspendAsync(AgeWatchContext db, Digest digest, string words, DateTime now, CancellationToken stop)
     {
         var suspended = await db.Members
             .Where(m => m.ClubId == digest.ClubId && m.Id == digest.MemberId && m.Email == digest.Recipient && m.MailSuspendedAt == null)
@@ -109,6 +112,8 @@ internal sealed class DigestResults(
         {
             await db.RaiseAsync(digest.ClubId, MailSuspended, digest.MemberId, new { digest.MemberId, Reason = words }, now, stop);
         }
+
+        return suspended > 0;
     }
 
     private static async Task<bool> ChangeAsync(
