@@ -25,8 +25,8 @@ const fetched = async address => {
 };
 
 const stop = new URL(mails[0].headers.get('list').unsubscribe.url).pathname;
-// A link leads to the public address, which is not where the demo listens.
-const look = mail => [...new Set([...mail.html.matchAll(/href="(https:\/\/club\.example\/look\/[^"]+)"/g)].map(([, link]) => new URL(link).pathname))];
+// A link leads to the public address, which is not where the demo listens. A vehicle's page is the status list below.
+const list = mail => new URL(mail.html.match(/href="(https:\/\/club\.example\/look\/[^"]+)"[^>]*>Everything/)[1]).pathname;
 const { paths } = await (await fetch(`${base}/openapi/v1.json`)).json();
 const { items: [vehicle] } = await (await fetch(`${base}/v1/vehicles?limit=1`, { headers })).json();
 const known = { vehicleId: vehicle.id, '/v1/vehicles/{id}': vehicle.id };
@@ -40,8 +40,7 @@ const offered = Object.entries(paths).filter(([, path]) => path.get?.responses?.
 const pages = [
   ...mails.map(mail => [`digest: ${mail.subject} to ${mail.to.text}`, async () => mail.html]),
   ['unsubscribe', () => fetched(stop)],
-  ['a vehicle, by the link of a digest', () => fetched(look(mails[1])[0])],
-  ['the list, by the link of a digest', () => fetched(look(mails[0]).at(-1))],
+  ['the list, by the link of a digest', () => fetched(list(mails[1]))],
   ['a link that does not open', async () => (await fetch(`${base}/look/half-a-link`)).text()],
   ...offered.map(path => [path, () => fetched(filled(path))]),
 ];

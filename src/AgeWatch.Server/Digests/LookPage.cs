@@ -18,7 +18,9 @@ internal static class LookPage
     private const string Css = """
         .state { display: inline-block; border: 1px solid var(--text); padding: 0 .4rem; font-weight: bold; }
         .worst { border-width: 3px; }
-        tbody th { width: 45%; }
+        table { overflow-wrap: break-word; }
+        tbody th { overflow-wrap: anywhere; width: 45%; }
+        th .quiet { display: block; font-weight: normal; font-size: .9em; }
         @media (max-width: 30rem) { table { font-size: .875rem; } th, td { padding: .25rem .2rem; } .state { padding: 0 .15rem; } }
         """;
 
@@ -59,6 +61,7 @@ internal static class LookPage
         return $"""
             <section class="whole">
             <h2>{name}</h2>
+            {(group.Link is { } link ? (Html)$"<p class=\"screen\"><a href=\"{link}\">Every part of {name}, with its limits and their sources</a></p>" : null)}
             {(group.Lines.Count == 0 ? (Html)$"<p>Nothing on record is open.</p>" : $"""
                 <table>
                 <thead><tr><th scope="col">Part</th><th scope="col">State</th><th scope="col">Due</th></tr></thead>
@@ -67,7 +70,6 @@ internal static class LookPage
                 </tbody>
                 </table>
                 """)}
-            {(group.Link is { } link ? (Html)$"<p class=\"screen\"><a href=\"{link}\">Every part of {name}, with its limits and their sources</a></p>" : null)}
             </section>
             """;
     }
@@ -77,7 +79,7 @@ internal static class LookPage
         var s = line.State;
         var isWorst = s.State is DueState.StopUse or DueState.Overdue or DueState.Unknown;
         return $"""
-            <tr><th scope="row">{line.Part}{(line.Position is { } position ? (Html)$", {Html.Said(position)}" : null)}</th><td><span class="state{(isWorst ? " worst" : "")}">{DigestWords.State(s.State, s.Certainty)}</span> <span class="quiet">{DigestWords.Hazard(s.Hazard)}</span></td><td>{Due(s)}</td></tr>
+            <tr><th scope="row">{line.Part}{(line.Position is { } position ? (Html)$", {Html.Said(position)}" : null)} <span class="quiet">{DigestWords.Hazard(s.Hazard)}</span></th><td><span class="state{(isWorst ? " worst" : "")}">{DigestWords.State(s.State, s.Certainty)}</span></td><td>{Due(s)}</td></tr>
             """;
     }
 
