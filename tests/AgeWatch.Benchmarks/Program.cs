@@ -10,8 +10,8 @@ switch (args)
     case ["night-step", .. var step]:
         await NightStep.RunAsync(step);
         break;
-    case ["digests"]:
-        await DigestBench.RunAsync();
+    case ["digests", .. var on]:
+        await DigestBench.RunAsync(isPostgres: on is ["postgres"]);
         break;
     case ["sink"]:
         await QuickSink.RunAsync();

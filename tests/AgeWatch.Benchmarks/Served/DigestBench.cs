@@ -6,6 +6,7 @@ using AgeWatch.Core;
 using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
@@ -16,6 +17,7 @@ using MailKit.Security;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 using MimeKit;
+using Npgsql;
 
 namespace AgeWatch.Benchmarks.Served;
 
@@ -26,8 +28,11 @@ internal static class DigestBench
     private const int Domains = 100;
     private const int Rounds = 3;
 
-    public static async Task RunAsync()
+    /// <param name="isPostgres">On a cluster of its own; else on SQLite.</param>
+    public static async Task RunAsync(bool isPostgres)
     {
+        await using var cluster = !isPostgres ? null
+            : await PostgresCluster.StartAsync(PostgresCluster.FindBinaries() ?? throw new InvalidOperationException("No PostgreSQL binaries on this machine."));
         ProcessStartInfo start = new("dotnet", [typeof(DigestBench).Assembly.Location, "sink"]) { RedirectStandardOutput = true };
         using var sink = Process.Start(start)!;
         var port = int.Parse((await sink.StandardOutput.ReadLineAsync())!, CultureInfo.InvariantCulture);
@@ -35,7 +40,7 @@ internal static class DigestBench
         {
             for (var round = 0; round < Rounds; round++)
             {
-                await RoundAsync(port);
+                await RoundAsync(port, cluster is null ? null : new NpgsqlConnectionStringBuilder(cluster.ConnectionString) { Database = $"agewatch{round}" }.ConnectionString);
             }
         }
         finally
@@ -44,13 +49,13 @@ internal static class DigestBench
         }
     }
 
-    private static async Task RoundAsync(int port)
+    private static async Task RoundAsync(int port, string? database)
     {
         var folder = Directory.CreateTempSubdirectory("agewatch-bench-");
         await using var app = Server.Program.Build(
         [
             $"--AgeWatch:Data={folder.FullName}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api", $"--AgeWatch:FirstKey={KeyText.New()}",
-            $"--AgeWatch:Smtp=smtp://127.0.0.1:{port}?security=none",
+            $"--AgeWatch:Smtp=smtp://127.0.0.1:{port}?security=none", .. database is null ? Array.Empty<string>() : [$"--AgeWatch:Database={database}"],
         ]);
         await Server.Program.PrepareAsync(app);
         await using var scope = app.Services.CreateAsyncScope();
@@ -79,7 +84,7 @@ internal static class DigestBench
         var tuned = await RawAsync(digests, port, noDelay: true);
         Console.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
-            $"{Members} digests to {Domains} domains on SQLite, {digests.Average(d => d.Message.Length):0} bytes: written in {rendered.TotalMilliseconds:0} ms, sent and marked in {sent.TotalMilliseconds:0} ms; MailKit alone {raw.TotalMilliseconds:0} ms, without Nagle's algorithm {tuned.TotalMilliseconds:0} ms; ratio of sending {sent / raw:0.00} and {sent / tuned:0.00}, of all {(rendered + sent) / raw:0.00} and {(rendered + sent) / tuned:0.00}; load {File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
+            $"{Members} digests to {Domains} domains on {(database is null ? "SQLite" : "PostgreSQL")}, {digests.Average(d => d.Message.Length):0} bytes: written in {rendered.TotalMilliseconds:0} ms, sent and marked in {sent.TotalMilliseconds:0} ms; MailKit alone {raw.TotalMilliseconds:0} ms, without Nagle's algorithm {tuned.TotalMilliseconds:0} ms; ratio of sending {sent / raw:0.00} and {sent / tuned:0.00}, of all {(rendered + sent) / raw:0.00} and {(rendered + sent) / tuned:0.00}; load {File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
         folder.Delete(recursive: true);
     }
 
