@@ -2,10 +2,12 @@ using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Delivery.Mail;
 using AgeWatch.Server.Digests;
+using AgeWatch.Server.Due;
 using AgeWatch.Server.Hosting;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
+using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 using MimeKit;
 
@@ -20,6 +22,9 @@ internal sealed class NightDigests(
     private const int FirstRevision = 1;
     private const int LongestNotice = 2000;
 
+    // Enough that the ways to the database are few, and so few that their vehicles are no burden.
+    private const int DigestsAtOnce = 50;
+
     public async Task RunAsync(NightHold hold, CancellationToken stop)
     {
         var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == hold.ClubId, stop);
@@ -28,37 +33,55 @@ internal sealed class NightDigests(
             .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate)).ToLookup(subscription => subscription.MemberId);
         Secrets secrets = new(Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop)), await DigestLinks.SecretAsync(db, stop));
 
+        var written = (await db.Digests.AsNoTracking().Where(d => d.ClubId == hold.ClubId && d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
+            .Select(d => new { d.MemberId, d.Kind }).ToListAsync(stop)).Select(d => (d.MemberId, d.Kind)).ToHashSet();
+        foreach (var few in Wanted(members, subscriptions, hold.LocalDate).Where(w => !written.Contains((w.Member.Id, w.Kind))).Chunk(DigestsAtOnce))
+        {
+            List<NightPlaces> all = [];
+            foreach (var (member, kind, reach) in few)
+            {
+                stop.ThrowIfCancellationRequested();
+                var cap = kind == DigestKind.Officer ? DigestSelection.OfficerCap : DigestSelection.MemberCap;
+                all.Add(await reading.LookAsync(member, kind, reach, hold.LocalDate, cap, stop));
+            }
+
+            var garages = await reading.LoadAsync(hold.ClubId, all, stop);
+            foreach (var (places, (_, _, reach)) in all.Zip(few))
+            {
+                stop.ThrowIfCancellationRequested();
+                await WriteAsync(hold, club, places, reach, garages, secrets, stop);
+            }
+        }
+    }
+
+    /// <summary>Who may get which digest.</summary>
+    private static IEnumerable<(Member Member, DigestKind Kind, NightReach Reach)> Wanted(
+        List<Member> members, ILookup<Guid, Subscription> subscriptions, DateOnly day)
+    {
         // A lone owner needs no second mail that says the same as officer.
         var isLone = members.Count == 1;
-        foreach (var member in members.Where(member => DigestDay.MayReach(member, hold.LocalDate)))
+        foreach (var member in members.Where(member => DigestDay.MayReach(member, day)))
         {
-            stop.ThrowIfCancellationRequested();
-            var isDay = DigestDay.Falls(member, hold.LocalDate);
+            var isDay = DigestDay.Falls(member, day);
             NightReach reach = new(!isDay ? NightScope.Nothing : isLone ? NightScope.Everything : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
             if (!reach.IsNothing)
             {
-                await WriteAsync(hold, club, member, DigestKind.Member, reach, secrets, stop);
+                yield return (member, DigestKind.Member, reach);
             }
 
             if (isDay && member.IsOfficer && !isLone)
             {
-                await WriteAsync(hold, club, member, DigestKind.Officer, new(NightScope.Dangers, []), secrets, stop);
+                yield return (member, DigestKind.Officer, new(NightScope.Dangers, []));
             }
         }
     }
 
     private async Task WriteAsync(
-        NightHold hold, Club club, Member member, DigestKind kind, NightReach reach, Secrets secrets, CancellationToken stop)
+        NightHold hold, Club club, NightPlaces places, NightReach reach, Dictionary<Guid, Garage> garages, Secrets secrets, CancellationToken stop)
     {
-        var day = hold.LocalDate;
+        var (member, kind, day) = (places.Member, places.Kind, hold.LocalDate);
         var mine = db.Digests.AsNoTracking().Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
-        if (await mine.AnyAsync(d => d.LocalDate == day && d.Revision == FirstRevision, stop))
-        {
-            return;
-        }
-
-        var cap = kind == DigestKind.Officer ? DigestSelection.OfficerCap : DigestSelection.MemberCap;
-        var night = await reading.ReadAsync(member, kind, reach, day, cap, stop);
+        var night = await reading.ReadAsync(places, garages, stop);
         var arrived = mine.Where(d => d.State != SendState.Dead);
         var previousRules = await arrived.OrderByDescending(d => d.LocalDate).Select(d => d.RuleVersion).FirstOrDefaultAsync(stop);
         IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything ? await TroublesAsync(arrived, club.ClubId, stop) : [];

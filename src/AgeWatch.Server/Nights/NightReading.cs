@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Due;
 using AgeWatch.Storage;
@@ -18,44 +19,66 @@ internal sealed record NightChoice(
 
 /// <summary>
 /// Chooses what one person is told. The stored states say who has anything to be told at all; only the vehicles that come up
-/// are worked out again with their reasons, so that a quiet night reads little.
+/// are worked out again with their reasons, so that a quiet night reads little. Of several people the vehicles are read at
+/// once, because most of a digest's time is ways to the database.
 /// </summary>
+/// <remarks>For one club and one night.</remarks>
 internal sealed class NightReading(AgeWatchContext db)
 {
-    public async Task<NightChoice> ReadAsync(
-        Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
+    private IReadOnlyList<MarkConvention>? _conventions;
+    private List<Guid>? _deferred;
+
+    /// <summary>What the stored states say that the person may have to be told.</summary>
+    public async Task<NightPlaces> LookAsync(Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
     {
-        var rows = reach.Rows(db, member, isOpen: true);
         var told = await ToldAsync(member, kind, day, stop);
-        var places = await PlacesAsync(rows, reach.Rows(db, member, isOpen: false), reach, told, stop);
-        var subjects = places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
+        var places = await PlacesAsync(reach.Rows(db, member, isOpen: true), reach.Rows(db, member, isOpen: false), reach, told, stop);
+        var choice = DigestSelection.Choose(day, [.. places.Values.Select(place => place.Subject)], told, cap);
+        return new(member, kind, day, cap, told, places, await DeferredAsync(member.ClubId, places, stop), Wanted(choice, places, []));
+    }
+
+    /// <summary>The vehicles that come up first, of all of them.</summary>
+    public async Task<Dictionary<Guid, Garage>> LoadAsync(Guid clubId, IEnumerable<NightPlaces> all, CancellationToken stop)
+    {
+        var ids = all.SelectMany(places => places.Deferred.Concat(places.First)).OfType<Guid>().ToHashSet();
+        return ids.Count == 0 ? [] : (await Garage.LoadAsync(db, clubId, ids, stop)).ToDictionary(garage => garage.Vehicle!.Id);
+    }
+
+    /// <param name="garages">From <see cref="LoadAsync"/>; what else comes up is read by itself.</param>
+    public async Task<NightChoice> ReadAsync(NightPlaces at, IReadOnlyDictionary<Guid, Garage> garages, CancellationToken stop)
+    {
+        var subjects = at.Places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
 
         // A deferral can end by distance before its day, which only the whole answer knows.
-        await WorkOutAsync(await DeferredAsync(member.ClubId, places, stop), day, kind, places, subjects, items, member, stop);
+        await WorkOutAsync(at.Deferred, at, garages, subjects, items, stop);
         while (true)
         {
-            var choice = DigestSelection.Choose(day, subjects.Values, told, cap);
-            var wanted = choice.Lines.Concat(choice.Unknowns).Concat(choice.DeferralsEnding).Select(telling => telling.Subject.SubjectId)
-                .Concat(choice.MovedOff).Where(id => !items.ContainsKey(id)).Select(id => places[id].VehicleId).ToHashSet();
+            var choice = DigestSelection.Choose(at.Day, subjects.Values, at.Told, at.Cap);
+            var wanted = Wanted(choice, at.Places, items);
             if (choice.SaysNothing || wanted.Count == 0)
             {
-                return new(choice, items, await GoneAsync(member.ClubId, told, stop));
+                return new(choice, items, await GoneAsync(at.Member.ClubId, at.Told, stop));
             }
 
-            await WorkOutAsync(wanted, day, kind, places, subjects, items, member, stop);
+            await WorkOutAsync(wanted, at, garages, subjects, items, stop);
         }
     }
 
-    private static async Task<Dictionary<Guid, Place>> PlacesAsync(
+    private static HashSet<Guid?> Wanted(DigestChoice choice, Dictionary<Guid, NightPlace> places, Dictionary<Guid, DigestItem> items) =>
+        choice.SaysNothing ? []
+        : choice.Lines.Concat(choice.Unknowns).Concat(choice.DeferralsEnding).Select(telling => telling.Subject.SubjectId)
+            .Concat(choice.MovedOff).Where(id => !items.ContainsKey(id)).Select(id => places[id].VehicleId).ToHashSet();
+
+    private static async Task<Dictionary<Guid, NightPlace>> PlacesAsync(
         IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightReach reach, Dictionary<Guid, Told> told, CancellationToken stop)
     {
-        var places = await reach.Open(rows).Select(s => new Place(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
+        var places = await reach.Open(rows).Select(s => new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
             .ToDictionaryAsync(place => place.SubjectId, stop);
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key)).Select(t => t.Key).Chunk(500))
         {
             foreach (var place in await everyState.Where(s => ids.Contains(s.SubjectId))
-                .Select(s => new Place(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest)).ToListAsync(stop))
+                .Select(s => new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest)).ToListAsync(stop))
             {
                 places.Add(place.SubjectId, place);
             }
@@ -82,21 +105,19 @@ internal sealed class NightReading(AgeWatchContext db)
         return told;
     }
 
-    private async Task<HashSet<Guid?>> DeferredAsync(Guid clubId, Dictionary<Guid, Place> places, CancellationToken stop)
+    private async Task<HashSet<Guid?>> DeferredAsync(Guid clubId, Dictionary<Guid, NightPlace> places, CancellationToken stop)
     {
-        var deferred = await db.Deferrals.AsNoTracking().Where(d => d.ClubId == clubId && d.EndedAt == null)
-            .Select(d => d.ComponentId ?? d.ServiceTaskId).ToListAsync(stop);
-        return [.. deferred.OfType<Guid>().Where(places.ContainsKey).Select(id => places[id].VehicleId)];
+        _deferred ??= (await db.Deferrals.AsNoTracking().Where(d => d.ClubId == clubId && d.EndedAt == null)
+            .Select(d => d.ComponentId ?? d.ServiceTaskId).ToListAsync(stop)).OfType<Guid>().ToList();
+        return [.. _deferred.Where(places.ContainsKey).Select(id => places[id].VehicleId)];
     }
 
     private async Task WorkOutAsync(
         HashSet<Guid?> vehicleIds,
-        DateOnly day,
-        DigestKind kind,
-        Dictionary<Guid, Place> places,
+        NightPlaces at,
+        IReadOnlyDictionary<Guid, Garage> loaded,
         Dictionary<Guid, DigestSubject> subjects,
         Dictionary<Guid, DigestItem> items,
-        Member member,
         CancellationToken stop)
     {
         if (vehicleIds.Count == 0)
@@ -104,22 +125,29 @@ internal sealed class NightReading(AgeWatchContext db)
             return;
         }
 
-        var conventions = await OwnConventions.OfAsync(db, member.ClubId, stop);
-        var garages = await Garage.LoadAsync(db, member.ClubId, [.. vehicleIds.OfType<Guid>()], stop);
-        if (vehicleIds.Contains(null))
+        var (member, clubId) = (at.Member, at.Member.ClubId);
+        _conventions ??= await OwnConventions.OfAsync(db, clubId, stop);
+        List<Garage> garages = [.. vehicleIds.OfType<Guid>().Where(loaded.ContainsKey).Select(id => loaded[id])];
+        if (vehicleIds.OfType<Guid>().Where(id => !loaded.ContainsKey(id)).ToList() is { Count: > 0 } others)
         {
-            garages.Add(await Garage.LoadShelfAsync(db, member.ClubId, stop));
+            garages.AddRange(await Garage.LoadAsync(db, clubId, others, stop));
         }
 
-        var owners = await OwnersAsync(member.ClubId, garages, stop);
+        if (vehicleIds.Contains(null))
+        {
+            garages.Add(await Garage.LoadShelfAsync(db, clubId, stop));
+        }
+
+        // Their own cars need no owner's name, unless they stand among those of others.
+        var owners = await OwnersAsync(
+            clubId, garages.Select(garage => garage.Vehicle?.MemberId).OfType<Guid>().Where(id => at.Kind == DigestKind.Officer || id != member.Id), stop);
         foreach (var garage in garages)
         {
-            // Their own cars need no owner's name, unless they stand among those of others.
-            var owner = garage.Vehicle?.MemberId is { } ownerId && (kind == DigestKind.Officer || ownerId != member.Id) ? owners.GetValueOrDefault(ownerId) : null;
-            foreach (var asked in Facts.Ask(garage, day, day, conventions).Where(asked => places.ContainsKey(asked.SubjectId)))
+            var owner = garage.Vehicle?.MemberId is { } ownerId ? owners.GetValueOrDefault(ownerId) : null;
+            foreach (var asked in Facts.Ask(garage, at.Day, at.Day, _conventions).Where(asked => at.Places.ContainsKey(asked.SubjectId)))
             {
                 DigestItem item = new(
-                    asked.SubjectId, KindOf(asked.PartKind), DueAssessment.Assess(asked.Question), garage.Vehicle?.Name, garage.Vehicle?.Id,
+                    asked.SubjectId, NightPlace.KindOf(asked.PartKind), DueAssessment.Assess(asked.Question), garage.Vehicle?.Name, garage.Vehicle?.Id,
                     asked.Position, owner);
                 items[asked.SubjectId] = item;
                 subjects[asked.SubjectId] = item.Subject;
@@ -127,16 +155,16 @@ internal sealed class NightReading(AgeWatchContext db)
         }
 
         // Taken off between the two looks at the database: it is another night's matter.
-        foreach (var lost in places.Values.Where(place => vehicleIds.Contains(place.VehicleId) && !items.ContainsKey(place.SubjectId)))
+        foreach (var lost in at.Places.Values.Where(place => vehicleIds.Contains(place.VehicleId) && !items.ContainsKey(place.SubjectId)))
         {
             subjects.Remove(lost.SubjectId);
         }
     }
 
-    private Task<Dictionary<Guid, string>> OwnersAsync(Guid clubId, IEnumerable<Garage> garages, CancellationToken stop)
+    private async Task<Dictionary<Guid, string>> OwnersAsync(Guid clubId, IEnumerable<Guid> memberIds, CancellationToken stop)
     {
-        var ids = garages.Select(g => g.Vehicle?.MemberId).OfType<Guid>().Distinct().ToList();
-        return db.Members.AsNoTracking().Where(m => m.ClubId == clubId && ids.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, stop);
+        var ids = memberIds.Distinct().ToList();
+        return ids.Count == 0 ? [] : await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && ids.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, stop);
     }
 
     /// <summary>The new part in the place of an old one is another subject; the old one leaves the list by going.</summary>
@@ -152,27 +180,9 @@ internal sealed class NightReading(AgeWatchContext db)
                 .Select(c => new { c.Id, c.PartKind, c.Position, c.DiscardedOn }).ToListAsync(stop);
             gone.AddRange(parts.Select(part => (
                 part.Id,
-                $"{KindOf(part.PartKind).Name}{(part.Position is { } position ? $" ({position})" : "")}: discarded on {part.DiscardedOn:yyyy-MM-dd}.")));
+                $"{NightPlace.KindOf(part.PartKind).Name}{(part.Position is { } position ? $" ({position})" : "")}: discarded on {part.DiscardedOn:yyyy-MM-dd}.")));
         }
 
         return gone;
-    }
-
-    /// <summary>A kind that a newer catalogue no longer has is spoken of by its key and as the worst.</summary>
-    private static PartKind KindOf(string key) => PartCatalogue.BuiltIn.Find(key) ?? PartCatalogue.BuiltIn.All[0] with
-    {
-        Key = key,
-        Name = key,
-        Form = PartForm.Component,
-        Task = TaskType.Discard,
-        Hazard = new() { Class = HazardClass.Catastrophic, Why = "Its kind is not known.", Evident = false, Warning = WarningTime.None },
-        Cautions = [],
-    };
-
-    /// <summary>Where a subject stands by its stored state.</summary>
-    private sealed record Place(
-        Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard, DateOnly? DueEarliest)
-    {
-        public DigestSubject Subject => new(SubjectId, State, Certainty, Hazard, DueEarliest, KindOf(PartKind).Hazard.Warning);
     }
 }
