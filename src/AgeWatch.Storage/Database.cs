@@ -44,6 +44,17 @@ public static partial class Database
     /// <remarks>SQLite has one writer at a time, so there the statement itself is claim enough.</remarks>
     public static string SkipLocked(this AgeWatchContext db) => db.IsPostgres() ? "FOR UPDATE SKIP LOCKED" : "";
 
+    /// <summary>What follows a column that must be one of the list in a parameter.</summary>
+    internal static string IsInList(this AgeWatchContext db, string parameter) =>
+        db.IsPostgres() ? $"= ANY(@{parameter})" : $"IN (SELECT value FROM json_each(@{parameter}))";
+
+    internal static object ListParameter(this AgeWatchContext db, IReadOnlyCollection<Guid> values) =>
+        db.IsPostgres() ? values.ToArray() : $"[{string.Join(',', values.Select(value => $"\"{value.ToString().ToUpperInvariant()}\""))}]";
+
+    /// <summary>Lets PostgreSQL keep the plan for the next time; SQLite, which is in this process, has no trip to save.</summary>
+    internal static Task PrepareAsync(this AgeWatchContext db, DbCommand command, CancellationToken stop) =>
+        db.IsPostgres() ? command.PrepareAsync(stop) : Task.CompletedTask;
+
     /// <summary>Brings the schema up to date; safe when several processes start at once or one was killed half-way.</summary>
     /// <exception cref="NewerSchemaException">The schema is newer than this program.</exception>
     /// <exception cref="TimeoutException">Another process holds the lock for longer than two minutes.</exception>

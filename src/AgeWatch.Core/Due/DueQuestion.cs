@@ -68,8 +68,27 @@ public sealed record ComponentFacts : DueSubject
     /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance travel with the part.</summary>
     public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
 
-    public override IEnumerable<HoursReading> ShownHours =>
-        Evidence.Select(evidence => evidence.ShownHours).Concat(Findings.Select(finding => finding.ShownHours)).OfType<HoursReading>();
+    public override IEnumerable<HoursReading> ShownHours
+    {
+        get
+        {
+            foreach (var evidence in Evidence)
+            {
+                if (evidence.ShownHours is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+
+            foreach (var finding in Findings)
+            {
+                if (finding.ShownHours is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+        }
+    }
 
     internal override IEnumerable<ShownDistance> ShownDistances
     {
@@ -114,8 +133,27 @@ public sealed record ServiceTaskFacts : DueSubject
     /// <summary>The times it was done, in any order; the latest starts the clock. Empty: never on record.</summary>
     public IReadOnlyList<DoneEvent> Done { get; init; } = [];
 
-    public override IEnumerable<HoursReading> ShownHours =>
-        Done.Select(done => done.ShownHours).Concat(Findings.Select(finding => finding.ShownHours)).OfType<HoursReading>();
+    public override IEnumerable<HoursReading> ShownHours
+    {
+        get
+        {
+            foreach (var done in Done)
+            {
+                if (done.ShownHours is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+
+            foreach (var finding in Findings)
+            {
+                if (finding.ShownHours is { } shown)
+                {
+                    yield return shown;
+                }
+            }
+        }
+    }
 
     internal override IEnumerable<ShownDistance> ShownDistances
     {

@@ -7,17 +7,18 @@ internal sealed class FittingHistory
 {
     private readonly List<Fitting> _fittings;
 
-    public FittingHistory(IEnumerable<Fitting> fittings) => _fittings =
-    [
-        .. fittings
-            .OrderBy(f => f.FittedOn ?? DateOnly.MinValue)
-            .ThenBy(f => f.TakenOffOn ?? DateOnly.MaxValue)
-            .ThenBy(f => f.Id),
-    ];
+    public FittingHistory(IEnumerable<Fitting> fittings)
+    {
+        _fittings = [.. fittings];
+        if (_fittings.Count > 1)
+        {
+            _fittings.Sort((a, b) => Order(a).CompareTo(Order(b)));
+        }
+    }
 
     public IReadOnlyList<Fitting> All => _fittings;
 
-    public Fitting? Current => _fittings.LastOrDefault(f => f.TakenOffOn is null);
+    public Fitting? Current => _fittings.FindLast(f => f.TakenOffOn is null);
 
     /// <summary>The last day on which it came off a vehicle.</summary>
     public DateOnly? LastTakenOffOn => _fittings.Max(f => f.TakenOffOn);
@@ -26,7 +27,7 @@ internal sealed class FittingHistory
     /// The vehicle it was first seen on. A part with no evidence of its own is presumed as old as that one, wherever it
     /// goes later: moving it to a younger car must not make it look younger.
     /// </summary>
-    public Guid? FirstVehicleId => _fittings.FirstOrDefault()?.VehicleId;
+    public Guid? FirstVehicleId => _fittings is [var first, ..] ? first.VehicleId : null;
 
     /// <summary>
     /// The fitting that <paramref name="fitting"/> only carries on: taken off and put back on the same vehicle, which
@@ -55,6 +56,8 @@ internal sealed class FittingHistory
     /// <summary>Whether it can have been on another vehicle on that day, so that what an instrument showed then was not this one's.</summary>
     public bool WasElsewhere(DateOnly on, Guid? vehicleId) =>
         _fittings.Exists(f => f.VehicleId != vehicleId && f.TakenOffOn >= on && !(f.FittedOn > on));
+
+    private static (DateOnly, DateOnly, Guid) Order(Fitting f) => (f.FittedOn ?? DateOnly.MinValue, f.TakenOffOn ?? DateOnly.MaxValue, f.Id);
 
     private static bool IsContinued(Fitting earlier, Fitting later) =>
         earlier.VehicleId == later.VehicleId

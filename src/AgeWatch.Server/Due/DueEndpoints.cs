@@ -58,7 +58,7 @@ internal static class DueEndpoints
 
         var garage = component.VehicleId is { } vehicleId
             ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
-            : await Garage.LoadShelfAsync(db, caller.ClubId, stop);
+            : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         var asked = Facts.Ask(
                 garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays)

@@ -33,44 +33,53 @@ internal static class Facts
         int warningDays = 60,
         IReadOnlySet<Guid>? wanted = null)
     {
-        bool IsWanted(Guid id) => wanted is null || wanted.Contains(id);
         var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
-        var components = garage.Components
-            .Select(c => (c, Facts: ComponentOf(c, garage, vehicle, IsWanted(c.Row.Id) ? conventions : null))).ToList();
-        var tasks = garage.Tasks.Select(t => (t, Facts: TaskOf(t, garage))).ToList();
+        var (components, tasks) = (garage.Components, garage.Tasks);
+        var subjects = new DueSubject[components.Count + tasks.Count];
+        for (var i = 0; i < subjects.Length; i++)
+        {
+            subjects[i] = i < components.Count
+                ? ComponentOf(components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true ? conventions : null)
+                : TaskOf(tasks[i - components.Count], garage);
+        }
+
         if (garage.Vehicle is not null)
         {
-            // The meter is the vehicle's: what it showed for one part tells of the others too.
-            vehicle = vehicle with
-            {
-                HoursReadings = [.. vehicle.HoursReadings
-                    .Concat(components.SelectMany(c => c.Facts.ShownHours)).Concat(tasks.SelectMany(t => t.Facts.ShownHours)).Distinct()],
-            };
+            vehicle = WithShownHours(vehicle, subjects);
         }
 
         // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
-        var usage = garage.Vehicle is null
-            ? null
-            : UsageModel.For(vehicle, components.Select(c => (DueSubject)c.Facts).Concat(tasks.Select(t => t.Facts)), knownOn);
-
-        DueQuestion Question(string partKind, DueSubject subject) => new()
+        var usage = garage.Vehicle is null ? null : UsageModel.For(vehicle, subjects, knownOn);
+        List<Asked> asked = new(wanted is null ? subjects.Length : 1);
+        for (var i = 0; i < subjects.Length; i++)
         {
-            AsOf = asOf,
-            KnownOn = knownOn,
-            WarningDays = warningDays,
-            Kind = KindOf(partKind),
-            Vehicle = vehicle,
-            Subject = subject,
-            Usage = usage,
-        };
+            var isPart = i < components.Count;
+            var (id, kind, place) = isPart
+                ? (components[i].Row.Id, components[i].Row.PartKind, components[i].Row.Position)
+                : (tasks[i - components.Count].Row.Id, tasks[i - components.Count].Row.PartKind, tasks[i - components.Count].Row.Label);
+            if (wanted?.Contains(id) ?? true)
+            {
+                asked.Add(new(id, isPart ? SubjectKind.Component : SubjectKind.ServiceTask, kind, place, new()
+                {
+                    AsOf = asOf,
+                    KnownOn = knownOn,
+                    WarningDays = warningDays,
+                    Kind = KindOf(kind),
+                    Vehicle = vehicle,
+                    Subject = subjects[i],
+                    Usage = usage,
+                }));
+            }
+        }
 
-        return
-        [
-            .. components.Where(c => IsWanted(c.c.Row.Id)).Select(c => new Asked(
-                c.c.Row.Id, SubjectKind.Component, c.c.Row.PartKind, c.c.Row.Position, Question(c.c.Row.PartKind, c.Facts))),
-            .. tasks.Where(t => IsWanted(t.t.Row.Id)).Select(t => new Asked(
-                t.t.Row.Id, SubjectKind.ServiceTask, t.t.Row.PartKind, t.t.Row.Label, Question(t.t.Row.PartKind, t.Facts))),
-        ];
+        return asked;
+    }
+
+    /// <summary>The meter is the vehicle's: what it showed for one part tells of the others too.</summary>
+    private static VehicleFacts WithShownHours(VehicleFacts vehicle, DueSubject[] subjects)
+    {
+        HoursReading[] shown = [.. subjects.SelectMany(subject => subject.ShownHours)];
+        return shown.Length == 0 ? vehicle : vehicle with { HoursReadings = [.. vehicle.HoursReadings.Concat(shown).Distinct()] };
     }
 
     /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never good.</summary>
@@ -103,18 +112,18 @@ internal static class Facts
 
     public static UsageFacts UsageOf(Garage garage)
     {
-        var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
+        var (instruments, names) = (garage.Instruments, garage.InstrumentNames);
         return new UsageFacts
         {
-            Instruments = [.. garage.Instruments.Select(i => new Odometer
+            Instruments = [.. instruments.Select((one, i) => new Odometer
             {
-                Id = i.Id.ToString(),
-                Unit = i.Unit,
-                Digits = i.Digits,
-                FittedOn = i.FittedOn,
-                RemovedOn = i.RemovedOn,
+                Id = names[i],
+                Unit = one.Unit,
+                Digits = one.Digits,
+                FittedOn = one.FittedOn,
+                RemovedOn = one.RemovedOn,
             })],
-            Readings = [.. garage.Readings.Select(r => new ShownDistance(r.ReadOn, r.Thousandths / 1000m, units[r.InstrumentId], r.InstrumentId.ToString()))],
+            Readings = [.. garage.Readings.Select(ShownBy)],
             Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to } ? new Season(DayOfYear(from), DayOfYear(to)) : null,
             Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing).Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
             PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
@@ -124,6 +133,17 @@ internal static class Facts
             // What its owner says stands before what the club takes for usual.
             FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual } ? new Distance(usual / 1000m) : null,
         };
+
+        ShownDistance ShownBy(OdometerReading reading)
+        {
+            var i = 0;
+            while (instruments[i].Id != reading.InstrumentId)
+            {
+                i++;
+            }
+
+            return new(reading.ReadOn, reading.Thousandths / 1000m, instruments[i].Unit, names[i]);
+        }
     }
 
     private static MonthDay DayOfYear(string text) => new(
@@ -136,12 +156,10 @@ internal static class Facts
         FittingHistory history = new(component.Fittings);
         var current = history.Current;
         DateSpan? Built(Guid vehicleId) =>
-            vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere.GetValueOrDefault(vehicleId);
-        var first = history.FirstVehicleId is { } firstId ? vehicle with { Built = Built(firstId) } : vehicle;
-        List<Evidence> evidence = [.. component.Evidence.Select(e => EvidenceOf(e, component.Row, first, conventions))];
-        if (current?.FittedOn is { } fittedOn)
-        {
-            evidence.Add(new Evidence
+            vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere?.GetValueOrDefault(vehicleId);
+        var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id ? vehicle with { Built = Built(firstId) } : vehicle;
+        var fitted = current?.FittedOn is { } fittedOn
+            ? new Evidence
             {
                 Kind = EvidenceKind.Fitted,
                 On = fittedOn,
@@ -149,18 +167,29 @@ internal static class Facts
                 Hours = FittingDistances.Hours(current.FittedHours),
                 NotedBy = current.NotedBy,
                 NotedOn = DateOnly.FromDateTime(current.RecordedAt),
-            });
+            }
+            : null;
+        var rows = component.Evidence;
+        var evidence = rows.Count == 0 && fitted is null ? [] : new Evidence[rows.Count + (fitted is null ? 0 : 1)];
+        for (var i = 0; i < rows.Count; i++)
+        {
+            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions);
+        }
+
+        if (fitted is not null)
+        {
+            evidence[^1] = fitted;
         }
 
         return new ComponentFacts
         {
             Original = component.Row.Original,
             Evidence = evidence,
-            EarlierFittings = [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
-            Findings = [.. component.Findings.Select(f => history.WasElsewhere(f.FoundOn, garage.Vehicle?.Id)
-                ? FindingOf(f, garage) with { Odometer = null, Hours = null }
-                : FindingOf(f, garage))],
-            OwnLimits = [.. component.Limits.Select(LimitOf)],
+            EarlierFittings = history.All.Count == (current is null ? 0 : 1)
+                ? []
+                : [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
+            Findings = FindingsOf(component.Findings, garage, history),
+            OwnLimits = LimitsOf(component.Limits),
             Deferral = DeferralOf(component.Deferrals, garage),
         };
     }
@@ -174,15 +203,16 @@ internal static class Facts
             Hours = FittingDistances.Hours(r.Hours),
             DoneBy = r.NotedBy,
         })],
-        Findings = [.. task.Findings.Select(f => FindingOf(f, garage))],
-        OwnLimits = [.. task.Limits.Select(LimitOf)],
+        Findings = FindingsOf(task.Findings, garage),
+        OwnLimits = LimitsOf(task.Limits),
         Deferral = DeferralOf(task.Deferrals, garage),
     };
 
     private static Evidence EvidenceOf(
-        EvidenceRow row, Component component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
+        EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
     {
-        var evidence = new Evidence
+        var notedOn = DateOnly.FromDateTime(row.RecordedAt);
+        return new()
         {
             Kind = row.Kind switch
             {
@@ -196,19 +226,16 @@ internal static class Facts
             On = row.On,
             Text = row.Text,
             NotedBy = row.NotedBy,
-            NotedOn = DateOnly.FromDateTime(row.RecordedAt),
-        };
-        return conventions is not null && row.Text is { } text
-            ? evidence with
-            {
-                Readings = MarkEvidence.Readings(MarkReader.Read(
+            NotedOn = notedOn,
+            Readings = conventions is not null && row.Text is { } text
+                ? MarkEvidence.Readings(MarkReader.Read(
                     MarkEvidence.Question(
-                        text, row.Convention, row.On ?? evidence.NotedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original, null)
+                        text, row.Convention, row.On ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original, null)
                     with
                     { Triangle = Calculations.MarkRequest.YesOrNo(row.Triangle) },
-                    conventions)),
-            }
-            : evidence;
+                    conventions))
+                : [],
+        };
     }
 
     // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
@@ -221,6 +248,14 @@ internal static class Facts
         f is { FittedHours: { } begun, TakenOffHours: { } ended } && ended >= begun ? (ended - begun) / 1000m : null,
         VehicleBuilt: built,
         OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
+
+    /// <param name="history">Where a part has been; null for a task, which is where its vehicle is.</param>
+    private static IReadOnlyList<Finding> FindingsOf(IReadOnlyList<FindingRow> rows, Garage garage, FittingHistory? history = null) =>
+        rows.Count == 0 ? [] : [.. rows.Select(row => history?.WasElsewhere(row.FoundOn, garage.Vehicle?.Id) is true
+            ? FindingOf(row, garage) with { Odometer = null, Hours = null }
+            : FindingOf(row, garage))];
+
+    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<LimitRow> rows) => rows.Count == 0 ? [] : [.. rows.Select(LimitOf)];
 
     private static Finding FindingOf(FindingRow f, Garage garage) => new()
     {
@@ -251,7 +286,7 @@ internal static class Facts
     };
 
     private static Deferral? DeferralOf(IReadOnlyList<DeferralRow> rows, Garage garage) =>
-        rows.OrderBy(d => d.DecidedOn).ThenBy(d => d.Id).LastOrDefault() is { } d
+        rows.Count > 0 && rows.OrderBy(d => d.DecidedOn).ThenBy(d => d.Id).Last() is { } d
             ? new Deferral
             {
                 Reason = d.Reason,
@@ -270,9 +305,18 @@ internal static class Facts
             return null;
         }
 
-        var possible = garage.Instruments
-            .Where(i => i.Unit == shownIn && (i.FittedOn is null || i.FittedOn <= on) && (i.RemovedOn is null || on <= i.RemovedOn))
-            .ToList();
-        return new ShownDistance(on, value / 1000m, shownIn, possible is [var only] ? only.Id.ToString() : null);
+        var only = default(string?);
+        var possible = 0;
+        for (var i = 0; i < garage.Instruments.Count; i++)
+        {
+            var one = garage.Instruments[i];
+            if (one.Unit == shownIn && !(one.FittedOn > on) && !(one.RemovedOn < on))
+            {
+                only = garage.InstrumentNames[i];
+                possible++;
+            }
+        }
+
+        return new ShownDistance(on, value / 1000m, shownIn, possible == 1 ? only : null);
     }
 }

@@ -1,154 +1,178 @@
-using System.Collections.ObjectModel;
 using AgeWatch.Core;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Due;
 
 /// <summary>Everything remembered about one vehicle that an answer can rest on; without a vehicle: the shelf.</summary>
-internal sealed record Garage(
-    Vehicle? Vehicle,
-    IReadOnlyList<Instrument> Instruments,
-    IReadOnlyList<OdometerReading> Readings,
-    IReadOnlyList<HourReading> Hours,
-    IReadOnlyList<VehiclePeriod> Periods,
-    IReadOnlyList<StoredComponent> Components,
-    IReadOnlyList<StoredTask> Tasks)
+internal sealed partial class Garage(Vehicle? vehicle)
 {
+    private Pile<Instrument> _instruments;
+    private Pile<OdometerReading> _readings;
+    private Pile<HourReading> _hours;
+    private Pile<VehiclePeriod> _periods;
+    private Pile<StoredComponent> _components;
+    private Pile<StoredTask> _tasks;
+
+    public Vehicle? Vehicle => vehicle;
+
+    public IReadOnlyList<Instrument> Instruments => _instruments.Rows;
+
+    /// <summary>In the order of their days.</summary>
+    public IReadOnlyList<OdometerReading> Readings => _readings.Rows;
+
+    /// <summary>In the order of their days.</summary>
+    public IReadOnlyList<HourReading> Hours => _hours.Rows;
+
+    public IReadOnlyList<VehiclePeriod> Periods => _periods.Rows;
+
+    public IReadOnlyList<StoredComponent> Components => _components.Rows;
+
+    public IReadOnlyList<StoredTask> Tasks => _tasks.Rows;
+
+    /// <summary>What Core calls the instruments, in their order.</summary>
+    public IReadOnlyList<string> InstrumentNames { get; private set; } = [];
+
     /// <summary>The club's figure for a year's use of such vehicles; null: it has none.</summary>
-    public long? UsualMetresPerYear { get; init; }
+    public long? UsualMetresPerYear { get; private set; }
 
     /// <summary>Since when it stands with no end on record; null: it does not.</summary>
-    public DateOnly? StillStandingFrom { get; } = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null }).Min(p => (DateOnly?)p.FromOn);
+    public DateOnly? StillStandingFrom { get; private set; }
 
-    /// <summary>One query a table, however many vehicles; in the order of the ids.</summary>
-    public static async Task<List<Garage>> LoadAsync(
-        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop)
+    /// <summary>As much of a vehicle as tells how far it goes.</summary>
+    public static Garage OfUse(
+        Vehicle vehicle, IEnumerable<Instrument> instruments, IEnumerable<OdometerReading> readings, IEnumerable<VehiclePeriod> periods)
     {
-        var vehicles = await db.Vehicles.AsNoTracking()
-            .Where(v => v.ClubId == clubId && vehicleIds.Contains(v.Id)).OrderBy(v => v.Id).ToListAsync(stop);
-        var instruments = await db.Instruments.AsNoTracking()
-            .Where(i => i.ClubId == clubId && vehicleIds.Contains(i.VehicleId)).ToListAsync(stop);
-        var readings = await db.OdometerReadings.AsNoTracking()
-            .Where(r => r.ClubId == clubId && vehicleIds.Contains(r.VehicleId)).OrderBy(r => r.ReadOn).ThenBy(r => r.Id).ToListAsync(stop);
-        var hours = await db.HourReadings.AsNoTracking()
-            .Where(r => r.ClubId == clubId && vehicleIds.Contains(r.VehicleId)).OrderBy(r => r.ReadOn).ThenBy(r => r.Id).ToListAsync(stop);
-        var periods = await db.VehiclePeriods.AsNoTracking()
-            .Where(p => p.ClubId == clubId && vehicleIds.Contains(p.VehicleId)).ToListAsync(stop);
-        var components = await LoadComponentsAsync(
-            db, clubId, db.Components.Where(c => c.ClubId == clubId && c.VehicleId != null && vehicleIds.Contains(c.VehicleId.Value)), stop);
-        var tasks = await LoadTasksAsync(db, clubId, vehicleIds, stop);
-        var usual = await db.UsualDistances.AsNoTracking().Where(u => u.ClubId == clubId).ToDictionaryAsync(u => u.Kind, u => (long?)u.Metres, stop);
-
-        var instrumentsOf = instruments.ToLookup(i => i.VehicleId);
-        var readingsOf = readings.ToLookup(r => r.VehicleId);
-        var hoursOf = hours.ToLookup(r => r.VehicleId);
-        var periodsOf = periods.ToLookup(p => p.VehicleId);
-        var componentsOf = components.ToLookup(c => c.Row.VehicleId!.Value);
-        var tasksOf = tasks.ToLookup(t => t.Row.VehicleId);
-        return [.. vehicles.Select(v => new Garage(
-            v, [.. instrumentsOf[v.Id]], [.. readingsOf[v.Id]], [.. hoursOf[v.Id]], [.. periodsOf[v.Id]], [.. componentsOf[v.Id]], [.. tasksOf[v.Id]])
+        Garage garage = new(vehicle);
+        foreach (var instrument in instruments)
         {
-            UsualMetresPerYear = usual.GetValueOrDefault(v.Kind),
-        })];
-    }
-
-    /// <param name="some">Which parts of the shelf; null: all.</param>
-    public static async Task<Garage> LoadShelfAsync(
-        AgeWatchContext db, Guid clubId, CancellationToken stop, Func<IQueryable<Component>, IQueryable<Component>>? some = null)
-    {
-        var shelf = db.Components.Where(c => c.ClubId == clubId && c.Place == ComponentPlace.Shelf);
-        return new(null, [], [], [], [], await LoadComponentsAsync(db, clubId, some is null ? shelf : some(shelf), stop), []);
-    }
-
-    private static async Task<List<StoredComponent>> LoadComponentsAsync(
-        AgeWatchContext db, Guid clubId, IQueryable<Component> wanted, CancellationToken stop)
-    {
-        var components = await wanted.AsNoTracking().OrderBy(c => c.Id).ToListAsync(stop);
-        if (components.Count == 0)
-        {
-            return [];
+            garage._instruments.Add(instrument);
         }
 
-        var ids = wanted.Select(c => c.Id);
-        var evidence = await db.Evidence.AsNoTracking()
-            .Where(e => e.ClubId == clubId && e.WithdrawnAt == null && ids.Contains(e.ComponentId)).OrderBy(e => e.Id).ToListAsync(stop);
-        var fittings = await db.Fittings.AsNoTracking()
-            .Where(f => f.ClubId == clubId && ids.Contains(f.ComponentId)).OrderBy(f => f.FittedOn).ThenBy(f => f.Id).ToListAsync(stop);
-        var findings = await db.Findings.AsNoTracking()
-            .Where(f => f.ClubId == clubId && f.WithdrawnAt == null && f.ComponentId != null && ids.Contains(f.ComponentId.Value)).ToListAsync(stop);
-        var deferrals = await db.Deferrals.AsNoTracking()
-            .Where(d => d.ClubId == clubId && d.EndedAt == null && d.ComponentId != null && ids.Contains(d.ComponentId.Value)).ToListAsync(stop);
-        var limits = await db.Limits.AsNoTracking()
-            .Where(l => l.ClubId == clubId && l.ComponentId != null && ids.Contains(l.ComponentId.Value)).ToListAsync(stop);
-
-        var builtOf = await LoadBuiltAsync(db, clubId, components, fittings, stop);
-
-        var evidenceOf = evidence.ToLookup(e => e.ComponentId);
-        var fittingsOf = fittings.ToLookup(f => f.ComponentId);
-        var findingsOf = findings.ToLookup(f => f.ComponentId!.Value);
-        var deferralsOf = deferrals.ToLookup(d => d.ComponentId!.Value);
-        var limitsOf = limits.ToLookup(l => l.ComponentId!.Value);
-        return [.. components.Select(c => new StoredComponent(
-            c, [.. evidenceOf[c.Id]], [.. fittingsOf[c.Id]], [.. findingsOf[c.Id]], [.. deferralsOf[c.Id]], [.. limitsOf[c.Id]], builtOf))];
-    }
-
-    // A part that has moved is judged by the vehicle it was first on; most never have, and need no query.
-    private static async Task<IReadOnlyDictionary<Guid, DateSpan?>> LoadBuiltAsync(
-        AgeWatchContext db, Guid clubId, List<Component> components, List<Fitting> fittings, CancellationToken stop)
-    {
-        var now = components.ToDictionary(c => c.Id, c => c.VehicleId);
-        var elsewhere = fittings.Where(f => now[f.ComponentId] != f.VehicleId).Select(f => f.VehicleId).Distinct().ToList();
-        return elsewhere.Count == 0
-            ? ReadOnlyDictionary<Guid, DateSpan?>.Empty
-            : await db.Vehicles.AsNoTracking().Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id)).ToDictionaryAsync(v => v.Id, v => v.Built, stop);
-    }
-
-    private static async Task<List<StoredTask>> LoadTasksAsync(
-        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop)
-    {
-        var wanted = db.ServiceTasks.Where(t => t.ClubId == clubId && vehicleIds.Contains(t.VehicleId));
-        var tasks = await wanted.AsNoTracking().OrderBy(t => t.Id).ToListAsync(stop);
-        if (tasks.Count == 0)
+        foreach (var reading in readings)
         {
-            return [];
+            garage._readings.Add(reading);
         }
 
-        var ids = wanted.Select(t => t.Id);
-        var records = await db.ServiceRecords.AsNoTracking()
-            .Where(r => r.ClubId == clubId && ids.Contains(r.ServiceTaskId)).OrderBy(r => r.DoneOn).ThenBy(r => r.Id).ToListAsync(stop);
-        var findings = await db.Findings.AsNoTracking()
-            .Where(f => f.ClubId == clubId && f.WithdrawnAt == null && f.ServiceTaskId != null && ids.Contains(f.ServiceTaskId.Value)).ToListAsync(stop);
-        var deferrals = await db.Deferrals.AsNoTracking()
-            .Where(d => d.ClubId == clubId && d.EndedAt == null && d.ServiceTaskId != null && ids.Contains(d.ServiceTaskId.Value)).ToListAsync(stop);
-        var limits = await db.Limits.AsNoTracking()
-            .Where(l => l.ClubId == clubId && l.ServiceTaskId != null && ids.Contains(l.ServiceTaskId.Value)).ToListAsync(stop);
+        foreach (var period in periods)
+        {
+            garage._periods.Add(period);
+        }
 
-        var recordsOf = records.ToLookup(r => r.ServiceTaskId);
-        var findingsOf = findings.ToLookup(f => f.ServiceTaskId!.Value);
-        var deferralsOf = deferrals.ToLookup(d => d.ServiceTaskId!.Value);
-        var limitsOf = limits.ToLookup(l => l.ServiceTaskId!.Value);
-        return [.. tasks.Select(t => new StoredTask(
-            t, [.. recordsOf[t.Id]], [.. findingsOf[t.Id]], [.. deferralsOf[t.Id]], [.. limitsOf[t.Id]]))];
+        garage.Arrange();
+        return garage;
+    }
+
+    // Once all is there, in an order that does not hang on the database.
+    private void Arrange()
+    {
+        _instruments.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _readings.Sort((a, b) => (a.ReadOn, a.Id).CompareTo((b.ReadOn, b.Id)));
+        _hours.Sort((a, b) => (a.ReadOn, a.Id).CompareTo((b.ReadOn, b.Id)));
+        _periods.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _components.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
+        _tasks.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
+        InstrumentNames = [.. Instruments.Select(instrument => instrument.Id.ToString())];
+        StillStandingFrom = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null }).Min(p => (DateOnly?)p.FromOn);
+        foreach (var component in Components)
+        {
+            component.Arrange();
+        }
+
+        foreach (var task in Tasks)
+        {
+            task.Arrange();
+        }
     }
 }
 
-internal sealed record StoredComponent(
-    Component Row,
-    IReadOnlyList<EvidenceRow> Evidence,
-    IReadOnlyList<Fitting> Fittings,
-    IReadOnlyList<FindingRow> Findings,
-    IReadOnlyList<DeferralRow> Deferrals,
-    IReadOnlyList<LimitRow> Limits,
-    IReadOnlyDictionary<Guid, DateSpan?> BuiltElsewhere);
+internal sealed class StoredComponent(ComponentSlice row)
+{
+    private Pile<EvidenceSlice> _evidence;
+    private Pile<Fitting> _fittings;
+    private Pile<FindingRow> _findings;
+    private Pile<DeferralRow> _deferrals;
+    private Pile<LimitRow> _limits;
 
-internal sealed record StoredTask(
-    ServiceTask Row,
-    IReadOnlyList<ServiceRecord> Records,
-    IReadOnlyList<FindingRow> Findings,
-    IReadOnlyList<DeferralRow> Deferrals,
-    IReadOnlyList<LimitRow> Limits);
+    public ComponentSlice Row => row;
+
+    public IReadOnlyList<EvidenceSlice> Evidence => _evidence.Rows;
+
+    public IReadOnlyList<Fitting> Fittings => _fittings.Rows;
+
+    public IReadOnlyList<FindingRow> Findings => _findings.Rows;
+
+    public IReadOnlyList<DeferralRow> Deferrals => _deferrals.Rows;
+
+    public IReadOnlyList<LimitRow> Limits => _limits.Rows;
+
+    /// <summary>When each other vehicle that parts of this garage have been on was built.</summary>
+    public IReadOnlyDictionary<Guid, DateSpan?>? BuiltElsewhere { get; set; }
+
+    public void Add(EvidenceSlice one) => _evidence.Add(one);
+
+    public void Add(Fitting one) => _fittings.Add(one);
+
+    public void Add(FindingRow one) => _findings.Add(one);
+
+    public void Add(DeferralRow one) => _deferrals.Add(one);
+
+    public void Add(LimitRow one) => _limits.Add(one);
+
+    public void Arrange()
+    {
+        _evidence.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _fittings.Sort((a, b) => (a.FittedOn, a.Id).CompareTo((b.FittedOn, b.Id)));
+        _findings.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _deferrals.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _limits.Sort((a, b) => a.Id.CompareTo(b.Id));
+    }
+}
+
+internal sealed class StoredTask(ServiceTask row)
+{
+    private Pile<ServiceRecord> _records;
+    private Pile<FindingRow> _findings;
+    private Pile<DeferralRow> _deferrals;
+    private Pile<LimitRow> _limits;
+
+    public ServiceTask Row => row;
+
+    public IReadOnlyList<ServiceRecord> Records => _records.Rows;
+
+    public IReadOnlyList<FindingRow> Findings => _findings.Rows;
+
+    public IReadOnlyList<DeferralRow> Deferrals => _deferrals.Rows;
+
+    public IReadOnlyList<LimitRow> Limits => _limits.Rows;
+
+    public void Add(ServiceRecord one) => _records.Add(one);
+
+    public void Add(FindingRow one) => _findings.Add(one);
+
+    public void Add(DeferralRow one) => _deferrals.Add(one);
+
+    public void Add(LimitRow one) => _limits.Add(one);
+
+    public void Arrange()
+    {
+        _records.Sort((a, b) => (a.DoneOn, a.Id).CompareTo((b.DoneOn, b.Id)));
+        _findings.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _deferrals.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _limits.Sort((a, b) => a.Id.CompareTo(b.Id));
+    }
+}
+
+/// <summary>A list that costs nothing while it is empty: of most things there are none.</summary>
+internal struct Pile<T>
+{
+    private List<T>? _rows;
+
+    public readonly IReadOnlyList<T> Rows => _rows ?? (IReadOnlyList<T>)[];
+
+    public void Add(T row) => (_rows ??= new(1)).Add(row);
+
+    public readonly void Sort(Comparison<T> order) => _rows?.Sort(order);
+}

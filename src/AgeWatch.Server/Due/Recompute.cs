@@ -41,8 +41,9 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         var count = default(RecomputeCount);
         foreach (var chunk in vehicleIds.OfType<Guid>().Distinct().Order().Chunk(VehiclesAtOnce))
         {
-            var garages = await Garage.LoadAsync(db, clubId, chunk, stop);
-            var known = await OfVehicles(clubId, chunk).ToListAsync(stop);
+            List<DueStateRow> known = [];
+            var garages = await Garage.LoadAsync(
+                db, clubId, chunk, stop, read => known = read.Rows<DueStateRow>($"club_id = @club AND vehicle_id {read.In("vehicles")}"));
             count += await WriteAsync(club, garages, known, isAll: true, stop);
         }
 
@@ -53,8 +54,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 
         for (var after = default(Guid?); ;)
         {
-            var shelf = await Garage.LoadShelfAsync(
-                db, clubId, stop, parts => (after is { } last ? parts.Where(c => c.Id > last) : parts).OrderBy(c => c.Id).Take(ShelfAtOnce));
+            var shelf = await Garage.LoadShelfAsync(db, clubId, after, ShelfAtOnce, stop);
             var isLast = shelf.Components.Count < ShelfAtOnce;
             var until = isLast ? default(Guid?) : shelf.Components[^1].Row.Id;
             var known = OfShelf(clubId);
@@ -74,8 +74,10 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     public async Task<RecomputeCount> DueOfVehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop)
     {
         Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
-        var known = await OfVehicles(clubId, vehicleIds).Where(s => s.NextChangeOn <= day).ToListAsync(stop);
-        return await WriteAsync(club, await Garage.LoadAsync(db, clubId, vehicleIds, stop), known, isAll: false, stop);
+        List<DueStateRow> known = [];
+        var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read => known = read.With("day", day)
+            .Rows<DueStateRow>($"club_id = @club AND vehicle_id {read.In("vehicles")} AND next_change_on <= @day"));
+        return await WriteAsync(club, garages, known, isAll: false, stop);
     }
 
     /// <summary>The same for parts on the shelf, some at a time: nothing assessed means that nothing is left.</summary>
@@ -84,7 +86,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
         var known = await OfShelf(clubId).Where(s => s.NextChangeOn <= day).OrderBy(s => s.SubjectId).Take(ShelfAtOnce).ToListAsync(stop);
         var ids = known.Select(s => s.SubjectId).ToList();
-        var shelf = await Garage.LoadShelfAsync(db, clubId, stop, parts => parts.Where(c => ids.Contains(c.Id)));
+        var shelf = await Garage.LoadShelfAsync(db, clubId, ids, stop);
         return await WriteAsync(club, [shelf], known, isAll: false, stop);
     }
 
@@ -190,9 +192,6 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             new DueChangedContent(row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State, row.Certainty, row.DueEarliest, row.DueLatest),
             WireJson.Options),
     };
-
-    private IQueryable<DueStateRow> OfVehicles(Guid clubId, IReadOnlyCollection<Guid> vehicleIds) =>
-        db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId != null && vehicleIds.Contains(s.VehicleId.Value));
 
     private IQueryable<DueStateRow> OfShelf(Guid clubId) => db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId == null);
 

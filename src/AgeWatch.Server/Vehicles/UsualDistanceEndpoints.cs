@@ -128,7 +128,7 @@ internal static class UsualDistanceEndpoints
             from vehicle in vehicles
             where vehicle.GoneOn is not { } gone || gone > today
             let usage = UsageModel.Of(
-                Facts.UsageOf(new(vehicle, [.. instruments[vehicle.Id]], [.. readings[vehicle.Id]], [], [.. periods[vehicle.Id]], [], [])), today)
+                Facts.UsageOf(Garage.OfUse(vehicle, instruments[vehicle.Id], readings[vehicle.Id], periods[vehicle.Id])), today)
             where usage.Basis == RateBasis.Readings
             select (vehicle.Kind, usage.UsedPerYear!.Value);
     }

@@ -1,0 +1,83 @@
+using System.Data.Common;
+using System.Text;
+using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
+
+namespace AgeWatch.Storage;
+
+/// <summary>Rows of many tables in one trip to the database.</summary>
+/// <remarks>
+/// For the few places that read much: what EF's untracked query would read, without its work for each query and row.
+/// Columns and types come from the model. Add what is wanted, then execute; the lists are filled in their order.
+/// </remarks>
+public sealed class Reading(AgeWatchContext db)
+{
+    private readonly StringBuilder _sql = new();
+    private readonly List<(string Name, object Value)> _parameters = [];
+    private readonly List<Func<DbDataReader, CancellationToken, Task>> _fill = [];
+
+    /// <summary>Gives a parameter its value; it is written <c>@name</c>.</summary>
+    public Reading With(string name, object value)
+    {
+        _parameters.Add((name, value));
+        return this;
+    }
+
+    /// <summary>Gives a list to look in; it is written by <see cref="In"/>.</summary>
+    public Reading With(string name, IReadOnlyCollection<Guid> values) => With(name, db.ListParameter(values));
+
+    /// <summary>What follows a column that must be one of a list.</summary>
+    public string In(string name) => db.IsInList(name);
+
+    /// <summary>All columns of the rows that <paramref name="where"/> lets through, in no order.</summary>
+    public List<T> Rows<T>(string where)
+        where T : class => Rows<T, T>(where);
+
+    /// <summary>The columns that <typeparamref name="TSlice"/> has properties for, of the same name and type as those of <typeparamref name="T"/>.</summary>
+    public List<TSlice> Rows<T, TSlice>(string where)
+        where T : class
+        where TSlice : class
+    {
+        var table = ReadTable<TSlice>.Of(db, typeof(T));
+        List<TSlice> rows = [];
+        _sql.Append(table.Select).Append(" WHERE ").Append(where).Append(";\n");
+        _fill.Add(async (reader, stop) =>
+        {
+            while (await reader.ReadAsync(stop))
+            {
+                rows.Add(table.Read(reader));
+            }
+        });
+        return rows;
+    }
+
+    public async Task ExecuteAsync(CancellationToken stop)
+    {
+        await db.Database.OpenConnectionAsync(stop);
+        try
+        {
+            await using var command = db.Database.GetDbConnection().CreateCommand();
+            command.Transaction = db.Database.CurrentTransaction?.GetDbTransaction();
+            command.CommandTimeout = db.Database.GetCommandTimeout() ?? command.CommandTimeout;
+            command.CommandText = _sql.ToString();
+            foreach (var (name, value) in _parameters)
+            {
+                var parameter = command.CreateParameter();
+                (parameter.ParameterName, parameter.Value) = (name, value);
+                command.Parameters.Add(parameter);
+            }
+
+            await db.PrepareAsync(command, stop);
+            await using var reader = await command.ExecuteReaderAsync(stop);
+            foreach (var fill in _fill)
+            {
+                await fill(reader, stop);
+                await reader.NextResultAsync(stop);
+            }
+        }
+        finally
+        {
+            await db.Database.CloseConnectionAsync();
+        }
+    }
+}
