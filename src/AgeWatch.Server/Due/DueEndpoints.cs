@@ -2,7 +2,6 @@ using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
-using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -23,22 +22,21 @@ internal static class DueEndpoints
     }
 
     private static async Task<Results<Tagged<VehicleDueReply>, Problem>> OfVehicle(
-        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop) is not [var garage])
+        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
         {
             return Problems.NotFound();
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var asOf = query.Value.AsOf ?? today;
-        var items = Facts.Ask(garage, asOf, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays)
+        var asOf = query.Value.AsOf ?? visit.Today;
+        var items = visit.Ask(asOf, query.Value.WarningDays)
             .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
             .OrderBy(item => item, SubjectDueReply.WorstFirst)
             .ToList();
-        var absent = (await WalkNotes.OfAsync(db, caller.ClubId, vehicleId, stop)).Absent;
         return Reply.Of(new VehicleDueReply(
-            vehicleId, garage.Vehicle!.Name, asOf, items, NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(absent))));
+            vehicleId, visit.Garage.Vehicle!.Name, asOf, items,
+            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(visit.Notes.Absent))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -61,8 +59,8 @@ internal static class DueEndpoints
             : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         var asked = Facts.Ask(
-                garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays)
-            .Single(a => a.SubjectId == id);
+            garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
+            new HashSet<Guid> { id })[0];
         return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
     }
 

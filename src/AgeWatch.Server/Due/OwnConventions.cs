@@ -1,17 +1,28 @@
 using System.Text.Json;
 using AgeWatch.Core.Marks;
 using AgeWatch.Storage;
-using Microsoft.EntityFrameworkCore;
+using AgeWatch.Storage.Marks;
 
 namespace AgeWatch.Server.Due;
 
 /// <summary>The conventions that a club has described itself, ready to read with.</summary>
 internal static class OwnConventions
 {
-    public static async Task<IReadOnlyList<MarkConvention>> OfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
-        [.. (await db.ClubConventions.AsNoTracking().Where(c => c.ClubId == clubId).OrderBy(c => c.Key).ToListAsync(stop)).Select(Restore)];
+    public static async Task<IReadOnlyList<MarkConvention>> OfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
+    {
+        var read = new Reading(db).With("club", clubId);
+        var rows = Read(read);
+        await read.ExecuteAsync(stop);
+        return Restore(rows);
+    }
+
+    /// <summary>As part of a trip that knows <c>@club</c>.</summary>
+    public static List<ClubConvention> Read(Reading read) => read.Rows<ClubConvention>("club_id = @club");
+
+    public static IReadOnlyList<MarkConvention> Restore(List<ClubConvention> rows) =>
+        rows.Count == 0 ? [] : [.. rows.OrderBy(row => row.Key, StringComparer.Ordinal).Select(Restore)];
 
     /// <summary>It was checked when it was stored; its examples are not run again.</summary>
-    public static OwnConvention Restore(Storage.Marks.ClubConvention row) =>
+    public static OwnConvention Restore(ClubConvention row) =>
         OwnConvention.Restore(JsonSerializer.Deserialize<OwnConventionDraft>(row.Draft, Http.WireJson.Options)!);
 }

@@ -6,6 +6,7 @@ using AgeWatch.Core.Marks;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 
@@ -37,14 +38,10 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     public async Task<RecomputeCount> VehiclesAsync(
         Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, DateOnly day, CancellationToken stop)
     {
-        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
         var count = default(RecomputeCount);
         foreach (var chunk in vehicleIds.OfType<Guid>().Distinct().Order().Chunk(VehiclesAtOnce))
         {
-            List<DueStateRow> known = [];
-            var garages = await Garage.LoadAsync(
-                db, clubId, chunk, stop, read => known = read.Rows<DueStateRow>($"club_id = @club AND vehicle_id {read.In("vehicles")}"));
-            count += await WriteAsync(club, garages, known, isAll: true, stop);
+            count += await VehiclesAsync(clubId, chunk, day, isAll: true, stop);
         }
 
         if (!vehicleIds.Contains(null))
@@ -52,6 +49,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             return count;
         }
 
+        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
         for (var after = default(Guid?); ;)
         {
             var shelf = await Garage.LoadShelfAsync(db, clubId, after, ShelfAtOnce, stop);
@@ -71,14 +69,8 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     }
 
     /// <summary>Only those subjects of the vehicles whose answer can have changed by the day.</summary>
-    public async Task<RecomputeCount> DueOfVehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop)
-    {
-        Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
-        List<DueStateRow> known = [];
-        var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read => known = read.With("day", day)
-            .Rows<DueStateRow>($"club_id = @club AND vehicle_id {read.In("vehicles")} AND next_change_on <= @day"));
-        return await WriteAsync(club, garages, known, isAll: false, stop);
-    }
+    public Task<RecomputeCount> DueOfVehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop) =>
+        VehiclesAsync(clubId, vehicleIds, day, isAll: false, stop);
 
     /// <summary>The same for parts on the shelf, some at a time: nothing assessed means that nothing is left.</summary>
     public async Task<RecomputeCount> DueOfShelfAsync(Guid clubId, DateOnly day, CancellationToken stop)
@@ -88,6 +80,19 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         var ids = known.Select(s => s.SubjectId).ToList();
         var shelf = await Garage.LoadShelfAsync(db, clubId, ids, stop);
         return await WriteAsync(club, [shelf], known, isAll: false, stop);
+    }
+
+    private async Task<RecomputeCount> VehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, bool isAll, CancellationToken stop)
+    {
+        List<DueStateRow> known = [];
+        List<ClubConvention> conventions = [];
+        var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read =>
+        {
+            var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
+            known = isAll ? read.Rows<DueStateRow>(onThem) : read.With("day", day).Rows<DueStateRow>($"{onThem} AND next_change_on <= @day");
+            conventions = OwnConventions.Read(read);
+        });
+        return await WriteAsync(new(clubId, day, OwnConventions.Restore(conventions)), garages, known, isAll, stop);
     }
 
     /// <param name="isAll">Every subject of the garages; else those that are known.</param>

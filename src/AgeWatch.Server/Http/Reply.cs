@@ -1,5 +1,4 @@
 using System.Reflection;
-using System.Text.Json;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.Net.Http.Headers;
@@ -35,7 +34,7 @@ internal static class Reply
     {
         response.ContentType = "application/json; charset=utf-8";
         response.ContentLength = json.Length;
-        return response.Body.WriteAsync(json, response.HttpContext.RequestAborted).AsTask();
+        return response.BodyWriter.WriteAsync(json, response.HttpContext.RequestAborted).AsTask();
     }
 }
 
@@ -44,8 +43,8 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
     public async Task ExecuteAsync(HttpContext httpContext)
     {
         var response = httpContext.Response;
-        byte[]? json = null;
-        var current = tag ?? EntityTag.Of(json = JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options));
+        using var early = tag is null ? JsonBytes.Of(body) : null;
+        var current = tag ?? EntityTag.Of(early!.Memory.Span);
         if (IsRead(httpContext.Request.Method) && Judge(httpContext.Request.Headers, current) is { } problem)
         {
             await problem.ExecuteAsync(httpContext);
@@ -60,7 +59,8 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
             return;
         }
 
-        await Reply.WriteAsync(response, json ?? JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options));
+        using var late = early is null ? JsonBytes.Of(body) : null;
+        await Reply.WriteAsync(response, (early ?? late!).Memory);
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder)
@@ -83,13 +83,13 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
 
 internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool isSecret) : IResult, IEndpointMetadataProvider
 {
-    public Task ExecuteAsync(HttpContext httpContext)
+    public async Task ExecuteAsync(HttpContext httpContext)
     {
         var response = httpContext.Response;
-        var json = JsonSerializer.SerializeToUtf8Bytes(body, WireJson.Options);
+        using var json = JsonBytes.Of(body);
         response.StatusCode = StatusCodes.Status201Created;
         response.Headers.Location = httpContext.BaseAddress() + path;
-        response.Headers.ETag = (tag ?? EntityTag.Of(json)).ToString();
+        response.Headers.ETag = (tag ?? EntityTag.Of(json.Memory.Span)).ToString();
         if (isSecret)
         {
             response.Headers.CacheControl = "no-store";
@@ -99,7 +99,7 @@ internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool
             Reply.SetPrivate(response);
         }
 
-        return Reply.WriteAsync(response, json);
+        await Reply.WriteAsync(response, json.Memory);
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder)

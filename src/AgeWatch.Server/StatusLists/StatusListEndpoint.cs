@@ -2,7 +2,6 @@ using AgeWatch.Server.Delivery.Feeds;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
-using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.Net.Http.Headers;
@@ -19,17 +18,14 @@ internal static class StatusListEndpoint
 
     private static async Task<Results<Tagged<StatusListReply>, HtmlPage, FileContentHttpResult, Problem>> Get(
         Guid vehicleId, Query<StatusListQuery> query, StatusListForm form, Caller caller,
-        AgeWatchContext db, Ledger ledger, HttpResponse response, CancellationToken stop)
+        AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
-        if (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop) is not [var garage])
+        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
         {
             return Problems.NotFound();
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var list = StatusListReply.Of(
-            garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop),
-            await WalkNotes.OfAsync(db, caller.ClubId, vehicleId, stop), query.Value.WarningDays);
+        var list = StatusListReply.Of(visit, query.Value.AsOf ?? visit.Today, query.Value.WarningDays);
         switch (form.Format)
         {
             case StatusListFormat.Html:

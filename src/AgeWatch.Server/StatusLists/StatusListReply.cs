@@ -1,7 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Marks;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.WalkRounds;
@@ -32,10 +31,11 @@ internal sealed record StatusListReply(
     private const string Words =
         "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts days and distance; it does not see the part.";
 
-    public static StatusListReply Of(Garage garage, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> conventions, WalkNotes notes, int warningDays)
+    public static StatusListReply Of(Visit visit, DateOnly asOf, int warningDays)
     {
+        var (garage, notes) = (visit.Garage, visit.Notes);
         var v = garage.Vehicle!;
-        var items = Facts.Ask(garage, asOf, today, conventions, warningDays)
+        var items = visit.Ask(asOf, warningDays)
             .Select(asked => (Asked: asked, Answer: DueAssessment.Assess(asked.Question)))
             .OrderBy(item => SubjectDueReply.From(item.Asked, item.Answer), SubjectDueReply.WorstFirst)
             .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, garage))

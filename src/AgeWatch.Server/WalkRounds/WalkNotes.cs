@@ -1,6 +1,4 @@
-using AgeWatch.Storage;
 using AgeWatch.Storage.Vehicles;
-using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.WalkRounds;
 
@@ -10,7 +8,7 @@ internal sealed class WalkNotes
     private readonly List<WalkNote> _latest;
 
     // Of two words in one breath the worse one counts.
-    private WalkNotes(IEnumerable<WalkNote> notes) => _latest =
+    public WalkNotes(IEnumerable<WalkNote> notes) => _latest =
     [
         .. notes.GroupBy(n => n.ComponentId?.ToString() ?? n.ServiceTaskId?.ToString() ?? n.PartKind)
             .Select(same => same.OrderBy(n => n.SeenOn).ThenBy(n => n.RecordedAt).ThenBy(n => n.Kind == WalkNoteKind.CouldNotSee).Last()),
@@ -29,7 +27,4 @@ internal sealed class WalkNotes
     /// <param name="subjectId">Null: of a kind of which nothing is recorded.</param>
     public WalkNote? NotSeen(string partKind, Guid? subjectId) => _latest.Find(n =>
         n.Kind == WalkNoteKind.CouldNotSee && (subjectId is { } id ? n.ComponentId == id || n.ServiceTaskId == id : n is { ComponentId: null, ServiceTaskId: null } && n.PartKind == partKind));
-
-    public static async Task<WalkNotes> OfAsync(AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
-        new(await db.WalkNotes.AsNoTracking().Where(n => n.ClubId == clubId && n.VehicleId == vehicleId).ToListAsync(stop));
 }

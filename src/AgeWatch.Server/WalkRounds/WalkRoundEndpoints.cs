@@ -21,17 +21,14 @@ internal static class WalkRoundEndpoints
     }
 
     private static async Task<Results<Tagged<WalkRoundReply>, HtmlPage, Problem>> Get(
-        Guid vehicleId, Query<WalkRoundQuery> query, HtmlChoice choice, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Query<WalkRoundQuery> query, HtmlChoice choice, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop) is not [var garage])
+        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
         {
             return Problems.NotFound();
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var walk = WalkRoundReply.Of(
-            garage, Facts.Ask(garage, today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop)),
-            await WalkNotes.OfAsync(db, caller.ClubId, vehicleId, stop), today, query.Value.Most);
+        var walk = WalkRoundReply.Of(visit.Garage, visit.Ask(visit.Today), visit.Notes, visit.Today, query.Value.Most);
         if (choice.IsHtml)
         {
             return WalkRoundPage.Of(walk);
@@ -56,9 +53,8 @@ internal static class WalkRoundEndpoints
         }
 
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var garage = (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0];
-        var asked = Facts.Ask(garage, today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop)).ToDictionary(a => a.SubjectId);
+        var visit = (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop))!;
+        var asked = visit.Ask(visit.Today).ToDictionary(a => a.SubjectId);
         return Reply.Of(new WalkAnswersReply(vehicleId, body.Value.SeenOn,
         [
             .. taking.Taken.Select(taken => taken.SubjectId is { } id && asked.TryGetValue(id, out var subject) && DueAssessment.Assess(subject.Question) is var answer
