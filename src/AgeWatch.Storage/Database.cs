@@ -49,6 +49,10 @@ public static partial class Database
     internal static string IsInList(this AgeWatchContext db, string parameter) =>
         db.IsPostgres() ? $"= ANY(@{parameter})" : $"IN (SELECT value FROM json_each(@{parameter}))";
 
+    /// <summary>What follows a column that must be among what <paramref name="select"/> finds.</summary>
+    /// <remarks>As an array PostgreSQL looks each of them up by index; as a set it may read a whole club's rows for one page of it.</remarks>
+    internal static string IsInQuery(this AgeWatchContext db, string select) => db.IsPostgres() ? $"= ANY(ARRAY({select}))" : $"IN ({select})";
+
     internal static object ListParameter(this AgeWatchContext db, IReadOnlyCollection<Guid> values) =>
         db.IsPostgres() ? values.ToArray() : $"[{string.Join(',', values.Select(value => $"\"{value.ToString().ToUpperInvariant()}\""))}]";
 

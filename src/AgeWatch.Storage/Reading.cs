@@ -14,7 +14,7 @@ public sealed class Reading(AgeWatchContext db)
 {
     private readonly StringBuilder _sql = new();
     private readonly List<(string Name, object Value)> _parameters = [];
-    private readonly List<Func<DbDataReader, CancellationToken, Task>> _fill = [];
+    private readonly List<Action<DbDataReader>> _fill = [];
 
     /// <summary>Gives a parameter its value; it is written <c>@name</c>.</summary>
     public Reading With(string name, object value)
@@ -29,6 +29,9 @@ public sealed class Reading(AgeWatchContext db)
     /// <summary>What follows a column that must be one of a list.</summary>
     public string In(string name) => db.IsInList(name);
 
+    /// <summary>What follows a column that must be among what a SELECT of ids finds.</summary>
+    public string InThose(string select) => db.IsInQuery(select);
+
     /// <summary>All columns of the rows that <paramref name="where"/> lets through, in no order.</summary>
     public List<T> Rows<T>(string where)
         where T : class => Rows<T, T>(where);
@@ -41,9 +44,9 @@ public sealed class Reading(AgeWatchContext db)
         var table = ReadTable<TSlice>.Of(db, typeof(T));
         List<TSlice> rows = [];
         _sql.Append(table.Select).Append(" WHERE ").Append(where).Append(";\n");
-        _fill.Add(async (reader, stop) =>
+        _fill.Add(reader =>
         {
-            while (await reader.ReadAsync(stop))
+            while (reader.Read())
             {
                 rows.Add(table.Read(reader));
             }
@@ -68,11 +71,13 @@ public sealed class Reading(AgeWatchContext db)
             }
 
             await db.PrepareAsync(command, stop);
+
+            // Once the answer has begun the rest is on its way: waiting for each few rows would cost more than reading them.
             await using var reader = await command.ExecuteReaderAsync(stop);
             foreach (var fill in _fill)
             {
-                await fill(reader, stop);
-                await reader.NextResultAsync(stop);
+                fill(reader);
+                reader.NextResult();
             }
         }
         finally

@@ -51,10 +51,11 @@ public abstract record DueSubject
     /// <summary>The latest decision to run past a limit; null: none.</summary>
     public Deferral? Deferral { get; init; }
 
-    internal abstract IEnumerable<ShownDistance> ShownDistances { get; }
-
     /// <summary>What the vehicle's hours meter showed when this was fitted, serviced or inspected.</summary>
     public abstract IEnumerable<HoursReading> ShownHours { get; }
+
+    /// <summary>What the odometer showed whenever something was done.</summary>
+    internal abstract void AddShown(Action<ShownDistance> add);
 }
 
 /// <summary>One physical part.</summary>
@@ -90,24 +91,21 @@ public sealed record ComponentFacts : DueSubject
         }
     }
 
-    internal override IEnumerable<ShownDistance> ShownDistances
+    internal override void AddShown(Action<ShownDistance> add)
     {
-        get
+        foreach (var evidence in Evidence)
         {
-            foreach (var evidence in Evidence)
+            if (evidence.Odometer is { } shown)
             {
-                if (evidence.Odometer is { } shown)
-                {
-                    yield return shown;
-                }
+                add(shown);
             }
+        }
 
-            foreach (var finding in Findings)
+        foreach (var finding in Findings)
+        {
+            if (finding.Odometer is { } shown)
             {
-                if (finding.Odometer is { } shown)
-                {
-                    yield return shown;
-                }
+                add(shown);
             }
         }
     }
@@ -155,24 +153,21 @@ public sealed record ServiceTaskFacts : DueSubject
         }
     }
 
-    internal override IEnumerable<ShownDistance> ShownDistances
+    internal override void AddShown(Action<ShownDistance> add)
     {
-        get
+        foreach (var done in Done)
         {
-            foreach (var done in Done)
+            if (done.Odometer is { } shown)
             {
-                if (done.Odometer is { } shown)
-                {
-                    yield return shown;
-                }
+                add(shown);
             }
+        }
 
-            foreach (var finding in Findings)
+        foreach (var finding in Findings)
+        {
+            if (finding.Odometer is { } shown)
             {
-                if (finding.Odometer is { } shown)
-                {
-                    yield return shown;
-                }
+                add(shown);
             }
         }
     }

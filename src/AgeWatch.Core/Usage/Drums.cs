@@ -80,6 +80,30 @@ internal sealed class Drums(Odometer odometer)
         return steps;
     }
 
+    /// <summary>The first of <see cref="Steps"/>, kilometres; null when there is none.</summary>
+    private decimal? LeastStep(ShownDistance from, ShownDistance to, decimal cap, bool strict)
+    {
+        var days = Math.Max(1, to.On.DayNumber - from.On.DayNumber);
+        var plain = Kilometres(to) - Kilometres(from);
+        if (plain >= 0 && plain <= (strict ? cap : CanonicalDistance.HardCap) * days)
+        {
+            return plain;
+        }
+
+        if (Modulus is { } modulus)
+        {
+            for (var k = 1; plain + k * modulus <= cap * days; k++)
+            {
+                if (plain + k * modulus >= 0)
+                {
+                    return plain + k * modulus;
+                }
+            }
+        }
+
+        return null;
+    }
+
     /// <summary>The longest run of readings that agree; the others are refused with the reason.</summary>
     /// <remarks>Of equally long runs the one with fewer unusual steps is kept, then the one that ends higher: it makes limits come sooner.</remarks>
     public List<ShownDistance> LongestRun(decimal cap, bool strict, List<RefusedReading> refused)
@@ -91,15 +115,14 @@ internal sealed class Drums(Odometer odometer)
             best[j] = (1, 0, Kilometres(Readings[j]), -1);
             for (var i = 0; i < j; i++)
             {
-                var steps = Steps(Readings[i], Readings[j], cap, strict);
-                if (steps.Count == 0)
+                if (LeastStep(Readings[i], Readings[j], cap, strict) is not { } step)
                 {
                     continue;
                 }
 
                 var days = Math.Max(1, Readings[j].On.DayNumber - Readings[i].On.DayNumber);
                 var candidate = (
-                    best[i].Length + 1, best[i].Unusual + (steps[0].Kilometres > cap * days ? 1 : 0), best[i].End + steps[0].Kilometres, i);
+                    best[i].Length + 1, best[i].Unusual + (step > cap * days ? 1 : 0), best[i].End + step, i);
                 if (Better(candidate, best[j]))
                 {
                     best[j] = candidate;

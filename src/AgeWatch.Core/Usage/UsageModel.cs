@@ -6,70 +6,70 @@ namespace AgeWatch.Core.Usage;
 /// <param name="Early">It governs: with even use passed before it in about alpha of all cases, with uneven use more often. Null: not within the calendar.</param>
 public readonly record struct ReachedOn(DateOnly? Early, DateOnly? Likely, DateOnly? Late);
 
-/// <summary>A vehicle's distance so far and its rate, worked out once and asked many times.</summary>
+/// <summary>A vehicle's distance so far and its rate, worked out once, when first asked for, and asked many times.</summary>
 public sealed class UsageModel
 {
     /// <summary>One-sided chance that a distance is passed before its early day, with even use; with uneven use it is more.</summary>
     public const double DefaultAlpha = 0.05;
 
     private readonly UsageFacts _facts;
+    private readonly DueSubject[] _subjects;
+    private readonly DateOnly? _knownOn;
     private readonly UseClock _clock;
-    private readonly UsageRate _high;
-    private readonly UsageRate _low;
     private readonly IReadOnlyList<string>?[] _sentences = new IReadOnlyList<string>?[2];
 
-    private UsageModel(UsageFacts facts, DateOnly? knownOn, double alpha)
+    // Two threads may both work one of these out; they come to the same.
+    private CanonicalDistance? _distance;
+    private UsageRate? _high;
+    private UsageRate? _low;
+
+    private UsageModel(UsageFacts facts, DueSubject[] subjects, DateOnly? knownOn, double alpha)
     {
+        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(alpha);
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(alpha, 0.5);
         _facts = facts;
+        _subjects = subjects;
+        _knownOn = knownOn;
         Alpha = alpha;
         _clock = new(facts.Season, facts.Standing, knownOn);
-        Distance = CanonicalDistance.Of(facts, knownOn);
-        _high = RateOf(reading => reading.High);
-        _low = Distance.Gaps.Count == 0 ? _high : RateOf(reading => reading.Low);
     }
 
     /// <param name="knownOn">Readings after it play no part; null: all do.</param>
     /// <param name="alpha">More than 0, less than 0.5.</param>
-    public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha)
-    {
-        ArgumentOutOfRangeException.ThrowIfNegativeOrZero(alpha);
-        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(alpha, 0.5);
-        return new(facts, knownOn, alpha);
-    }
+    public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha) => new(facts, [], knownOn, alpha);
 
     /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or inspected.</summary>
     public static UsageModel For(
-        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null, double alpha = DefaultAlpha)
-    {
-        ShownDistance[] readings = [.. vehicle.Usage.Readings.Concat(subjects.SelectMany(subject => subject.ShownDistances)).Distinct()];
-        return Of(readings.Length == vehicle.Usage.Readings.Count ? vehicle.Usage : vehicle.Usage with { Readings = readings }, knownOn, alpha);
-    }
+        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null, double alpha = DefaultAlpha) =>
+        new(vehicle.Usage, subjects as DueSubject[] ?? [.. subjects], knownOn, alpha);
 
     public double Alpha { get; }
 
-    public CanonicalDistance Distance { get; }
+    public CanonicalDistance Distance => _distance ??= CanonicalDistance.Of(WithShown(), _knownOn);
 
-    public RateBasis Basis => _high.Basis;
+    public RateBasis Basis => Rate.Basis;
 
     /// <summary>Steps between readings that the rate rests on.</summary>
-    public int Steps => _high.Steps;
+    public int Steps => Rate.Steps;
 
     /// <summary>Distance a year by all readings; with a season, a season-year. Null without two readings.</summary>
-    public Distance? OverallPerYear => PerYear(_high.Overall);
+    public Distance? OverallPerYear => PerYear(Rate.Overall);
 
     /// <summary>The same by the weighted Theil-Sen slope; null with fewer than two steps.</summary>
-    public Distance? CrossCheckPerYear => PerYear(_high.CrossCheck);
+    public Distance? CrossCheckPerYear => PerYear(Rate.CrossCheck);
 
     /// <summary>What the prediction uses; null when nothing is known.</summary>
-    public Distance? UsedPerYear => Basis == RateBasis.None ? null : PerYear(_high.Rate);
+    public Distance? UsedPerYear => Basis == RateBasis.None ? null : PerYear(Rate.Rate);
 
     /// <summary>The two rates differ by more than 30 %: the higher is used, both are shown.</summary>
-    public bool RatesDisagree => _high.Disagrees;
+    public bool RatesDisagree => Rate.Disagrees;
 
     /// <summary>The last accepted reading; null when there is none.</summary>
     public CanonicalReading? Last => Distance.Readings.Count > 0 ? Distance.Readings[^1] : null;
 
-    internal UsageRate Rate => _high;
+    internal UsageRate Rate => _high ??= RateOf(reading => reading.High);
+
+    private UsageRate Low => _low ??= Distance.Gaps.Count == 0 ? Rate : RateOf(reading => reading.Low);
 
     internal UseClock Clock => _clock;
 
@@ -82,9 +82,9 @@ public sealed class UsageModel
             ? []
             : _facts.PlannedTrips.Where(trip => trip.Until >= from).OrderBy(trip => trip.From).ToArray();
         return new(
-            Walk(from, leastKm, trips, trip => trip.From < from ? from : trip.From, km => _high.Horizons(km).Early, ceiling: false),
-            Walk(from, leastKm, trips, trip => trip.Until, km => _high.Horizons(km).Likely, _clock.IsSeasonal),
-            Walk(from, mostKm, trips, trip => trip.Until, km => _low.Horizons(km).Late, _clock.IsSeasonal));
+            Walk(from, leastKm, trips, trip => trip.From < from ? from : trip.From, km => Rate.Horizons(km).Early, ceiling: false),
+            Walk(from, leastKm, trips, trip => trip.Until, km => Rate.Horizons(km).Likely, _clock.IsSeasonal),
+            Walk(from, mostKm, trips, trip => trip.Until, km => Low.Horizons(km).Late, _clock.IsSeasonal));
     }
 
     /// <summary>The rate and what was noticed about the readings, in sentences; built once.</summary>
@@ -118,6 +118,31 @@ public sealed class UsageModel
             : horizon(left) is not { } h || double.IsInfinity(h) ? null
             : ceiling ? _clock.FirstAtOrAfter(start + h)
             : _clock.DayDuring(start + h);
+    }
+
+    private UsageFacts WithShown()
+    {
+        HashSet<ShownDistance> shown = [];
+        List<ShownDistance> readings = [];
+        foreach (var reading in _facts.Readings)
+        {
+            Add(reading);
+        }
+
+        foreach (var subject in _subjects)
+        {
+            subject.AddShown(Add);
+        }
+
+        return readings.Count == _facts.Readings.Count ? _facts : _facts with { Readings = readings };
+
+        void Add(ShownDistance reading)
+        {
+            if (shown.Add(reading))
+            {
+                readings.Add(reading);
+            }
+        }
     }
 
     private Distance? PerYear(double? perUnit) =>

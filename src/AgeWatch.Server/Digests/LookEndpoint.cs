@@ -3,7 +3,6 @@ using AgeWatch.Server.Due;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Pages;
 using AgeWatch.Server.StatusLists;
-using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
@@ -23,7 +22,7 @@ internal static class LookEndpoint
     public static void MapLooks(this IEndpointRouteBuilder routes) =>
         routes.MapMethods(DigestLinks.Path + "/{token}", [HttpMethods.Get, HttpMethods.Head], ShowAsync).AllowAnonymous().ExcludeFromDescription();
 
-    private static async Task<IResult> ShowAsync(string token, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    private static async Task<IResult> ShowAsync(string token, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         var secret = await DigestLinks.SecretAsync(db, stop);
         if (LookToken.Read(token, secret) is not { } look)
@@ -47,22 +46,20 @@ internal static class LookEndpoint
 
         var reach = await NightReach.NowAsync(db, found.Member, found.Digest.Kind, stop);
         return reach.IsNothing ? LookPage.Closed
-            : look.VehicleId is { } vehicleId ? await VehicleAsync(db, found.Digest, found.Member, reach, vehicleId, today, stop)
+            : look.VehicleId is { } vehicleId ? await VehicleAsync(db, clock, found.Digest, found.Member, reach, vehicleId, stop)
             : await ListAsync(db, secret, found.Digest, found.Member, reach, today, stop);
     }
 
     private static async Task<IResult> VehicleAsync(
-        AgeWatchContext db, Digest digest, Member member, NightReach reach, Guid vehicleId, DateOnly today, CancellationToken stop)
+        AgeWatchContext db, TimeProvider clock, Digest digest, Member member, NightReach reach, Guid vehicleId, CancellationToken stop)
     {
         var within = (await reach.Rows(db, member, isOpen: false).Where(s => s.VehicleId == vehicleId).Select(s => s.SubjectId).ToListAsync(stop)).ToHashSet();
-        if (within.Count == 0 || await Garage.LoadAsync(db, digest.ClubId, [vehicleId], stop) is not [var garage])
+        if (within.Count == 0 || await Visit.ToAsync(db, clock, digest.ClubId, vehicleId, stop) is not { } visit)
         {
             return LookPage.Closed;
         }
 
-        var list = StatusListReply.Of(
-            garage, today, today, await OwnConventions.OfAsync(db, digest.ClubId, stop),
-            await WalkNotes.OfAsync(db, digest.ClubId, vehicleId, stop), new StatusListQuery().WarningDays);
+        var list = StatusListReply.Of(visit, visit.Today, new StatusListQuery().WarningDays);
         return StatusListPage.OfLink(list.WithoutPersons(within), LookPage.Note(digest));
     }
 

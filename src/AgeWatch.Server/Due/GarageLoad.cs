@@ -76,11 +76,11 @@ internal sealed partial class Garage
     private sealed class ComponentRows(Reading read, string where)
     {
         private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where);
-        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>($"{Of(where)} AND withdrawn_at IS NULL");
-        private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(where));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(where)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(where)} AND ended_at IS NULL");
-        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(where));
+        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>($"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where));
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
 
         public async Task<List<StoredComponent>> DealAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
         {
@@ -104,16 +104,17 @@ internal sealed partial class Garage
             return all;
         }
 
-        private static string Of(string where) => $"club_id = @club AND component_id IN (SELECT id FROM components WHERE {where})";
+        private static string Of(Reading read, string where) =>
+            $"club_id = @club AND component_id {read.InThose($"SELECT id FROM components WHERE {where}")}";
     }
 
     private sealed class TaskRows(Reading read, string where)
     {
         private readonly List<ServiceTask> _tasks = read.Rows<ServiceTask>(where);
-        private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(where));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(where)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(where)} AND ended_at IS NULL");
-        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(where));
+        private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(read, where));
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
 
         public List<StoredTask> Deal()
         {
@@ -126,6 +127,7 @@ internal sealed partial class Garage
             return all;
         }
 
-        private static string Of(string where) => $"club_id = @club AND service_task_id IN (SELECT id FROM service_tasks WHERE {where})";
+        private static string Of(Reading read, string where) =>
+            $"club_id = @club AND service_task_id {read.InThose($"SELECT id FROM service_tasks WHERE {where}")}";
     }
 }
