@@ -157,7 +157,7 @@ public sealed class DuePropertiesTests
             var question = RandomFacts.Question(random);
             var vehicle = question.Vehicle;
             var plain = DueAssessment.Assess(question with { Vehicle = vehicle with { Exposure = null } });
-            var warm = DueAssessment.Assess(question);
+            var warm = DueAssessment.Assess(question with { Vehicle = vehicle with { Exposure = RandomFacts.Exposure(random) } });
             if (warm.State > plain.State || warm.State == plain.State && warm.Certainty < plain.Certainty)
             {
                 throw new XunitException($"Case {i}: {plain.State} {plain.Certainty}, with its heat {warm.State} {warm.Certainty}.");

@@ -85,15 +85,15 @@ internal static class RandomFacts
         HoursReadings = random.Next(4) == 0 ? [new(new(2020, 1, 1), 10), new(new(2024, 1, 1), 500)] : [],
         Storage = random.Next(4) == 0 ? [StorageCondition.Outdoors] : [],
         Happenings = random.Next(5) == 0 ? [new(LifeEvent.Crash, Day(random, 2000, 2026))] : [],
-        Exposure = random.Next(6) == 0
-            ? new()
-            {
-                Segments = [new(Day(random, 1995, 2010), Day(random, 2010, 2030), random.Next(-5, 50))],
-                ActivationEnergy = 0.6,
-                Spread = 0.1,
-                Source = "test",
-            }
-            : null,
+        Exposure = random.Next(6) == 0 ? Exposure(random) : null,
+    };
+
+    public static ExposureFacts Exposure(Random random) => new()
+    {
+        Segments = [new(Day(random, 1995, 2010), Day(random, 2010, 2030), random.Next(-5, 50))],
+        ActivationEnergy = 0.6,
+        Spread = 0.1,
+        Source = "test",
     };
 
     public static ComponentFacts Component(Random random) => new()
