@@ -1,5 +1,4 @@
 using System.Data.Common;
-using System.Runtime.CompilerServices;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.Data.Sqlite;
@@ -226,52 +225,23 @@ public static partial class Database
     }
 
     /// <summary>WAL: readers go on while the night writes. NORMAL: with WAL a crash of the machine can lose the last commits, never the file.</summary>
-    /// <remarks>Said once to each connection beneath; the pool hands the same one out again and again.</remarks>
     private sealed class SqlitePragmas : DbConnectionInterceptor
     {
         public static readonly SqlitePragmas Instance = new();
 
-        private readonly ConditionalWeakTable<object, object> _told = [];
-
         public override void ConnectionOpened(DbConnection connection, ConnectionEndEventData eventData)
         {
-            if (Command(connection) is { } command)
-            {
-                using (command)
-                {
-                    command.ExecuteNonQuery();
-                }
-
-                Told(connection);
-            }
+            using var command = connection.CreateCommand();
+            command.CommandText = "PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL; PRAGMA foreign_keys = ON;";
+            command.ExecuteNonQuery();
         }
 
         public override async Task ConnectionOpenedAsync(
             DbConnection connection, ConnectionEndEventData eventData, CancellationToken cancellationToken = default)
         {
-            if (Command(connection) is { } command)
-            {
-                await using (command)
-                {
-                    await command.ExecuteNonQueryAsync(cancellationToken);
-                }
-
-                Told(connection);
-            }
-        }
-
-        private DbCommand? Command(DbConnection connection)
-        {
-            if (_told.TryGetValue(((SqliteConnection)connection).Handle!, out _))
-            {
-                return null;
-            }
-
-            var command = connection.CreateCommand();
+            await using var command = connection.CreateCommand();
             command.CommandText = "PRAGMA journal_mode = WAL; PRAGMA synchronous = NORMAL; PRAGMA foreign_keys = ON;";
-            return command;
+            await command.ExecuteNonQueryAsync(cancellationToken);
         }
-
-        private void Told(DbConnection connection) => _told.AddOrUpdate(((SqliteConnection)connection).Handle!, this);
     }
 }
