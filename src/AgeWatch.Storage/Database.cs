@@ -224,6 +224,18 @@ public static partial class Database
         }
     }
 
+    /// <summary>
+    /// After much was written: SQLite plans by statistics that nothing else takes, and without them it walks a whole club for the
+    /// list of one vehicle. PostgreSQL takes its own.
+    /// </summary>
+    public static async Task TakeStatisticsAsync(this AgeWatchContext db, CancellationToken stop)
+    {
+        if (!db.IsPostgres())
+        {
+            await db.Database.ExecuteSqlAsync($"PRAGMA analysis_limit = 1000; ANALYZE;", stop);
+        }
+    }
+
     /// <summary>WAL: readers go on while the night writes. NORMAL: with WAL a crash of the machine can lose the last commits, never the file.</summary>
     private sealed class SqlitePragmas : DbConnectionInterceptor
     {

@@ -20,13 +20,26 @@ internal sealed class DemoRun(
     /// <summary>What the demo sets when nobody else has; a value from the environment stands.</summary>
     public static string[] Defaults(string[] args)
     {
-        (string Name, string Value)[] wanted = [("AGEWATCH_DATA", "./data-demo"), ("AGEWATCH_CLUB", "Demo club"), ("AGEWATCH_ZONE", "Europe/London")];
+        (string Name, string Value)[] wanted =
+        [
+            ("AGEWATCH_DATA", "./data-demo"), ("AGEWATCH_CLUB", "Demo club"), ("AGEWATCH_ZONE", "Europe/London"), ("AGEWATCH_PUBLIC_URL", OwnAddress(args)),
+        ];
         return
         [
-            .. wanted.Where(setting => string.IsNullOrEmpty(Environment.GetEnvironmentVariable(setting.Name)))
+            .. wanted.Where(setting => setting.Value.Length > 0 && string.IsNullOrEmpty(Environment.GetEnvironmentVariable(setting.Name)))
                 .Select(setting => $"--{Setting.KeyOf(setting.Name)}={setting.Value}"),
             .. args,
         ];
+    }
+
+    // So that the links in its mails open in the browser of this machine. Empty where only the start will tell the port.
+    private static string OwnAddress(string[] args)
+    {
+        var urls = Environment.GetEnvironmentVariable("AGEWATCH_URLS") is { Length: > 0 } set ? set : WebOptions.DefaultUrls;
+        var isElsewhere = args.Any(arg => arg.StartsWith($"--{Setting.KeyOf("AGEWATCH_URLS")}", StringComparison.OrdinalIgnoreCase));
+        return !isElsewhere && Uri.TryCreate(urls.Split(';')[0].Trim(), UriKind.Absolute, out var first) && first.Port != 0
+            ? first.GetLeftPart(UriPartial.Authority)
+            : "";
     }
 
     /// <summary>Loads and shows the demo of a started program.</summary>

@@ -1,3 +1,4 @@
+using System.Data.Common;
 using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
@@ -43,6 +44,16 @@ internal sealed class NightJob(
             }
 
             throw;
+        }
+
+        try
+        {
+            await db.TakeStatisticsAsync(stop);
+        }
+        catch (DbException fault)
+        {
+            // Without them the next day is slower and not wrong; the night is done.
+            logger.LogWarning(fault, "The database's statistics were not taken");
         }
 
         var run = await db.NightRuns.AsNoTracking().SingleAsync(n => n.ClubId == clubId && n.LocalDate == localDate, stop);

@@ -39,6 +39,11 @@ public sealed class NightJobTests
         var text = System.Text.Encoding.ASCII.GetString(officer.Message);
         Assert.All(["Car 1", "Car 2", "Car 3", "Member 3"], name => Assert.Contains(name, text, StringComparison.Ordinal));
         Assert.Equal(officer.Lines, await db.Notices.CountAsync(n => n.DigestId == officer.Id, Stop));
+        if (kind == DatabaseKind.Sqlite)
+        {
+            var known = db.Database.SqlQuery<int>($"SELECT COUNT(*) AS \"Value\" FROM sqlite_stat1 WHERE tbl = 'due_states'");
+            Assert.NotEqual(0, await known.SingleAsync(Stop));
+        }
     }
 
     [Theory, OnBothDatabases]

@@ -101,14 +101,8 @@ internal sealed record DeliveryReport(string? MessageId, IReadOnlyList<ReportedR
 /// <param name="Diagnostic">The other server's words.</param>
 internal sealed partial record ReportedRecipient(string? Final, string? Original, ReportedAction Action, string? Status, string? Diagnostic)
 {
-    public bool IsPermanent => Status is ['5', ..];
-
-    /// <summary>
-    /// RFC 3463 (from memory): X.3.4 message too big, X.6 content, X.7 security or policy. They speak of this message, so one of them
-    /// says nothing about the next.
-    /// </summary>
-    public bool BlamesMessage => Status is { } status && (status.StartsWith("5.6.", StringComparison.Ordinal)
-        || status.StartsWith("5.7.", StringComparison.Ordinal) || status == "5.3.4");
+    /// <summary>The same codes that stop an address while mail is handed over; a full mailbox (5.2.2) may have room again tomorrow.</summary>
+    public bool NamesNoMailbox => Status is { } status && SmtpReplies.NamesNoMailbox(status);
 
     public string Words => ServerWords.Clean(
         $"{(Action == ReportedAction.Delayed ? "Delayed" : "Returned")}: {Status ?? "no status"}{(Diagnostic is { } words ? $" {words}" : "")}");

@@ -76,7 +76,7 @@ internal static class DeliveryReportEndpoints
             return ReportOutcome.AlreadyKnown;
         }
 
-        var isForGood = about is { IsPermanent: true, BlamesMessage: false } || await DigestResults.WereRefusedAsync(db, digest, stop);
+        var isForGood = about.NamesNoMailbox || await DigestResults.WereRefusedAsync(db, digest, stop);
         return isForGood && await DigestResults.SuspendAsync(db, digest, about.Words, now, stop) ? ReportOutcome.Paused : ReportOutcome.Undelivered;
     }
 

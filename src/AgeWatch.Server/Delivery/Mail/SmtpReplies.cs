@@ -25,10 +25,13 @@ internal static partial class SmtpReplies
     /// <summary>RFC 3463 3.2 (from memory): X.1.1 bad mailbox, X.1.2 bad system, X.1.3 bad syntax, X.1.10 null MX.</summary>
     private static bool NamesNoMailbox(SmtpCommandException refusal) => EnhancedCode().Match(refusal.Message) switch
     {
-        { Success: true } code => code.Groups["detail"].Value is "1.1" or "1.2" or "1.3" or "1.10",
+        { Success: true } code => NamesNoMailbox(code.Value),
         _ => refusal.StatusCode is SmtpStatusCode.MailboxNameNotAllowed,
     };
 
-    [GeneratedRegex(@"^5\.(?<detail>\d{1,3}\.\d{1,3})\b", RegexOptions.CultureInvariant)]
+    /// <param name="status">By RFC 3463, such as 5.1.1.</param>
+    public static bool NamesNoMailbox(string status) => status is "5.1.1" or "5.1.2" or "5.1.3" or "5.1.10";
+
+    [GeneratedRegex(@"^5\.\d{1,3}\.\d{1,3}\b", RegexOptions.CultureInvariant)]
     private static partial Regex EnhancedCode();
 }
