@@ -20,8 +20,10 @@ internal sealed partial class Garage
         var read = new Reading(db).With("club", clubId).With("vehicles", vehicleIds);
         var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
         var vehicles = read.Rows<Vehicle>($"club_id = @club AND id {read.In("vehicles")}");
-        var instruments = read.Rows<Instrument>(onThem);
+
+        // Before the instruments, so that none can be missing that a reading names.
         var readings = read.Rows<OdometerReading>(onThem);
+        var instruments = read.Rows<Instrument>(onThem);
         var hours = read.Rows<HourReading>(onThem);
         var periods = read.Rows<VehiclePeriod>(onThem);
         var usual = read.Rows<UsualDistance>("club_id = @club");
