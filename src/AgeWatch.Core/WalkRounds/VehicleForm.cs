@@ -13,8 +13,7 @@ public enum VehicleForm
 }
 
 /// <summary>Which kinds a form cannot have. In doubt a kind is asked about: a question too many does no harm.</summary>
-/// <remarks>Common practice, no source.</remarks>
-public static class FormFit
+internal static class FormFit
 {
     private static readonly string[] OnTrailers =
         ["tyre-trailer", "tyre-spare", "tyre-valve", "inner-tube", "wheel-bearing-grease", "dampers", "suspension-bushes", "air-spring", "battery-starter"];
@@ -26,7 +25,6 @@ public static class FormFit
 
     private static readonly string[] NotOnMotorcycles = ["restraint-safety", "body-rubber", "air-conditioning", "gas-fuel"];
 
-    /// <summary>False only where no vehicle of the form has it; true in doubt.</summary>
     public static bool CanHave(VehicleForm form, PartKind kind) => form switch
     {
         VehicleForm.Car => kind.Key is not ("tyre-trailer" or "tyre-heavy-steer"),

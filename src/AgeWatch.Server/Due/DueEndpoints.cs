@@ -1,9 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.WalkRounds;
 using AgeWatch.Server.Http;
-using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -38,8 +36,7 @@ internal static class DueEndpoints
             .ToList();
         return Reply.Of(new VehicleDueReply(
             vehicleId, visit.Garage.Vehicle!.Name, asOf, items,
-            NotRecordedReply.BesidesThe(
-                items.Select(item => item.Answer.PartKind).Concat(visit.Notes.Absent), WalkRoundReply.FormOf(visit.Garage.Vehicle!))));
+            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(visit.Notes.Absent))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -108,13 +105,11 @@ internal sealed record VehicleDueReply(
 internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
 {
     /// <summary>A short list must not pass for a sound car: what nobody wrote down or looked for in vain is named too.</summary>
-    /// <param name="form">Of a trailer, caravan or motorcycle only what it can have; of a car or van everything, for a van may be a minibus.</param>
-    public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds, VehicleForm form)
+    public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds)
     {
         var recorded = recordedKinds.ToHashSet();
         return [.. PartCatalogue.BuiltIn.All
-            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key)
-                && (form == VehicleForm.Car || FormFit.CanHave(form, kind)))
+            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
             .Select(kind => new NotRecordedReply(
                 kind.Key, kind.Name, $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
     }

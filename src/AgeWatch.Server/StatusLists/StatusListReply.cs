@@ -44,8 +44,7 @@ internal sealed record StatusListReply(
         return new(
             v.Id, v.Name, v.Reference, v.Registration, v.Chassis, v.Built, asOf,
             garage.Readings is [.., var last] ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId]) : null,
-            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent), WalkRoundReply.FormOf(v)),
-            [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
+            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)), [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
     }
 
     /// <summary>For an address that opens without a key: nothing that leads to a person or names the very car.</summary>

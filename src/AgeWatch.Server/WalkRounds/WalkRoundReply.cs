@@ -28,14 +28,6 @@ internal sealed record WalkRoundReply(
         "Look, do not take apart. Reach into nothing that is hot, sprung, under pressure or held by a jack alone, and leave air bags and gas to trained people. "
         + "The vehicle maker's instructions, local law and licensed practice come first; what cannot be seen safely is answered with could-not-see.";
 
-    public static VehicleForm FormOf(Vehicle vehicle) => vehicle.Kind switch
-    {
-        VehicleKind.Car or VehicleKind.Van => VehicleForm.Car,
-        VehicleKind.Motorcycle => VehicleForm.Motorcycle,
-        VehicleKind.Trailer => VehicleForm.Trailer,
-        VehicleKind.Caravan => VehicleForm.Caravan,
-    };
-
     public static WalkRoundReply Of(Garage garage, IReadOnlyList<Asked> asked, WalkNotes notes, DateOnly today, int most)
     {
         var vehicle = garage.Vehicle!;
@@ -43,7 +35,13 @@ internal sealed record WalkRoundReply(
         {
             AsOf = today,
             KnownOn = today,
-            Form = FormOf(vehicle),
+            Form = vehicle.Kind switch
+            {
+                VehicleKind.Car or VehicleKind.Van => VehicleForm.Car,
+                VehicleKind.Motorcycle => VehicleForm.Motorcycle,
+                VehicleKind.Trailer => VehicleForm.Trailer,
+                VehicleKind.Caravan => VehicleForm.Caravan,
+            },
             Vehicle = Facts.VehicleOf(garage),
             Recorded = [.. asked.Select(a => new WalkSubject(a.SubjectId, a.PartKind, a.Position, DueAssessment.Assess(a.Question)))],
             Absent = notes.Absent,

@@ -17,30 +17,6 @@ public sealed class StatusListTests
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     /// <summary>By hand: 53,000 - 51,000 = 2,000 km run, 58,000 left; 60 months end on 2030-11-25, 4 x 365 + 1 = 1,461 days from 2026-11-25.</summary>
-    /// <summary>Common practice, no source: a trailer has brakes and tyres, and no seats. A van may be a minibus, with anything.</summary>
-    [Fact]
-    public async Task What_is_not_on_record_is_what_such_a_vehicle_can_have()
-    {
-        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"));
-        var trailer = await NotRecordedAsync("trailer");
-        var van = await NotRecordedAsync("van");
-
-        Assert.Contains("brake-hose-flexible", trailer);
-        Assert.DoesNotContain("air-bag", trailer);
-        Assert.DoesNotContain("fuel-hose-low-pressure", trailer);
-        Assert.All(["brake-hose-flexible", "air-bag", "tyre-road"], kind => Assert.Contains(kind, van));
-
-        async Task<List<string>> NotRecordedAsync(string kind)
-        {
-            var vehicle = await app.GivenAsync("/v1/vehicles", new { name = kind, kind, built = "1990", distanceUnit = "km" });
-            var list = await app.Read($"/v1/vehicles/{vehicle}/status-list");
-            var due = await app.Read($"/v1/vehicles/{vehicle}/due");
-            List<string> kinds = [.. list.GetProperty("notRecorded").EnumerateArray().Select(n => n.Text("partKind")!)];
-            Assert.Equal(kinds, due.GetProperty("notRecorded").EnumerateArray().Select(n => n.Text("partKind")!));
-            return kinds;
-        }
-    }
-
     [Theory, OnBothDatabases]
     public async Task It_says_what_is_left_by_each_clock_and_where_each_number_is_from(DatabaseKind kind)
     {
