@@ -54,12 +54,12 @@ internal static class LookEndpoint
         AgeWatchContext db, TimeProvider clock, Digest digest, Member member, NightReach reach, Guid vehicleId, CancellationToken stop)
     {
         var within = (await reach.Rows(db, member, isOpen: false).Where(s => s.VehicleId == vehicleId).Select(s => s.SubjectId).ToListAsync(stop)).ToHashSet();
-        if (within.Count == 0 || await Visit.ToAsync(db, clock, digest.ClubId, vehicleId, stop) is not { } visit)
+        if (within.Count == 0 || await VehicleFile.ToAsync(db, clock, digest.ClubId, vehicleId, stop) is not { } file)
         {
             return LookPage.Closed;
         }
 
-        var list = StatusListReply.Of(visit, visit.Today, new StatusListQuery().WarningDays);
+        var list = StatusListReply.Of(file, file.Today, new StatusListQuery().WarningDays);
         return StatusListPage.OfLink(list.WithoutPersons(within), LookPage.Note(digest));
     }
 

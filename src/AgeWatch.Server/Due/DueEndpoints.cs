@@ -24,19 +24,19 @@ internal static class DueEndpoints
     private static async Task<Results<Tagged<VehicleDueReply>, Problem>> OfVehicle(
         Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
+        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
         {
             return Problems.NotFound();
         }
 
-        var asOf = query.Value.AsOf ?? visit.Today;
-        var items = visit.Ask(asOf, query.Value.WarningDays)
+        var asOf = query.Value.AsOf ?? file.Today;
+        var items = file.Ask(asOf, query.Value.WarningDays)
             .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
             .OrderBy(item => item, SubjectDueReply.WorstFirst)
             .ToList();
         return Reply.Of(new VehicleDueReply(
-            vehicleId, visit.Garage.Vehicle!.Name, asOf, items,
-            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(visit.Notes.Absent))));
+            vehicleId, file.Garage.Vehicle!.Name, asOf, items,
+            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(file.Notes.Absent))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(

@@ -15,9 +15,9 @@ internal sealed partial class Garage
     /// <summary>One trip to the database, however many vehicles; in the order of the ids.</summary>
     /// <param name="also">What else the caller wants from the same trip; it knows <c>@club</c> and the list <c>vehicles</c>.</param>
     public static async Task<List<Garage>> LoadAsync(
-        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop, Action<Reading>? also = null)
+        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop, Action<RowBatch>? also = null)
     {
-        var read = new Reading(db).With("club", clubId).With("vehicles", vehicleIds);
+        var read = new RowBatch(db).With("club", clubId).With("vehicles", vehicleIds);
         var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
         var vehicles = read.Rows<Vehicle>($"club_id = @club AND id {read.In("vehicles")}");
 
@@ -56,16 +56,16 @@ internal sealed partial class Garage
     /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
     public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
     {
-        var read = new Reading(db).With("parts", ids);
+        var read = new RowBatch(db).With("parts", ids);
         return LoadShelfAsync(db, clubId, read, $"id {read.In("parts")}", stop);
     }
 
     /// <summary>The next parts of the shelf by their ids.</summary>
     /// <param name="after">Not included; null: from the first.</param>
     public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
-        LoadShelfAsync(db, clubId, new Reading(db).With("after", after ?? Guid.Empty).With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
+        LoadShelfAsync(db, clubId, new RowBatch(db).With("after", after ?? Guid.Empty).With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
 
-    private static async Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, Reading read, string which, CancellationToken stop)
+    private static async Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, RowBatch read, string which, CancellationToken stop)
     {
         ComponentRows components = new(read.With("club", clubId), $"{Shelf} AND {which}");
         await read.ExecuteAsync(stop);
@@ -75,7 +75,7 @@ internal sealed partial class Garage
         return shelf;
     }
 
-    private sealed class ComponentRows(Reading read, string where)
+    private sealed class ComponentRows(RowBatch read, string where)
     {
         private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where);
         private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>($"{Of(read, where)} AND withdrawn_at IS NULL");
@@ -106,11 +106,11 @@ internal sealed partial class Garage
             return all;
         }
 
-        private static string Of(Reading read, string where) =>
+        private static string Of(RowBatch read, string where) =>
             $"club_id = @club AND component_id {read.InThose($"SELECT id FROM components WHERE {where}")}";
     }
 
-    private sealed class TaskRows(Reading read, string where)
+    private sealed class TaskRows(RowBatch read, string where)
     {
         private readonly List<ServiceTask> _tasks = read.Rows<ServiceTask>(where);
         private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(read, where));
@@ -129,7 +129,7 @@ internal sealed partial class Garage
             return all;
         }
 
-        private static string Of(Reading read, string where) =>
+        private static string Of(RowBatch read, string where) =>
             $"club_id = @club AND service_task_id {read.InThose($"SELECT id FROM service_tasks WHERE {where}")}";
     }
 }

@@ -10,14 +10,14 @@ internal static class OwnConventions
 {
     public static async Task<IReadOnlyList<MarkConvention>> OfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
-        var read = new Reading(db).With("club", clubId);
+        var read = new RowBatch(db).With("club", clubId);
         var rows = Read(read);
         await read.ExecuteAsync(stop);
         return Restore(rows);
     }
 
     /// <summary>As part of a trip that knows <c>@club</c>.</summary>
-    public static List<ClubConvention> Read(Reading read) => read.Rows<ClubConvention>("club_id = @club");
+    public static List<ClubConvention> Read(RowBatch read) => read.Rows<ClubConvention>("club_id = @club");
 
     public static IReadOnlyList<MarkConvention> Restore(List<ClubConvention> rows) =>
         rows.Count == 0 ? [] : [.. rows.OrderBy(row => row.Key, StringComparer.Ordinal).Select(Restore)];

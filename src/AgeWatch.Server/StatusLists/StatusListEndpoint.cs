@@ -20,12 +20,12 @@ internal static class StatusListEndpoint
         Guid vehicleId, Query<StatusListQuery> query, StatusListForm form, Caller caller,
         AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
-        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
+        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
         {
             return Problems.NotFound();
         }
 
-        var list = StatusListReply.Of(visit, query.Value.AsOf ?? visit.Today, query.Value.WarningDays);
+        var list = StatusListReply.Of(file, query.Value.AsOf ?? file.Today, query.Value.WarningDays);
         switch (form.Format)
         {
             case StatusListFormat.Html:

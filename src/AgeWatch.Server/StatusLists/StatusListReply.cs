@@ -31,11 +31,11 @@ internal sealed record StatusListReply(
     private const string Words =
         "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts days and distance; it does not see the part.";
 
-    public static StatusListReply Of(Visit visit, DateOnly asOf, int warningDays)
+    public static StatusListReply Of(VehicleFile file, DateOnly asOf, int warningDays)
     {
-        var (garage, notes) = (visit.Garage, visit.Notes);
+        var (garage, notes) = (file.Garage, file.Notes);
         var v = garage.Vehicle!;
-        var items = visit.Ask(asOf, warningDays)
+        var items = file.Ask(asOf, warningDays)
             .Select(asked => (Asked: asked, Answer: DueAssessment.Assess(asked.Question)))
             .OrderBy(item => SubjectDueReply.From(item.Asked, item.Answer), SubjectDueReply.WorstFirst)
             .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, garage))

@@ -23,12 +23,12 @@ internal static class WalkRoundEndpoints
     private static async Task<Results<Tagged<WalkRoundReply>, HtmlPage, Problem>> Get(
         Guid vehicleId, Query<WalkRoundQuery> query, HtmlChoice choice, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } visit)
+        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
         {
             return Problems.NotFound();
         }
 
-        var walk = WalkRoundReply.Of(visit.Garage, visit.Ask(visit.Today), visit.Notes, visit.Today, query.Value.Most);
+        var walk = WalkRoundReply.Of(file.Garage, file.Ask(file.Today), file.Notes, file.Today, query.Value.Most);
         if (choice.IsHtml)
         {
             return WalkRoundPage.Of(walk);
@@ -53,8 +53,8 @@ internal static class WalkRoundEndpoints
         }
 
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        var visit = (await Visit.ToAsync(db, clock, caller.ClubId, vehicleId, stop))!;
-        var asked = visit.Ask(visit.Today).ToDictionary(a => a.SubjectId);
+        var file = (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop))!;
+        var asked = file.Ask(file.Today).ToDictionary(a => a.SubjectId);
         return Reply.Of(new WalkAnswersReply(vehicleId, body.Value.SeenOn,
         [
             .. taking.Taken.Select(taken => taken.SubjectId is { } id && asked.TryGetValue(id, out var subject) && DueAssessment.Assess(subject.Question) is var answer

@@ -10,21 +10,21 @@ namespace AgeWatch.Storage;
 /// For the few places that read much: what EF's untracked query would read, without its work for each query and row.
 /// Columns and types come from the model. Add what is wanted, then execute; the lists are filled in their order.
 /// </remarks>
-public sealed class Reading(AgeWatchContext db)
+public sealed class RowBatch(AgeWatchContext db)
 {
     private readonly StringBuilder _sql = new();
     private readonly List<(string Name, object Value)> _parameters = [];
     private readonly List<Action<DbDataReader>> _fill = [];
 
     /// <summary>Gives a parameter its value; it is written <c>@name</c>.</summary>
-    public Reading With(string name, object value)
+    public RowBatch With(string name, object value)
     {
         _parameters.Add((name, value));
         return this;
     }
 
     /// <summary>Gives a list to look in; it is written by <see cref="In"/>.</summary>
-    public Reading With(string name, IReadOnlyCollection<Guid> values) => With(name, db.ListParameter(values));
+    public RowBatch With(string name, IReadOnlyCollection<Guid> values) => With(name, db.ListParameter(values));
 
     /// <summary>What follows a column that must be one of a list.</summary>
     public string In(string name) => db.IsInList(name);

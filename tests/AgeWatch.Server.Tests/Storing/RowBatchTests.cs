@@ -12,9 +12,9 @@ namespace AgeWatch.Server.Tests.Storing;
 /// What is read past EF is what EF reads: of every table a row with all that can be left out, and one with nothing left
 /// out. The judge is EF's own untracked query.
 /// </summary>
-public sealed class ReadingTests
+public sealed class RowBatchTests
 {
-    private static readonly MethodInfo Rows = typeof(Reading).GetMethods().Single(m => m.Name == nameof(Reading.Rows) && m.GetGenericArguments().Length == 2);
+    private static readonly MethodInfo Rows = typeof(RowBatch).GetMethods().Single(m => m.Name == nameof(RowBatch.Rows) && m.GetGenericArguments().Length == 2);
     private static readonly (Type Entity, Type Slice)[] Slices = [(typeof(Component), typeof(ComponentSlice)), (typeof(EvidenceRow), typeof(EvidenceSlice))];
 
     [Theory, OnBothDatabases]
@@ -34,7 +34,7 @@ public sealed class ReadingTests
 
         foreach (var (entity, slice) in tables.Select(table => (table.ClrType, table.ClrType)).Concat(Slices))
         {
-            Reading read = new(db);
+            RowBatch read = new(db);
             var rows = (System.Collections.IList)Rows.MakeGenericMethod(entity, slice).Invoke(read, ["1 = 1"])!;
             await read.ExecuteAsync(TestContext.Current.CancellationToken);
 
@@ -53,7 +53,7 @@ public sealed class ReadingTests
         db.AddRange(fittings);
         await db.SaveChangesAsync(TestContext.Current.CancellationToken);
 
-        Reading read = new Reading(db).With("club", fittings[0].ClubId).With("some", [fittings[0].Id, fittings[2].Id]).With("none", (IReadOnlyCollection<Guid>)[]);
+        RowBatch read = new RowBatch(db).With("club", fittings[0].ClubId).With("some", [fittings[0].Id, fittings[2].Id]).With("none", (IReadOnlyCollection<Guid>)[]);
         var none = read.Rows<Fitting>($"id {read.In("none")}");
         var some = read.Rows<Fitting>($"id {read.In("some")}");
         var components = read.Rows<Component>("club_id = @club");
