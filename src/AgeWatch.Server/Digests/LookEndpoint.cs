@@ -60,7 +60,8 @@ internal static class LookEndpoint
         }
 
         var list = StatusListReply.Of(file, file.Today, new StatusListQuery().WarningDays);
-        return StatusListPage.OfLink(list.WithoutPersons(within), LookPage.Note(digest));
+        var shown = list.WithoutPersons(within);
+        return StatusListPage.OfLink(shown, LookPage.Note(digest, list.Items.Count - shown.Items.Count));
     }
 
     private static async Task<IResult> ListAsync(

@@ -36,7 +36,9 @@ internal static class LookPage
         """);
 
     /// <summary>What the reader must know about the page and its address.</summary>
-    public static Html Note(Digest digest) => $"""
+    /// <param name="notShown">Parts and tasks of the vehicle that the reader is not subscribed to: a list cut short must not pass for all.</param>
+    public static Html Note(Digest digest, int notShown = 0) => $"""
+        {(notShown > 0 ? (Html)$"<p><strong>Not all of this vehicle: {notShown} more of its parts and tasks are on record, outside what you are subscribed to.</strong></p>" : null)}
         <p class="quiet screen">From the digest of {Html.Day(digest.LocalDate)}. This page shows the state of today, and its address opens without a key until
         and including {Html.Day(DigestLinks.LastDay(digest.LocalDate))}: whoever has it can read this.</p>
         """;

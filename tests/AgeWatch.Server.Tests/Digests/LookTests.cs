@@ -65,6 +65,8 @@ public sealed partial class LookTests
         var foreign = Assert.Single(pages, p => p.Contains("<h1>Status list: Car 1</h1>", StringComparison.Ordinal));
         Assert.Contains("Brake hose, flexible", foreign, StringComparison.Ordinal);
         Assert.DoesNotContain("Timing belt", foreign, StringComparison.Ordinal);
+        Assert.Contains("Not all of this vehicle: 1 more of its parts and tasks", foreign, StringComparison.Ordinal);
+        Assert.DoesNotContain("Not all of this vehicle", ownPage, StringComparison.Ordinal);
 
         // The officer's list is of the whole club and names nobody.
         using var officer = await MailAsync(app, 1, DigestKind.Officer);
