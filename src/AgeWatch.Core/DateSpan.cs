@@ -48,7 +48,8 @@ public readonly record struct DateSpan : IComparable<DateSpan>
     public DateSpan LaterOf(DateSpan other) =>
         new(First > other.First ? First : other.First, Last > other.Last ? Last : other.Last);
 
-    /// <summary>Adds months to both ends, each clamped to its month's last day (31 January + 1 month = 28 or 29 February).</summary>
+    /// <summary>Adds months to both ends, each clamped to its month's last day (31 January + 1 month = 28 or 29
+    /// February).</summary>
     /// <remarks>Always add the whole number of months to the anchor once; adding in two steps can differ.
     /// Ends that would pass the year 9999 stay at 9999-12-31.</remarks>
     /// <param name="months">Zero or more.</param>
@@ -91,8 +92,8 @@ public static class DateOnlyExtensions
     }
 
     /// <summary>
-    /// Whole months from <paramref name="from"/> to <paramref name="to"/>: the greatest k with from + k months &lt;= to.
-    /// Zero when <paramref name="to"/> is earlier.
+    /// Whole months from <paramref name="from"/> to <paramref name="to"/>: the greatest k with from + k months &lt;=
+    /// to. Zero when <paramref name="to"/> is earlier.
     /// </summary>
     public static int WholeMonthsUntil(this DateOnly from, DateOnly to)
     {

@@ -91,7 +91,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
         return base.SaveChanges(acceptAllChangesOnSuccess);
     }
 
-    public override Task<int> SaveChangesAsync(bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
+    public override Task<int> SaveChangesAsync(
+        bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
     {
         RaiseVersions();
         return base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
@@ -100,7 +101,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
     protected override void OnModelCreating(ModelBuilder modelBuilder)
     {
         modelBuilder.ApplyConfigurationsFromAssembly(typeof(AgeWatchContext).Assembly);
-        foreach (var entity in modelBuilder.Model.GetEntityTypes().Where(e => typeof(IVersioned).IsAssignableFrom(e.ClrType)))
+        foreach (var entity in modelBuilder.Model.GetEntityTypes()
+            .Where(e => typeof(IVersioned).IsAssignableFrom(e.ClrType)))
         {
             entity.FindProperty(nameof(IVersioned.Version))!.IsConcurrencyToken = true;
         }

@@ -12,8 +12,8 @@ public static partial class Database
 
     /// <summary>Adds rows, or puts them in the place of those with the same key, in the transaction at hand.</summary>
     /// <remarks>
-    /// PostgreSQL takes one array a column in one statement; SQLite, which has no way to go, one prepared statement a row.
-    /// Nothing is tracked: the rows may be thrown away.
+    /// PostgreSQL takes one array a column in one statement; SQLite, which has no way to go, one prepared statement a
+    /// row. Nothing is tracked: the rows may be thrown away.
     /// </remarks>
     public static async Task PutAsync<T>(this AgeWatchContext db, IReadOnlyList<T> rows, CancellationToken stop)
         where T : class
@@ -88,11 +88,14 @@ public static partial class Database
 
         public bool IsKey { get; } = property.IsPrimaryKey();
 
-        public object? Of(object row) => _getter.GetClrValue(row) is not { } value ? null : _toStored is null ? value : _toStored(value);
+        public object? Of(object row) =>
+            _getter.GetClrValue(row) is not { } value ? null : _toStored is null ? value : _toStored(value);
 
         public Array Of(object[] rows)
         {
-            var element = _stored.IsValueType && Nullable.GetUnderlyingType(_stored) is null ? typeof(Nullable<>).MakeGenericType(_stored) : _stored;
+            var element = _stored.IsValueType && Nullable.GetUnderlyingType(_stored) is null
+                ? typeof(Nullable<>).MakeGenericType(_stored)
+                : _stored;
             var values = Array.CreateInstance(element, rows.Length);
             for (var i = 0; i < rows.Length; i++)
             {

@@ -24,7 +24,8 @@ public static partial class Database
 {
     private static readonly TimeSpan MigrationPatience = TimeSpan.FromMinutes(2);
 
-    public static DbContextOptionsBuilder UseAgeWatch(this DbContextOptionsBuilder options, DatabaseKind kind, string connection) =>
+    public static DbContextOptionsBuilder UseAgeWatch(
+        this DbContextOptionsBuilder options, DatabaseKind kind, string connection) =>
         (kind switch
         {
             DatabaseKind.Sqlite => options
@@ -36,9 +37,15 @@ public static partial class Database
         }).UseSnakeCaseNamingConvention();
 
     public static string SqliteConnection(string file) =>
-        new SqliteConnectionStringBuilder { DataSource = file, ForeignKeys = true, DefaultTimeout = 30 }.ConnectionString;
+        new SqliteConnectionStringBuilder
+        {
+            DataSource = file,
+            ForeignKeys = true,
+            DefaultTimeout = 30
+        }.ConnectionString;
 
-    public static bool IsPostgres(this AgeWatchContext db) => db.Database.ProviderName == "Npgsql.EntityFrameworkCore.PostgreSQL";
+    public static bool IsPostgres(this AgeWatchContext db) =>
+        db.Database.ProviderName == "Npgsql.EntityFrameworkCore.PostgreSQL";
 
     /// <summary>Ends a SELECT of rows to claim: those that another transaction has in hand are passed over.</summary>
     /// <remarks>SQLite has one writer at a time, so there the statement itself is claim enough.</remarks>
@@ -49,17 +56,23 @@ public static partial class Database
         db.IsPostgres() ? $"= ANY(@{parameter})" : $"IN (SELECT value FROM json_each(@{parameter}))";
 
     /// <summary>What follows a column that must be among what <paramref name="select"/> finds.</summary>
-    /// <remarks>As an array PostgreSQL looks each of them up by index; as a set it may read a whole club's rows for one page of it.</remarks>
-    internal static string IsInQuery(this AgeWatchContext db, string select) => db.IsPostgres() ? $"= ANY(ARRAY({select}))" : $"IN ({select})";
+    /// <remarks>As an array PostgreSQL looks each of them up by index; as a set it may read a whole club's rows for one
+    /// page of it.</remarks>
+    internal static string IsInQuery(this AgeWatchContext db, string select) =>
+        db.IsPostgres() ? $"= ANY(ARRAY({select}))" : $"IN ({select})";
 
     internal static object ListParameter(this AgeWatchContext db, IReadOnlyCollection<Guid> values) =>
-        db.IsPostgres() ? values.ToArray() : $"[{string.Join(',', values.Select(value => $"\"{value.ToString().ToUpperInvariant()}\""))}]";
+        db.IsPostgres()
+            ? values.ToArray()
+            : $"[{string.Join(',', values.Select(value => $"\"{value.ToString().ToUpperInvariant()}\""))}]";
 
-    /// <summary>Lets PostgreSQL keep the plan for the next time; SQLite, which is in this process, has no trip to save.</summary>
+    /// <summary>Lets PostgreSQL keep the plan for the next time; SQLite, which is in this process, has no trip to
+    /// save.</summary>
     internal static Task PrepareAsync(this AgeWatchContext db, DbCommand command, CancellationToken stop) =>
         db.IsPostgres() ? command.PrepareAsync(stop) : Task.CompletedTask;
 
-    /// <summary>Brings the schema up to date; safe when several processes start at once or one was killed half-way.</summary>
+    /// <summary>Brings the schema up to date; safe when several processes start at once or one was killed
+    /// half-way.</summary>
     /// <exception cref="NewerSchemaException">The schema is newer than this program.</exception>
     /// <exception cref="TimeoutException">Another process holds the lock for longer than two minutes.</exception>
     public static async Task MigrateSafelyAsync(this AgeWatchContext db, CancellationToken stop)
@@ -80,8 +93,10 @@ public static partial class Database
         {
             await using (var command = db.Database.GetDbConnection().CreateCommand())
             {
-                command.CommandText = "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = '__EFMigrationsLock'";
-                if (Convert.ToInt64(await command.ExecuteScalarAsync(stop), System.Globalization.CultureInfo.InvariantCulture) > 0)
+                command.CommandText =
+                    "SELECT count(*) FROM sqlite_master WHERE type = 'table' AND name = '__EFMigrationsLock'";
+                if (Convert.ToInt64(
+                    await command.ExecuteScalarAsync(stop), System.Globalization.CultureInfo.InvariantCulture) > 0)
                 {
                     command.CommandText = "DELETE FROM \"__EFMigrationsLock\"";
                     await command.ExecuteNonQueryAsync(stop);
@@ -117,19 +132,23 @@ public static partial class Database
         _ => false,
     };
 
-    /// <summary>The lock for rows that are read, judged and then written by other rows; held until the transaction ends.</summary>
+    /// <summary>The lock for rows that are read, judged and then written by other rows; held until the transaction
+    /// ends.</summary>
     /// <param name="vehicleIds">Null stands for the shelf.</param>
     /// <remarks>
-    /// On PostgreSQL row locks on the vehicles, in one order everywhere, so that two swaps cannot wait for each other, and
-    /// on the club for its shelf. On SQLite one writer at a time is the database's own rule, and a transaction that begins
-    /// by writing takes that place at once.
+    /// On PostgreSQL row locks on the vehicles, in one order everywhere, so that two swaps cannot wait for each other,
+    /// and on the club for its shelf. On SQLite one writer at a time is the database's own rule, and a transaction that
+    /// begins by writing takes that place at once.
     /// </remarks>
-    public static async Task LockAsync(this AgeWatchContext db, Guid clubId, IEnumerable<Guid?> vehicleIds, CancellationToken stop)
+    public static async Task LockAsync(
+        this AgeWatchContext db, Guid clubId, IEnumerable<Guid?> vehicleIds, CancellationToken stop)
     {
         var all = vehicleIds.Distinct().ToList();
         if (!db.IsPostgres())
         {
-            await db.Set<Club>().Where(c => c.ClubId == clubId).ExecuteUpdateAsync(set => set.SetProperty(c => c.Name, c => c.Name), stop);
+            await db.Set<Club>()
+                .Where(c => c.ClubId == clubId)
+                .ExecuteUpdateAsync(set => set.SetProperty(c => c.Name, c => c.Name), stop);
             return;
         }
 
@@ -147,8 +166,10 @@ public static partial class Database
         }
     }
 
-    /// <summary>The first of <paramref name="count"/> numbers of the club's event sequence; the row stays locked until the transaction ends.</summary>
-    public static async Task<long> TakeSequenceAsync(this AgeWatchContext db, Guid clubId, int count, CancellationToken stop)
+    /// <summary>The first of <paramref name="count"/> numbers of the club's event sequence; the row stays locked until
+    /// the transaction ends.</summary>
+    public static async Task<long> TakeSequenceAsync(
+        this AgeWatchContext db, Guid clubId, int count, CancellationToken stop)
     {
         var last = await db.Database.SqlQuery<long>(
             $"""
@@ -176,7 +197,8 @@ public static partial class Database
         }
         catch (OperationCanceledException) when (!stop.IsCancellationRequested)
         {
-            throw new TimeoutException("The schema could not be brought up to date within two minutes: another process may be holding the migration lock.");
+            throw new TimeoutException("The schema could not be brought up to date within two minutes: another "
+                + "process may be holding the migration lock.");
         }
     }
 
@@ -199,7 +221,8 @@ public static partial class Database
             command.CommandText = $"CREATE DATABASE \"{name.Replace("\"", "\"\"", StringComparison.Ordinal)}\"";
             await command.ExecuteNonQueryAsync(stop);
         }
-        catch (PostgresException twin) when (twin.SqlState is PostgresErrorCodes.DuplicateDatabase or PostgresErrorCodes.UniqueViolation)
+        catch (PostgresException twin) when (twin.SqlState is PostgresErrorCodes.DuplicateDatabase
+            or PostgresErrorCodes.UniqueViolation)
         {
             // Another process was a moment faster; the database is there, which is all we wanted.
         }
@@ -211,7 +234,8 @@ public static partial class Database
         {
             try
             {
-                return new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.None);
+                return new FileStream(
+                    path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None, 1, FileOptions.None);
             }
             catch (IOException) when (waited < MigrationPatience)
             {
@@ -219,14 +243,15 @@ public static partial class Database
             }
             catch (IOException)
             {
-                throw new TimeoutException($"Another process has been migrating the database for two minutes ({path} is locked).");
+                throw new TimeoutException(
+                    $"Another process has been migrating the database for two minutes ({path} is locked).");
             }
         }
     }
 
     /// <summary>
-    /// After much was written: SQLite plans by statistics that nothing else takes, and without them it walks a whole club for the
-    /// list of one vehicle. PostgreSQL takes its own.
+    /// After much was written: SQLite plans by statistics that nothing else takes, and without them it walks a whole
+    /// club for the list of one vehicle. PostgreSQL takes its own.
     /// </summary>
     public static async Task TakeStatisticsAsync(this AgeWatchContext db, CancellationToken stop)
     {
@@ -236,7 +261,8 @@ public static partial class Database
         }
     }
 
-    /// <summary>WAL: readers go on while the night writes. NORMAL: with WAL a crash of the machine can lose the last commits, never the file.</summary>
+    /// <summary>WAL: readers go on while the night writes. NORMAL: with WAL a crash of the machine can lose the last
+    /// commits, never the file.</summary>
     private sealed class SqlitePragmas : DbConnectionInterceptor
     {
         public static readonly SqlitePragmas Instance = new();

@@ -9,7 +9,8 @@ using Microsoft.EntityFrameworkCore.Storage;
 
 namespace AgeWatch.Storage;
 
-/// <summary>How rows of a table become objects: by the model's own types and conversions, compiled once a model.</summary>
+/// <summary>How rows of a table become objects: by the model's own types and conversions, compiled once a
+/// model.</summary>
 internal sealed class ReadTable<T>
     where T : class
 {
@@ -20,14 +21,19 @@ internal sealed class ReadTable<T>
         var row = Expression.Parameter(typeof(DbDataReader), "row");
         List<IProperty> columns = [.. typeof(T).GetProperties(BindingFlags.Public | BindingFlags.Instance)
             .Where(property => property.CanWrite)
-            .Select(property => entity.FindProperty(property.Name) is { } column && column.ClrType == property.PropertyType
+            .Select(property =>
+                entity.FindProperty(property.Name) is { } column && column.ClrType == property.PropertyType
                 ? column
-                : throw new InvalidOperationException($"{entity.DisplayName()} has no column for {typeof(T).Name}.{property.Name}."))];
-        Select = $"SELECT {string.Join(", ", columns.Select(column => $"\"{column.GetColumnName()}\""))} FROM {entity.GetTableName()}";
+                : throw new InvalidOperationException(
+                    $"{entity.DisplayName()} has no column for {typeof(T).Name}.{property.Name}."))];
+        Select =
+            $"SELECT {string.Join(", ", columns.Select(column => $"\"{column.GetColumnName()}\""))} FROM "
+                + $"{entity.GetTableName()}";
         Read = Expression.Lambda<Func<DbDataReader, T>>(
             Expression.MemberInit(
                 Expression.New(typeof(T)),
-                columns.Select((column, i) => Expression.Bind(typeof(T).GetProperty(column.Name)!, Value(column, i, row)))),
+                columns.Select((column, i) =>
+                    Expression.Bind(typeof(T).GetProperty(column.Name)!, Value(column, i, row)))),
             row).Compile();
     }
 
@@ -45,7 +51,9 @@ internal sealed class ReadTable<T>
         var mapping = column.GetRelationalTypeMapping();
         var method = mapping.GetDataReaderMethod();
         var value = mapping.CustomizeDataReaderExpression(
-            Expression.Call(method.DeclaringType == typeof(DbDataReader) ? row : Expression.Convert(row, method.DeclaringType!), method, at));
+            Expression.Call(method.DeclaringType == typeof(DbDataReader)
+                ? row
+                : Expression.Convert(row, method.DeclaringType!), method, at));
         if (EnumNames(column) is { } names)
         {
             value = Expression.Call(names, value);
@@ -53,17 +61,20 @@ internal sealed class ReadTable<T>
         else if (mapping.Converter is { } converter)
         {
             var from = converter.ConvertFromProviderExpression;
-            value = ReplacingExpressionVisitor.Replace(from.Parameters[0], As(value, from.Parameters[0].Type), from.Body);
+            value = ReplacingExpressionVisitor.Replace(
+                from.Parameters[0], As(value, from.Parameters[0].Type), from.Body);
         }
 
         value = As(value, column.ClrType);
         return column.IsNullable
             ? Expression.Condition(
-                Expression.Call(row, nameof(DbDataReader.IsDBNull), null, at), Expression.Default(column.ClrType), value)
+                Expression.Call(row, nameof(DbDataReader.IsDBNull), null, at), Expression.Default(column.ClrType),
+                value)
             : value;
     }
 
-    private static Expression As(Expression value, Type type) => value.Type == type ? value : Expression.Convert(value, type);
+    private static Expression As(Expression value, Type type) =>
+        value.Type == type ? value : Expression.Convert(value, type);
 
     // EF's own conversion parses the name of an enum anew for each row.
     private static MethodInfo? EnumNames(IProperty column) =>
@@ -77,7 +88,8 @@ internal sealed class ReadTable<T>
 internal static class EnumName<T>
     where T : struct, Enum
 {
-    private static readonly (string Name, T Value)[] Names = [.. Enum.GetValues<T>().Select(value => (value.ToString(), value))];
+    private static readonly (string Name, T Value)[] Names = [.. Enum.GetValues<T>()
+        .Select(value => (value.ToString(), value))];
 
     public static T Read(string name)
     {

@@ -36,7 +36,8 @@ public sealed class RowBatch(AgeWatchContext db)
     public List<T> Rows<T>(string where)
         where T : class => Rows<T, T>(where);
 
-    /// <summary>The columns that <typeparamref name="TSlice"/> has properties for, of the same name and type as those of <typeparamref name="T"/>.</summary>
+    /// <summary>The columns that <typeparamref name="TSlice"/> has properties for, of the same name and type as those
+    /// of <typeparamref name="T"/>.</summary>
     public List<TSlice> Rows<T, TSlice>(string where)
         where T : class
         where TSlice : class
@@ -72,7 +73,8 @@ public sealed class RowBatch(AgeWatchContext db)
 
             await db.PrepareAsync(command, stop);
 
-            // Once the answer has begun the rest is on its way: waiting for each few rows would cost more than reading them.
+            // Once the answer has begun the rest is on its way: waiting for each few rows would cost more than reading
+            // them.
             await using var reader = await command.ExecuteReaderAsync(stop);
             foreach (var fill in _fill)
             {

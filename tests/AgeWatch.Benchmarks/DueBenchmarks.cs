@@ -25,7 +25,8 @@ public class DueBenchmarks
     {
         var catalogue = PartCatalogue.BuiltIn;
         ShownDistance[] readings = [.. Enumerable.Range(0, 8)
-            .Select(year => new ShownDistance(new(2019 + year, 5, 10), 61_200 + 4_100 * year + year * year * 37 % 900, DistanceUnit.Mile))];
+            .Select(year => new ShownDistance(
+                new(2019 + year, 5, 10), 61_200 + 4_100 * year + year * year * 37 % 900, DistanceUnit.Mile))];
         _vehicle = new()
         {
             Built = DateSpan.Month(1987, 5),
@@ -38,7 +39,8 @@ public class DueBenchmarks
         var usage = UsageModel.For(_vehicle, _subjects);
         _car = [.. kinds.Select((kind, i) => new DueQuestion
         {
-            AsOf = AsOf, Kind = KindRules.From(kind, catalogue), Vehicle = _vehicle, Subject = _subjects[i], Usage = usage,
+            AsOf = AsOf, Kind = KindRules.From(kind, catalogue), Vehicle = _vehicle, Subject = _subjects[i],
+            Usage = usage,
         })];
     }
 
@@ -97,12 +99,17 @@ public class DueBenchmarks
             0 => [],
             1 => [Mark(DateSpan.Month(day.Year - 1, day.Month))],
             2 => [new() { Kind = EvidenceKind.Fitted, On = day, Odometer = shown }],
-            _ => [Mark(DateSpan.Year(day.Year - 2), DateSpan.Year(day.Year - 12)), new() { Kind = EvidenceKind.Fitted, On = day, Odometer = shown }],
+            _ =>
+                [
+                    Mark(DateSpan.Year(day.Year - 2), DateSpan.Year(day.Year - 12)),
+                    new() { Kind = EvidenceKind.Fitted, On = day, Odometer = shown }],
         };
         return new ComponentFacts
         {
             Evidence = evidence,
-            Findings = i % 5 == 0 ? [new() { On = new(2026, 3, 1), Grade = FindingGrade.Watch, Sign = "surface cracks" }] : [],
+            Findings = i % 5 == 0
+                ? [new() { On = new(2026, 3, 1), Grade = FindingGrade.Watch, Sign = "surface cracks" }]
+                : [],
             OwnLimits = i % 7 == 0 ? [Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Maker)] : [],
         };
     }

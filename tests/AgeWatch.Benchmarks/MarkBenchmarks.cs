@@ -9,7 +9,8 @@ public class MarkBenchmarks
 {
     private MarkQuestion question = null!;
 
-    /// <summary>A tyre, a hose, four figures that read in the most ways, a battery, a stamped date, a whole tyre number.</summary>
+    /// <summary>A tyre, a hose, four figures that read in the most ways, a battery, a stamped date, a whole tyre
+    /// number.</summary>
     [Params("0109", "3/94", "1012", "B9", "12 04 92", "DOT 1AB CDEFGH 0115", "Do Not Use After 06/2021")]
     public string Mark { get; set; } = "";
 

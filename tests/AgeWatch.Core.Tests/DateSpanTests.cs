@@ -16,10 +16,12 @@ public sealed class DateSpanTests
     [InlineData("2023-01-31", 2, "2023-03-31")]
     [InlineData("2012-02-29", 13, "2013-03-29")]
     [InlineData("2008-08-31", 6, "2009-02-28")]
-    public void Months_are_added_from_the_anchor_and_clamped_to_the_month_end(string from, int months, string expected) =>
+    public void Months_are_added_from_the_anchor_and_clamped_to_the_month_end(
+        string from, int months, string expected) =>
         Assert.Equal(Day(expected), Day(from).PlusMonthsClamped(months));
 
-    /// <summary>NodaTime PeriodTest.BetweenLocalDates_OnLeapYear and BetweenLocalDates_EndOfMonth; the rest by hand.</summary>
+    /// <summary>NodaTime PeriodTest.BetweenLocalDates_OnLeapYear and BetweenLocalDates_EndOfMonth; the rest by
+    /// hand.</summary>
     [Theory]
     [InlineData("2012-02-29", "2013-02-28", 12)]
     [InlineData("2012-02-29", "2013-02-27", 11)]
@@ -37,7 +39,9 @@ public sealed class DateSpanTests
         var random = new Random(20261125);
         for (var i = 0; i < 120_000; i++)
         {
-            var from = DateOnly.FromDayNumber(random.Next(new DateOnly(1900, 1, 1).DayNumber, new DateOnly(2100, 1, 1).DayNumber));
+            var from = DateOnly.FromDayNumber(random.Next(new DateOnly(1900, 1, 1)
+                .DayNumber, new DateOnly(2100, 1, 1)
+                .DayNumber));
             var to = DateOnly.FromDayNumber(from.DayNumber + random.Next(0, 40_000));
             var months = random.Next(0, 600);
             var local = new LocalDate(from.Year, from.Month, from.Day);

@@ -6,7 +6,8 @@ using Microsoft.Extensions.Hosting;
 
 namespace AgeWatch.TestWorker;
 
-/// <summary>The program as it is shipped, with another clock put in where tests put in theirs. The first argument is the clock's file.</summary>
+/// <summary>The program as it is shipped, with another clock put in where tests put in theirs. The first argument is
+/// the clock's file.</summary>
 internal static class Worker
 {
     public static async Task<int> Main(string[] args)
@@ -15,7 +16,11 @@ internal static class Worker
         await using var app = Program.Build(args[1..], services =>
         {
             services.AddSingleton<TimeProvider>(clock);
-            services.AddSingleton(new JobOptions { Poll = TimeSpan.FromMilliseconds(200), Lost = TimeSpan.FromSeconds(3) });
+            services.AddSingleton(new JobOptions
+            {
+                Poll = TimeSpan.FromMilliseconds(200),
+                Lost = TimeSpan.FromSeconds(3)
+            });
             services.AddHostedService<HastyBell>();
         });
         await Program.PrepareAsync(app);

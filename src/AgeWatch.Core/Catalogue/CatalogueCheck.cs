@@ -8,7 +8,8 @@ namespace AgeWatch.Core.Catalogue;
 /// <param name="What">A sentence.</param>
 public sealed record CatalogueFault(string Where, string What);
 
-/// <summary>The rules that sound catalogue data keep. That every number has a tag is held by its types; the rest is here.</summary>
+/// <summary>The rules that sound catalogue data keep. That every number has a tag is held by its types; the rest is
+/// here.</summary>
 internal static partial class CatalogueCheck
 {
     private const int Kinds = 119;
@@ -32,9 +33,14 @@ internal static partial class CatalogueCheck
 
         foreach (var reference in catalogue.References)
         {
-            faults.Unless(reference.Id.StartsWith("R-", StringComparison.Ordinal), reference.Id, "A reference id begins with R-.");
-            faults.Unless(reference.Tag is Tag.Standard or Tag.Memory, reference.Id, "A reference is read or from memory.");
-            faults.Unless(catalogue.References.Count(r => r.Id == reference.Id) == 1, reference.Id, "The reference id stands twice.");
+            faults.Unless(
+                reference.Id.StartsWith("R-", StringComparison.Ordinal), reference.Id,
+                "A reference id begins with R-.");
+            faults.Unless(reference.Tag is Tag.Standard
+                or Tag.Memory, reference.Id, "A reference is read or from memory.");
+            faults.Unless(
+                catalogue.References.Count(r => r.Id == reference.Id) == 1, reference.Id,
+                "The reference id stands twice.");
         }
 
         foreach (var threshold in catalogue.Thresholds)
@@ -47,14 +53,21 @@ internal static partial class CatalogueCheck
             faults.Known(law.PartKind, law.Id);
             faults.Source(Tag.Law, law.Reference, law.Id);
             faults.Unless(law.Months > 0, law.Id, "A limit is more than zero months.");
-            faults.Unless(law.Country is [>= 'A' and <= 'Z', >= 'A' and <= 'Z'], law.Id, "A country is two capital letters.");
-            faults.Unless(law.ValidFrom is null || law.ValidUntil is null || law.ValidFrom <= law.ValidUntil, law.Id, "The law ends before it begins.");
+            faults.Unless(
+                law.Country is [>= 'A' and <= 'Z', >= 'A' and <= 'Z'], law.Id, "A country is two capital letters.");
+            faults.Unless(law.ValidFrom is null
+                || law.ValidUntil is null
+                || law.ValidFrom <= law.ValidUntil, law.Id, "The law ends before it begins.");
         }
 
         foreach (var caution in catalogue.Cautions)
         {
-            faults.Unless(caution.Text.EndsWith(Deference, StringComparison.Ordinal), caution.Key, "A caution ends by deferring to local codes.");
-            faults.Unless(catalogue.All.Any(kind => kind.Cautions.Contains(caution.Key)), caution.Key, "No part kind calls for this caution.");
+            faults.Unless(
+                caution.Text.EndsWith(Deference, StringComparison.Ordinal), caution.Key,
+                "A caution ends by deferring to local codes.");
+            faults.Unless(
+                catalogue.All.Any(kind => kind.Cautions.Contains(caution.Key)), caution.Key,
+                "No part kind calls for this caution.");
             foreach (var kind in caution.PartKinds)
             {
                 faults.Known(kind, caution.Key);
@@ -75,26 +88,32 @@ internal static partial class CatalogueCheck
         foreach (var limit in kind.Limits)
         {
             int?[] numbers = [limit.Months, limit.Kilometres, limit.Hours];
-            faults.Unless(numbers.Count(n => n is not null) == 1, at, "A limit has exactly one of months, kilometres and hours.");
+            faults.Unless(
+                numbers.Count(n => n is not null) == 1, at, "A limit has exactly one of months, kilometres and hours.");
             faults.Unless(numbers.All(n => n is null or > 0), at, "A limit is more than zero.");
             faults.Unless(limit.Months is not null || limit.End == EndRule.Day, at, "Only months have an end rule.");
             faults.Source(limit.Tag, limit.Reference, at);
         }
 
         faults.Unless(
-            kind.Limits.GroupBy(limit => (limit.Level, limit.Months is null, limit.Kilometres is null)).All(group => group.Count() == 1),
+            kind.Limits.GroupBy(limit => (limit.Level, limit.Months is null, limit.Kilometres is null))
+                .All(group => group.Count() == 1),
             at, "Two limits of one level and unit.");
         var inspect = kind.AgeLimit(LimitLevel.InspectFrom)?.Months;
         var replace = kind.AgeLimit(LimitLevel.ReplaceBy)?.Months;
         var stop = kind.AgeLimit(LimitLevel.StopUse)?.Months;
-        faults.Unless(!(inspect > replace) && !(replace > stop) && !(inspect > stop), at, "Limits go inspect, replace, stop.");
+        faults.Unless(!(inspect > replace)
+            && !(replace > stop)
+            && !(inspect > stop), at, "Limits go inspect, replace, stop.");
 
         Check(kind.Inspection.Months, at, faults);
         Check(kind.Inspection.Kilometres, at, faults);
         Check(kind.ShelfMonths, at, faults);
         Check(kind.StorageLimitMonths, at, faults);
         faults.Unless(kind.Labour.Low >= 0 && kind.Labour.Low <= kind.Labour.High, at, "Hours run from low to high.");
-        faults.Unless(kind.LimitedBy.Contains(LifeEnd.Event) == kind.EndedBy.Count > 0, at, "A life limited by an event names the events.");
+        faults.Unless(
+            kind.LimitedBy.Contains(LifeEnd.Event) == kind.EndedBy.Count > 0, at,
+            "A life limited by an event names the events.");
         faults.Unless(
             kind.Form == PartForm.ServiceTask || kind.Clock != AgeAnchor.Fill, at, "A fluid is a service task.");
 
@@ -104,7 +123,9 @@ internal static partial class CatalogueCheck
         }
 
         string[] conventions = [.. kind.Mark.Likely, .. kind.Mark.Possible];
-        faults.Unless(conventions.All(key => ConventionKey().IsMatch(key)), at, "A convention key is letters and figures with hyphens.");
+        faults.Unless(
+            conventions.All(key => ConventionKey().IsMatch(key)), at,
+            "A convention key is letters and figures with hyphens.");
         faults.Unless(conventions.Distinct().Count() == conventions.Length, at, "A convention stands twice.");
     }
 
@@ -120,9 +141,13 @@ internal static partial class CatalogueCheck
     private static void Check(Threshold threshold, FaultList faults)
     {
         faults.Source(threshold.Tag, threshold.Reference, threshold.Id);
-        faults.Unless(threshold.Comparison == Comparison.Within == threshold.UpTo is not null, threshold.Id, "Only a range has an upper end.");
+        faults.Unless(
+            threshold.Comparison == Comparison.Within == threshold.UpTo is not null, threshold.Id,
+            "Only a range has an upper end.");
         faults.Unless(!(threshold.UpTo < threshold.Value), threshold.Id, "A range runs from low to high.");
-        faults.Unless(threshold.Use == ThresholdUse.Interval == threshold.Measure is null, threshold.Id, "An interval, and nothing else, has no measure.");
+        faults.Unless(
+            threshold.Use == ThresholdUse.Interval == threshold.Measure is null, threshold.Id,
+            "An interval, and nothing else, has no measure.");
         foreach (var kind in threshold.PartKinds)
         {
             faults.Known(kind, threshold.Id);
@@ -161,9 +186,11 @@ internal static partial class CatalogueCheck
 
         public void Source(Tag tag, string? reference, string where)
         {
-            Unless(tag is Tag.Law or Tag.Standard or Tag.Practice or Tag.Memory, where, $"The tag {tag} is for an owner to give.");
+            Unless(tag is Tag.Law or Tag.Standard or Tag.Practice
+                or Tag.Memory, where, $"The tag {tag} is for an owner to give.");
             Unless(reference is not null || tag == Tag.Practice, where, "Only common practice is without a reference.");
-            Unless(reference is null || catalogue.FindReference(reference) is not null, where, $"There is no reference {reference}.");
+            Unless(reference is null
+                || catalogue.FindReference(reference) is not null, where, $"There is no reference {reference}.");
         }
     }
 }

@@ -4,7 +4,8 @@ using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Catalogue;
 
-/// <summary>Reads the embedded data. A member that is missing, unknown or of the wrong form throws: the data are ours.</summary>
+/// <summary>Reads the embedded data. A member that is missing, unknown or of the wrong form throws: the data are
+/// ours.</summary>
 [JsonSourceGenerationOptions(
     PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
@@ -28,5 +29,6 @@ internal sealed record PartKindFile(string Version, IReadOnlyList<PartKind> Part
 
 internal sealed record CautionFile(string Closing, IReadOnlyList<Caution> Cautions);
 
-internal sealed class HyphenatedNames<T>() : JsonStringEnumConverter<T>(JsonNamingPolicy.KebabCaseLower, allowIntegerValues: false)
+internal sealed class HyphenatedNames<T>()
+    : JsonStringEnumConverter<T>(JsonNamingPolicy.KebabCaseLower, allowIntegerValues: false)
     where T : struct, Enum;

@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>A warning that belongs on the jobs that need it.</summary>
-/// <remarks>It is called for by any one match: the kind's system, an area it opens up, a closed system it opens, or the kind itself.</remarks>
+/// <remarks>It is called for by any one match: the kind's system, an area it opens up, a closed system it opens, or the
+/// kind itself.</remarks>
 public sealed record Caution
 {
     public required string Key { get; init; }

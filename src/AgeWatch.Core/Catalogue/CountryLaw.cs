@@ -40,5 +40,6 @@ public sealed record CountryLaw
     /// <summary>A law is a law; how well its text is known stands in the reference.</summary>
     public static Tag Tag => Tag.Law;
 
-    public bool IsInForce(DateOnly day) => (ValidFrom is not { } from || from <= day) && (ValidUntil is not { } until || day <= until);
+    public bool IsInForce(DateOnly day) =>
+        (ValidFrom is not { } from || from <= day) && (ValidUntil is not { } until || day <= until);
 }

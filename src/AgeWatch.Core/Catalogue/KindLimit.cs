@@ -8,7 +8,8 @@ public sealed record KindLimit
     public required LimitLevel Level { get; init; }
 
     /// <summary>
-    /// What it counts from. Of a regulatory anchor whose day is not known, the earliest of the days that are known is taken.
+    /// What it counts from. Of a regulatory anchor whose day is not known, the earliest of the days that are known is
+    /// taken.
     /// </summary>
     public required AgeAnchor Anchor { get; init; }
 
@@ -20,7 +21,8 @@ public sealed record KindLimit
 
     public EndRule End { get; init; }
 
-    /// <summary>The work is done again every so often: once it has been done, the last time starts the count anew.</summary>
+    /// <summary>The work is done again every so often: once it has been done, the last time starts the count
+    /// anew.</summary>
     public bool Repeats { get; init; }
 
     public required Tag Tag { get; init; }
@@ -50,7 +52,8 @@ public sealed record KindInspection
     public TaggedNumber? Kilometres { get; init; }
 }
 
-/// <summary>Hours of work on a sound car with accessible fasteners; seized ones take 1.5 to 5 times as long (common practice).</summary>
+/// <summary>Hours of work on a sound car with accessible fasteners; seized ones take 1.5 to 5 times as long (common
+/// practice).</summary>
 public sealed record LabourHours
 {
     public required decimal Low { get; init; }

@@ -10,6 +10,7 @@ public sealed record KindMark
     /// <summary>Keys of the conventions usual on this kind. They order the readings; they exclude nothing.</summary>
     public required IReadOnlyList<string> Likely { get; init; }
 
-    /// <summary>Keys of further conventions that are met on it. Both lists empty: nothing is known, every convention may apply.</summary>
+    /// <summary>Keys of further conventions that are met on it. Both lists empty: nothing is known, every convention
+    /// may apply.</summary>
     public required IReadOnlyList<string> Possible { get; init; }
 }

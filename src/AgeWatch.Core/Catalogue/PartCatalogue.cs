@@ -22,7 +22,8 @@ public sealed class PartCatalogue
         IReadOnlyList<Caution> cautions)
     {
         Version = version;
-        All = [.. all.Select(kind => kind with { Cautions = [.. cautions.Where(c => c.IsCalledForBy(kind)).Select(c => c.Key)] })];
+        All = [.. all.Select(kind =>
+            kind with { Cautions = [.. cautions.Where(c => c.IsCalledForBy(kind)).Select(c => c.Key)] })];
         References = references;
         Thresholds = thresholds;
         Laws = laws;
@@ -37,7 +38,8 @@ public sealed class PartCatalogue
     /// <summary>The catalogue that comes with the program; read on first use.</summary>
     public static PartCatalogue BuiltIn => Embedded.Value;
 
-    /// <summary>Version of the rules, year and number. It changes with every number, so that a changed due day can be seen as a changed rule.</summary>
+    /// <summary>Version of the rules, year and number. It changes with every number, so that a changed due day can be
+    /// seen as a changed rule.</summary>
     public string Version { get; }
 
     /// <summary>All kinds, by system, in the order of the data.</summary>
@@ -60,9 +62,11 @@ public sealed class PartCatalogue
     /// <summary>Null when there is none of this key. Keys are case-sensitive.</summary>
     public Caution? FindCaution(string key) => cautions.GetValueOrDefault(key);
 
-    public IEnumerable<Threshold> ThresholdsFor(string partKind) => Thresholds.Where(t => t.PartKinds.Contains(partKind));
+    public IEnumerable<Threshold> ThresholdsFor(string partKind) =>
+        Thresholds.Where(t => t.PartKinds.Contains(partKind));
 
-    /// <summary>The laws of a country (ISO 3166-1 alpha-2, upper case) on a kind that are in force on a day. Null: not known, so none can be named.</summary>
+    /// <summary>The laws of a country (ISO 3166-1 alpha-2, upper case) on a kind that are in force on a day. Null: not
+    /// known, so none can be named.</summary>
     public IEnumerable<CountryLaw> LawsFor(string partKind, string? country, DateOnly day) =>
         Laws.Where(law => law.PartKind == partKind && law.Country == country && law.IsInForce(day));
 

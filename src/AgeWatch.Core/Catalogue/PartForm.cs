@@ -9,7 +9,8 @@ public enum PartForm
     ServiceTask,
 }
 
-/// <summary>What is done about a kind. After the task classes of reliability-centred maintenance (R-MSG3; R-JA1011 from memory).</summary>
+/// <summary>What is done about a kind. After the task classes of reliability-centred maintenance (R-MSG3; R-JA1011 from
+/// memory).</summary>
 public enum TaskType
 {
     /// <summary>Thrown away at the limit whatever it looks like.</summary>

@@ -3,9 +3,11 @@ using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Catalogue;
 
-/// <summary>One kind of age-limited part or repeated task, with its default limits. Every number carries its tag.</summary>
+/// <summary>One kind of age-limited part or repeated task, with its default limits. Every number carries its
+/// tag.</summary>
 /// <remarks>
-/// The numbers are the lowest of the precedence local law, label, vehicle maker's figure, published standard, catalogue default.
+/// The numbers are the lowest of the precedence local law, label, vehicle maker's figure, published standard, catalogue
+/// default.
 /// </remarks>
 public sealed record PartKind
 {
@@ -36,7 +38,8 @@ public sealed record PartKind
     /// <summary>What can end its life, the foremost first.</summary>
     public required IReadOnlyList<LifeEnd> LimitedBy { get; init; }
 
-    /// <summary>At most one limit in months per level, and at most one in kilometres. Empty of replace-by for kinds limited by condition alone.</summary>
+    /// <summary>At most one limit in months per level, and at most one in kilometres. Empty of replace-by for kinds
+    /// limited by condition alone.</summary>
     public required IReadOnlyList<KindLimit> Limits { get; init; }
 
     public required KindInspection Inspection { get; init; }
@@ -53,7 +56,8 @@ public sealed record PartKind
     /// </summary>
     public TaggedNumber? StorageLimitMonths { get; init; }
 
-    /// <summary>Happenings after which it is not used again until a competent person has passed or replaced it.</summary>
+    /// <summary>Happenings after which it is not used again until a competent person has passed or replaced
+    /// it.</summary>
     public required IReadOnlyList<LifeEvent> EndedBy { get; init; }
 
     /// <summary>What an inspection looks for.</summary>
@@ -75,7 +79,8 @@ public sealed record PartKind
     public required string Notes { get; init; }
 
     /// <summary>
-    /// References behind the way it fails, its mark or its criterion. They support a number only where the number names them itself.
+    /// References behind the way it fails, its mark or its criterion. They support a number only where the number names
+    /// them itself.
     /// </summary>
     public required IReadOnlyList<string> Citations { get; init; }
 

@@ -6,7 +6,8 @@ public sealed record Reference
     /// <summary><c>R-</c> and a short name.</summary>
     public required string Id { get; init; }
 
-    /// <summary><see cref="Tag.Standard"/>: its text or a close restatement was read. <see cref="Tag.Memory"/>: it was not.</summary>
+    /// <summary><see cref="Tag.Standard"/>: its text or a close restatement was read. <see cref="Tag.Memory"/>: it was
+    /// not.</summary>
     public required Tag Tag { get; init; }
 
     public required string Citation { get; init; }

@@ -18,7 +18,8 @@ public sealed record Threshold
 
     public required Comparison Comparison { get; init; }
 
-    /// <summary>The value, or the lower end of a range; in <see cref="Unit"/>. The limit itself passes, but for <see cref="Comparison.Below"/>.</summary>
+    /// <summary>The value, or the lower end of a range; in <see cref="Unit"/>. The limit itself passes, but for <see
+    /// cref="Comparison.Below"/>.</summary>
     public required decimal Value { get; init; }
 
     /// <summary>The upper end of a range, included; null when there is no range.</summary>
@@ -38,7 +39,8 @@ public sealed record Threshold
     /// <summary>Keys of the kinds it speaks of.</summary>
     public required IReadOnlyList<string> PartKinds { get; init; }
 
-    /// <summary>True when the value is on the good side. <see cref="Comparison.About"/> tests nothing and passes.</summary>
+    /// <summary>True when the value is on the good side. <see cref="Comparison.About"/> tests nothing and
+    /// passes.</summary>
     /// <param name="measured">In <see cref="Unit"/>; for a sign, how many were seen.</param>
     public bool Passes(decimal measured) => Comparison switch
     {

@@ -13,13 +13,15 @@ internal sealed partial class Assessment
         AgeAnchor? started = null;
         foreach (var work in _limits)
         {
-            if (work.Standing is LimitStanding.Beaten || work.Measure is LimitMeasure.PrintedDay or LimitMeasure.Condition)
+            if (work.Standing is LimitStanding.Beaten
+                || work.Measure is LimitMeasure.PrintedDay or LimitMeasure.Condition)
             {
                 continue;
             }
 
             manufacture |= work.Anchor == AgeAnchor.Manufacture;
-            if (work.Anchor is AgeAnchor.Fitting or AgeAnchor.Fill or AgeAnchor.Service or AgeAnchor.Regulatory && _starts.Of(work.Anchor).Presumed)
+            if (work.Anchor is AgeAnchor.Fitting or AgeAnchor.Fill or AgeAnchor.Service or AgeAnchor.Regulatory
+                && _starts.Of(work.Anchor).Presumed)
             {
                 started ??= work.Anchor;
             }
@@ -66,7 +68,9 @@ internal sealed partial class Assessment
 
         foreach (var refused in usage.Distance.Refused)
         {
-            _trail.Ask(DueAskCode.CheckReading, $"{refused.Shown.Value:#,0.###} {UsageSentences.Name(refused.Shown.Unit)} of {refused.Shown.On:O}");
+            _trail.Ask(
+                DueAskCode.CheckReading,
+                $"{refused.Shown.Value:#,0.###} {UsageSentences.Name(refused.Shown.Unit)} of {refused.Shown.On:O}");
         }
     }
 
@@ -97,7 +101,9 @@ internal sealed partial class Assessment
         CanonicalReading? last = null;
         foreach (var reading in Usage.Distance.Readings)
         {
-            if (shown.Instrument is not null && reading.Shown.Instrument is not null && reading.Shown.Instrument != shown.Instrument)
+            if (shown.Instrument is not null
+                && reading.Shown.Instrument is not null
+                && reading.Shown.Instrument != shown.Instrument)
             {
                 continue;
             }
@@ -112,7 +118,8 @@ internal sealed partial class Assessment
 
         return last is null || Usage.Basis == RateBasis.None
             ? null
-            : Usage.After(last.On, Distance.Of(shown.Value, shown.Unit) - Distance.Of(last.Shown.Value, last.Shown.Unit)).Early;
+            : Usage.After(
+                last.On, Distance.Of(shown.Value, shown.Unit) - Distance.Of(last.Shown.Value, last.Shown.Unit)).Early;
     }
 }
 

@@ -25,7 +25,8 @@ internal sealed partial class Assessment
         }
     }
 
-    /// <summary>Old stock whose clock runs from manufacture should not have been fitted: it is due from that day.</summary>
+    /// <summary>Old stock whose clock runs from manufacture should not have been fitted: it is due from that
+    /// day.</summary>
     private void AddStorage()
     {
         if (_question.Kind is not { StorageLimit: { } storage, Clock: AgeAnchor.Manufacture }
@@ -37,7 +38,8 @@ internal sealed partial class Assessment
 
         PutAtOnce(
             Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Fitting, storage.Value, storage.Tag, storage.Reference),
-            AgeAnchor.Fitting, _birth.Span!.Value, new DateSpan(fitted.First, certain ? fitted.Last : DateOnly.MaxValue));
+            AgeAnchor.Fitting, _birth.Span!.Value,
+            new DateSpan(fitted.First, certain ? fitted.Last : DateOnly.MaxValue));
         _trail.Note(new(DueNoteCode.StoredTooLong, Days: _birth.Span));
     }
 
@@ -64,7 +66,8 @@ internal sealed partial class Assessment
     }
 
     private void PutAtOnce(
-        Limit limit, AgeAnchor anchor, DateSpan from, DateSpan due, Finding? finding = null, Happening? happening = null) =>
+        Limit limit, AgeAnchor anchor, DateSpan from, DateSpan due, Finding? finding = null,
+        Happening? happening = null) =>
         _limits.Add(new()
         {
             Limit = limit,

@@ -71,7 +71,8 @@ internal sealed partial class Assessment
         return last;
     }
 
-    /// <summary>When the first inspect-from age comes; null when there is none, or when one of them cannot be told.</summary>
+    /// <summary>When the first inspect-from age comes; null when there is none, or when one of them cannot be
+    /// told.</summary>
     private DateSpan? FirstInspectLine(out bool hasLine)
     {
         DateSpan? first = null;
@@ -89,7 +90,11 @@ internal sealed partial class Assessment
             if (work.Due is { } due)
             {
                 first = first is { } known
-                    ? new(known.First < due.First ? known.First : due.First, known.Last < due.Last ? known.Last : due.Last)
+                    ? new(known.First < due.First
+                        ? known.First
+                        : due.First, known.Last < due.Last
+                        ? known.Last
+                        : due.Last)
                     : due;
             }
         }
@@ -158,10 +163,12 @@ internal sealed partial class Assessment
             Standing = last?.Finding.On > hot.Until ? LimitStanding.Met : LimitStanding.Counts,
         });
         var factor = Exposure.Factor(hot.Celsius, exposure.ReferenceCelsius, exposure.Highest);
-        _trail.Note(new(DueNoteCode.ExposedTooHot, Detail: $"{hot.Celsius:0.#} °C may age it {factor:0.#} times as fast"));
+        _trail.Note(new(
+            DueNoteCode.ExposedTooHot, Detail: $"{hot.Celsius:0.#} °C may age it {factor:0.#} times as fast"));
     }
 
-    /// <summary>A look because of heat is no limit of the part's own: with nothing else nothing is known of its life.</summary>
+    /// <summary>A look because of heat is no limit of the part's own: with nothing else nothing is known of its
+    /// life.</summary>
     private static bool IsHeat(in LimitWork work) =>
         work is { Measure: LimitMeasure.Condition, Limit: { Level: LimitLevel.InspectFrom, Months: null } };
 
@@ -198,7 +205,8 @@ internal sealed partial class Assessment
     {
         foreach (var condition in storage)
         {
-            if (condition is StorageCondition.Outdoors or StorageCondition.Hot or StorageCondition.Salt or StorageCondition.OzoneSource)
+            if (condition is StorageCondition.Outdoors or StorageCondition.Hot or StorageCondition.Salt
+                or StorageCondition.OzoneSource)
             {
                 return true;
             }

@@ -24,7 +24,8 @@ internal sealed partial class Assessment
 
         foreach (var law in _question.Laws)
         {
-            if (law.PartKind == _question.Kind.Key && string.Equals(law.Country, country, StringComparison.OrdinalIgnoreCase))
+            if (law.PartKind == _question.Kind.Key
+                && string.Equals(law.Country, country, StringComparison.OrdinalIgnoreCase))
             {
                 Add(Limit.Age(law.Level, law.Anchor, law.Months, Tag.Law, law.Reference, law.End) with
                 {
@@ -88,7 +89,9 @@ internal sealed partial class Assessment
         }
 
         var due = Aged(days, months, limit.EndRule);
-        if (_exposure is { } exposure && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill && Exposure.Counts(exposure))
+        if (_exposure is { } exposure
+            && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill
+            && Exposure.Counts(exposure))
         {
             due = Exposed(exposure, days, due);
         }
@@ -112,13 +115,16 @@ internal sealed partial class Assessment
         {
             _trail.Note(new(
                 DueNoteCode.Exposed, Days: due,
-                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, the higher end for the early day; reference {exposure.ReferenceCelsius:0.#} °C; {exposure.Source}"));
+                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, the "
+                    + $"higher end for the early day; reference {exposure.ReferenceCelsius:0.#} °C; "
+                    + $"{exposure.Source}"));
         }
 
         return new(first, last < first ? first : last);
     }
 
-    /// <summary>A part does no distance on the shelf: what counts from manufacture by age counts from fitting by distance.</summary>
+    /// <summary>A part does no distance on the shelf: what counts from manufacture by age counts from fitting by
+    /// distance.</summary>
     private ClockStart MovingStart(AgeAnchor from) =>
         _starts.Of(from == AgeAnchor.Manufacture && !IsServiceTask ? AgeAnchor.Fitting : from);
 
@@ -144,7 +150,9 @@ internal sealed partial class Assessment
             _trail.Ask(DueAskCode.EarlierDistance);
         }
 
-        if (LastDone is { DueShown: { } due, Odometer: { } done } && start.Shown == done && due.Instrument == done.Instrument)
+        if (LastDone is { DueShown: { } due, Odometer: { } done }
+            && start.Shown == done
+            && due.Instrument == done.Instrument)
         {
             // An overrun is distance that the next interval has already used up.
             var doneAt = Distance.Of(done.Value, done.Unit).Kilometres;
@@ -214,7 +222,8 @@ internal sealed partial class Assessment
     /// <summary>What a part ran before its present fitting; null when that is not known.</summary>
     public static decimal? Carried(DueQuestion question, ClockStart start, Func<EarlierFitting, decimal?> ran)
     {
-        if (start.Anchor != AgeAnchor.Fitting || question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
+        if (start.Anchor != AgeAnchor.Fitting
+            || question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
         {
             return 0;
         }
@@ -244,7 +253,11 @@ internal sealed partial class Assessment
             Likely = reach.Likely,
             ReachedAt = reach.ReachedAt,
             Left = reach.Left,
-            Standing = reach.Due is not null ? LimitStanding.Counts : reach.IsNever ? LimitStanding.Never : LimitStanding.NoBasis,
+            Standing = reach.Due is not null
+                ? LimitStanding.Counts
+                : reach.IsNever
+                ? LimitStanding.Never
+                : LimitStanding.NoBasis,
         });
 
     /// <summary>Last days printed on the part; of several readings of one mark the earliest governs.</summary>

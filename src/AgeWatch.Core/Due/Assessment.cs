@@ -26,7 +26,15 @@ internal sealed partial class Assessment
         if (IsServiceTask)
         {
             var done = _starts.Of(AgeAnchor.Service);
-            _birth = new() { Span = done.Days, Basis = done.Days is null ? null : done.Presumed ? EvidenceKind.Presumption : EvidenceKind.Service };
+            _birth = new()
+            {
+                Span = done.Days,
+                Basis = done.Days is null
+                ? null
+                : done.Presumed
+                ? EvidenceKind.Presumption
+                : EvidenceKind.Service
+            };
         }
 
         _exposure = Exposure.Begun(question.Vehicle.Exposure, question.KnownOn);
@@ -61,7 +69,8 @@ internal sealed partial class Assessment
         for (var i = 0; i < _limits.Count; i++)
         {
             any |= _limits[i].Standing is not (LimitStanding.Beaten or LimitStanding.Met) && !IsHeat(_limits[i]);
-            if (_limits[i].Standing == LimitStanding.NoBasis && (open < 0 || _limits[i].Limit.Level > _limits[open].Limit.Level))
+            if (_limits[i].Standing == LimitStanding.NoBasis
+                && (open < 0 || _limits[i].Limit.Level > _limits[open].Limit.Level))
             {
                 open = i;
             }
@@ -118,7 +127,8 @@ internal sealed partial class Assessment
         DateSpan? first = null;
         foreach (var limit in limits)
         {
-            if (limit is { Standing: LimitStanding.Counts, Level: not LimitLevel.InspectFrom, Due: { } due } && !(due >= first))
+            if (limit is { Standing: LimitStanding.Counts, Level: not LimitLevel.InspectFrom, Due: { } due }
+                && !(due >= first))
             {
                 first = due;
             }
@@ -127,7 +137,8 @@ internal sealed partial class Assessment
         return first;
     }
 
-    /// <summary>The last day on which a part was serviced, or a task was done: what was found before is answered.</summary>
+    /// <summary>The last day on which a part was serviced, or a task was done: what was found before is
+    /// answered.</summary>
     private DateOnly? WorkDoneOn()
     {
         if (_question.Subject is not ComponentFacts component)
@@ -138,7 +149,9 @@ internal sealed partial class Assessment
         DateOnly? last = null;
         foreach (var evidence in component.Evidence)
         {
-            if (evidence is { Kind: EvidenceKind.Fill or EvidenceKind.Service, On: { } on } && !(on <= last) && !_trail.SetAside(evidence, on))
+            if (evidence is { Kind: EvidenceKind.Fill or EvidenceKind.Service, On: { } on }
+                && !(on <= last)
+                && !_trail.SetAside(evidence, on))
             {
                 last = on;
             }

@@ -3,7 +3,8 @@ namespace AgeWatch.Core.Due;
 /// <summary>When a part was made, as far as the evidence tells.</summary>
 public sealed record Birth
 {
-    /// <summary>Earliest and latest day; the earliest governs. Null: nothing is known, not even when the vehicle was built.</summary>
+    /// <summary>Earliest and latest day; the earliest governs. Null: nothing is known, not even when the vehicle was
+    /// built.</summary>
     public DateSpan? Span { get; init; }
 
     /// <summary>What the span rests on; null when there is none.</summary>
@@ -21,8 +22,8 @@ public sealed record Birth
     /// <summary>Reads the evidence of a component.</summary>
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
-    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where marks of
-    /// a convention are known to be off, a reading is taken with that margin.
+    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where
+    /// marks of a convention are known to be off, a reading is taken with that margin.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
     /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
     /// when is presumed as old as that vehicle; the day it came off says only that it existed.
@@ -35,7 +36,9 @@ public sealed record Birth
         var sinceNobodyKnows = false;
         foreach (var evidence in component.Evidence)
         {
-            if (evidence.Kind is EvidenceKind.Document or EvidenceKind.Fitted && evidence.On is { } on && !trail.SetAside(evidence, on)
+            if (evidence.Kind is EvidenceKind.Document or EvidenceKind.Fitted
+                && evidence.On is { } on
+                && !trail.SetAside(evidence, on)
                 && !(on >= firstSeen?.On))
             {
                 firstSeen = evidence;
@@ -137,7 +140,15 @@ public sealed record Birth
                 kept.Sort((a, b) => a.Possible.CompareTo(b.Possible));
             }
 
-            return new() { Span = span, Basis = governing!.Kind, Evidence = governing, Readings = kept, Dropped = dropped ?? [] };
+            return new()
+            {
+                Span = span,
+                Basis = governing!.Kind,
+                Evidence = governing,
+                Readings = kept,
+                Dropped = dropped
+                ?? []
+            };
         }
 
         if (component.Original && built is not null)
@@ -148,7 +159,15 @@ public sealed record Birth
         if (existed is { } day && !sinceNobodyKnows)
         {
             var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Value), day);
-            return new() { Span = span, Basis = firstSeen?.Kind ?? EvidenceKind.Fitted, Evidence = firstSeen, Dropped = dropped ?? [] };
+            return new()
+            {
+                Span = span,
+                Basis = firstSeen?.Kind
+                ?? EvidenceKind.Fitted,
+                Evidence = firstSeen,
+                Dropped = dropped
+                ?? []
+            };
         }
 
         return built is null

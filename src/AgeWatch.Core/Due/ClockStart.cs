@@ -12,12 +12,12 @@ internal readonly record struct ClockStart(
 
 /// <summary>Finds the start of every clock of a subject.</summary>
 /// <remarks>
-/// Fitting: the first fitted day, else the first document, else the birth. Fill: the latest fill or service, for a fluid
-/// also fitting or document, else the birth. Service: the latest service or fill, else the birth. Regulatory: the first
-/// installation test or other legal day, else first registration, else the birth. The vehicle's registration starts no part
-/// before the earliest day it can have been made, and says nothing of a part that was on another vehicle before: that one
-/// counts from its birth. A service task has one start, the last time it was done; never on record, it is as old as the
-/// vehicle.
+/// Fitting: the first fitted day, else the first document, else the birth. Fill: the latest fill or service, for a
+/// fluid also fitting or document, else the birth. Service: the latest service or fill, else the birth. Regulatory: the
+/// first installation test or other legal day, else first registration, else the birth. The vehicle's registration
+/// starts no part before the earliest day it can have been made, and says nothing of a part that was on another vehicle
+/// before: that one counts from its birth. A service task has one start, the last time it was done; never on record, it
+/// is as old as the vehicle.
 /// </remarks>
 internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail trail)
 {
@@ -25,7 +25,8 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
 
     private DoneEvent? _lastDone;
 
-    /// <summary>The last time a service task was done; null when it is not on record, or the subject is a component.</summary>
+    /// <summary>The last time a service task was done; null when it is not on record, or the subject is a
+    /// component.</summary>
     public DoneEvent? LastDone
     {
         get
@@ -37,7 +38,8 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
 
     public ClockStart Of(AgeAnchor anchor) => _starts[(int)anchor] ??= Find(anchor);
 
-    /// <summary>Where one limit starts: work that repeats starts it anew, and old stock counts from manufacture.</summary>
+    /// <summary>Where one limit starts: work that repeats starts it anew, and old stock counts from
+    /// manufacture.</summary>
     public ClockStart Of(Limit limit, KindRules kind)
     {
         var start = Of(limit.From);
@@ -46,7 +48,9 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             return start;
         }
 
-        if (limit.Repeats && Renewed(component, limit.From == AgeAnchor.Regulatory) is { } renewed && !(renewed.Days?.First < start.Days?.Last))
+        if (limit.Repeats
+            && Renewed(component, limit.From == AgeAnchor.Regulatory) is { } renewed
+            && !(renewed.Days?.First < start.Days?.Last))
         {
             return renewed;
         }
@@ -55,13 +59,16 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             && start is { Presumed: false, Days: { } fitted } && StoredTooLong(storage.Value) is { } certain)
         {
             trail.Note(new(DueNoteCode.StoredTooLong, Days: birth.Span));
-            return new(AgeAnchor.Manufacture, certain ? birth.Span : new DateSpan(birth.Span!.Value.First, fitted.Last));
+            return new(AgeAnchor.Manufacture, certain
+                ? birth.Span
+                : new DateSpan(birth.Span!.Value.First, fitted.Last));
         }
 
         return start;
     }
 
-    /// <summary>Whether mark or document and the fitted day prove too long a storage: true for certain, false possibly; null: they do not.</summary>
+    /// <summary>Whether mark or document and the fitted day prove too long a storage: true for certain, false possibly;
+    /// null: they do not.</summary>
     public bool? StoredTooLong(int months)
     {
         if (Of(AgeAnchor.Fitting) is not { Presumed: false, Days: { } fitted } || birth.Span is not { } born)
@@ -72,7 +79,9 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         var proven = birth.Basis is EvidenceKind.Mark or EvidenceKind.Plate ? born.First
             : birth.Basis == EvidenceKind.Document ? born.Last
             : DateOnly.MaxValue;
-        return proven.PlusMonthsClamped(months) >= fitted.First ? null : born.Last.PlusMonthsClamped(months) < fitted.First;
+        return proven.PlusMonthsClamped(months) >= fitted.First
+            ? null
+            : born.Last.PlusMonthsClamped(months) < fitted.First;
     }
 
     private static bool IsRenewal(EvidenceKind kind, bool orTest) =>
@@ -83,7 +92,10 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         Evidence? last = null;
         foreach (var evidence in component.Evidence)
         {
-            if (IsRenewal(evidence.Kind, orTest) && evidence.On is { } on && !(on <= last?.On) && !trail.SetAside(evidence, on))
+            if (IsRenewal(evidence.Kind, orTest)
+                && evidence.On is { } on
+                && !(on <= last?.On)
+                && !trail.SetAside(evidence, on))
             {
                 last = evidence;
             }
@@ -106,7 +118,9 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             AgeAnchor.Fill => Latest(component, anchor, alsoFitted: true),
             AgeAnchor.Service => Latest(component, anchor, alsoFitted: false),
             AgeAnchor.Regulatory => Regulatory(component),
-            _ => throw new ArgumentOutOfRangeException(nameof(anchor), anchor, "A limit counts from an event of the part."),
+            _ =>
+                throw new ArgumentOutOfRangeException(
+                    nameof(anchor), anchor, "A limit counts from an event of the part."),
         },
         _ => throw new System.Diagnostics.UnreachableException(),
     };
@@ -157,10 +171,13 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
 
         return known is { On: { } day }
             ? new(AgeAnchor.Fitting, DateSpan.Day(day), known.Odometer, known.ShownHours)
-            : new(AgeAnchor.Fitting, component.Original ? question.Vehicle.Built ?? birth.Span : birth.Span, Presumed: true);
+            : new(AgeAnchor.Fitting, component.Original
+                ? question.Vehicle.Built ?? birth.Span
+                : birth.Span, Presumed: true);
     }
 
-    /// <summary>The age from fitting runs since the first fitting of all; the odometer is that of the present one.</summary>
+    /// <summary>The age from fitting runs since the first fitting of all; the odometer is that of the present
+    /// one.</summary>
     private ClockStart AfterEarlier(ComponentFacts component, Evidence? known)
     {
         var first = known?.On;
@@ -206,7 +223,10 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         Evidence? first = null;
         foreach (var evidence in component.Evidence)
         {
-            if (evidence.Kind == EvidenceKind.Regulatory && evidence.On is { } on && !(on >= first?.On) && !trail.SetAside(evidence, on))
+            if (evidence.Kind == EvidenceKind.Regulatory
+                && evidence.On is { } on
+                && !(on >= first?.On)
+                && !trail.SetAside(evidence, on))
             {
                 first = evidence;
             }
@@ -217,7 +237,8 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             : new(AgeAnchor.Regulatory, birth.Span, Presumed: true);
     }
 
-    /// <summary>A legal clock without a day of its own: the vehicle's registration, as far as that can be the part's.</summary>
+    /// <summary>A legal clock without a day of its own: the vehicle's registration, as far as that can be the
+    /// part's.</summary>
     private ClockStart Registered(ComponentFacts component, DateOnly registered)
     {
         var cameFromElsewhere = false;

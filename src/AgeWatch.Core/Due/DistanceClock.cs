@@ -7,9 +7,11 @@ namespace AgeWatch.Core.Due;
 /// <param name="IsNever">At the present rate it is never reached.</param>
 /// <param name="ReachedAt">What the odometer or hours meter counts then; null when it cannot be told.</param>
 /// <param name="Left">What was left at the last reading; null without a reading.</param>
-internal readonly record struct DistanceReach(DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt, MovingAmount? Left = null);
+internal readonly record struct DistanceReach(
+    DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt, MovingAmount? Left = null);
 
-/// <summary>An amount of distance or running hours, as far as it can be told, and the day of the last reading it rests on.</summary>
+/// <summary>An amount of distance or running hours, as far as it can be told, and the day of the last reading it rests
+/// on.</summary>
 /// <param name="Least">Kilometres or hours; below zero when a limit is passed by so much.</param>
 /// <param name="Most">The same at the other end of the doubt.</param>
 /// <param name="CountedOn">Day of the reading; what was driven after it is not in the amount.</param>
@@ -18,8 +20,9 @@ public readonly record struct MovingAmount(decimal Least, decimal Most, DateOnly
 /// <remarks>
 /// Distance already on record crosses the limit on a line between two readings, at the latest on the day of the second;
 /// beyond the last reading the projection tells, its early day first. What was shown when the clock started and is not
-/// known is taken to be low: from the reading before that day, or, before all readings, at the higher of the present rate
-/// and the average of the vehicle's whole life; the club's figure is no present rate. Both ends of an open gap are carried along.
+/// known is taken to be low: from the reading before that day, or, before all readings, at the higher of the present
+/// rate and the average of the vehicle's whole life; the club's figure is no present rate. Both ends of an open gap are
+/// carried along.
 /// </remarks>
 internal static class DistanceClock
 {
@@ -70,7 +73,9 @@ internal static class DistanceClock
             late = model.After(from, more, more).Late;
         }
 
-        var at = shown is { } mark && !HasOpenGap(model, mark) ? Distance.Of(mark.Value, mark.Unit).Kilometres + limit : default(decimal?);
+        var at = shown is { } mark && !HasOpenGap(model, mark)
+            ? Distance.Of(mark.Value, mark.Unit).Kilometres + limit
+            : default(decimal?);
         var remains = Amount(most + left - last.High.Kilometres, least + left - last.Low.Kilometres, last.On);
         if (never)
         {
@@ -90,12 +95,14 @@ internal static class DistanceClock
         }
 
         return Amount(
-            carried + Math.Max(0, last.Low.Kilometres - least), carried + Math.Max(0, last.High.Kilometres - most), last.On);
+            carried + Math.Max(0, last.Low.Kilometres - least), carried + Math.Max(0, last.High.Kilometres - most),
+            last.On);
     }
 
     private static MovingAmount Amount(decimal a, decimal b, DateOnly on) => new(Math.Min(a, b), Math.Max(a, b), on);
 
-    private static (decimal Most, decimal Least, DateOnly On)? Track(UsageModel model, ClockStart start, ShownDistance? shown, DateSpan? built)
+    private static (decimal Most, decimal Least, DateOnly On)? Track(
+        UsageModel model, ClockStart start, ShownDistance? shown, DateSpan? built)
     {
         var readings = model.Distance.Readings;
         return Located(readings, shown)
@@ -107,9 +114,12 @@ internal static class DistanceClock
     private static DistanceReach Projected(ReachedOn first, ReachedOn last, decimal? at) =>
         first.Early is not { } early
             ? new(null, null, true, at)
-            : new(new DateSpan(early, last.Late is { } late && late >= early ? late : DateOnly.MaxValue), first.Likely, false, at);
+            : new(
+                new DateSpan(early, last.Late is { } late && late >= early ? late : DateOnly.MaxValue), first.Likely,
+                false, at);
 
-    private static (decimal Most, decimal Least, DateOnly On)? Located(IReadOnlyList<CanonicalReading> readings, ShownDistance? shown)
+    private static (decimal Most, decimal Least, DateOnly On)? Located(
+        IReadOnlyList<CanonicalReading> readings, ShownDistance? shown)
     {
         if (shown is not null)
         {
@@ -178,7 +188,8 @@ internal static class DistanceClock
     }
 
     private static DateOnly? Crossing(
-        IReadOnlyList<CanonicalReading> readings, decimal total, Func<CanonicalReading, decimal> track, DateOnly notBefore)
+        IReadOnlyList<CanonicalReading> readings, decimal total, Func<CanonicalReading, decimal> track,
+        DateOnly notBefore)
     {
         for (var i = 0; i < readings.Count; i++)
         {
@@ -212,6 +223,7 @@ internal static class DistanceClock
             }
         }
 
-        return model.Distance.Readings.Any(reading => reading.On > since.On && (reading.Rollovers > 0 || reading.Shown.Instrument != since.Instrument));
+        return model.Distance.Readings.Any(reading =>
+            reading.On > since.On && (reading.Rollovers > 0 || reading.Shown.Instrument != since.Instrument));
     }
 }

@@ -13,7 +13,8 @@ public sealed record DueAnswer
 
     public required HazardClass Hazard { get; init; }
 
-    /// <summary>When the part was made, as far as can be told; for a service task, when the work was last done.</summary>
+    /// <summary>When the part was made, as far as can be told; for a service task, when the work was last
+    /// done.</summary>
     public required Birth Born { get; init; }
 
     /// <summary>
@@ -102,10 +103,12 @@ public sealed record AssessedLimit
     /// <summary>The likely day between the two, for distance and hours.</summary>
     public DateOnly? Likely { get; init; }
 
-    /// <summary>Total distance at which it is reached, counted like the odometer readings; for hours in hours.</summary>
+    /// <summary>Total distance at which it is reached, counted like the odometer readings; for hours in
+    /// hours.</summary>
     public decimal? ReachedAt { get; init; }
 
-    /// <summary>Kilometres or hours that were left at the last reading; null for other limits and without a reading.</summary>
+    /// <summary>Kilometres or hours that were left at the last reading; null for other limits and without a
+    /// reading.</summary>
     public MovingAmount? Left { get; init; }
 
     /// <summary>The inspection or finding it rests on; null otherwise.</summary>
@@ -202,7 +205,8 @@ public enum DueNoteCode
 /// <param name="Days">Days it speaks of.</param>
 /// <param name="Detail">A value, a name or a reading as text.</param>
 public sealed record DueNote(
-    DueNoteCode Code, Evidence? Evidence = null, DateSpan? Days = null, string? Detail = null, Finding? Finding = null, Limit? Limit = null);
+    DueNoteCode Code, Evidence? Evidence = null, DateSpan? Days = null, string? Detail = null, Finding? Finding = null,
+    Limit? Limit = null);
 
 /// <summary>A question whose answer would sharpen the due answer.</summary>
 public enum DueAskCode

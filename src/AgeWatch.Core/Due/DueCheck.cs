@@ -7,7 +7,8 @@ public readonly record struct DueLine(LimitLevel Level, DateOnly Earliest, DateO
 
 /// <summary>The state without its explanation.</summary>
 /// <param name="Governing">Index of the governing line; −1 when there is none.</param>
-/// <param name="NextChangeOn">The first later day on which state, certainty or governing line differ; null: never.</param>
+/// <param name="NextChangeOn">The first later day on which state, certainty or governing line differ; null:
+/// never.</param>
 public readonly record struct DueVerdict(DueState State, Certainty Certainty, int Governing, DateOnly? NextChangeOn);
 
 /// <summary>The rule from due days to a state. It allocates nothing; the full answer rests on it too.</summary>
@@ -23,14 +24,16 @@ public static class DueCheck
         return At(new ReadOnlySpan<DueLine>(in line), hasNoBasis: false, asOf, warningDays);
     }
 
-    /// <summary>The day on which a limit is reached that counts <paramref name="months"/> from <paramref name="anchor"/>.</summary>
+    /// <summary>The day on which a limit is reached that counts <paramref name="months"/> from <paramref
+    /// name="anchor"/>.</summary>
     public static DateOnly DueOn(DateOnly anchor, int months, EndRule endRule)
     {
         var day = anchor.PlusMonthsClamped(months);
         return endRule switch
         {
             EndRule.Day => day,
-            EndRule.MonthEnd => new DateOnly(day.Year, day.Month, DateTime.DaysInMonth(day.Year, day.Month)).PlusDaysClamped(1),
+            EndRule.MonthEnd =>
+                new DateOnly(day.Year, day.Month, DateTime.DaysInMonth(day.Year, day.Month)).PlusDaysClamped(1),
             EndRule.YearEnd => new DateOnly(day.Year, 12, 31).PlusDaysClamped(1),
         };
     }

@@ -28,7 +28,8 @@ public sealed record DueQuestion
     /// <summary>Law to choose from; the vehicle's country decides.</summary>
     public IReadOnlyList<CountryLaw> Laws { get; init; } = PartCatalogue.BuiltIn.Laws;
 
-    /// <summary>One-sided chance that a distance limit is passed before its early day, with even use; with uneven use it is more.</summary>
+    /// <summary>One-sided chance that a distance limit is passed before its early day, with even use; with uneven use
+    /// it is more.</summary>
     public double Alpha { get; init; } = UsageModel.DefaultAlpha;
 
     /// <summary>
@@ -66,7 +67,8 @@ public sealed record ComponentFacts : DueSubject
 
     public IReadOnlyList<Evidence> Evidence { get; init; } = [];
 
-    /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance travel with the part.</summary>
+    /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance
+    /// travel with the part.</summary>
     public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
 
     public override IEnumerable<HoursReading> ShownHours
@@ -184,7 +186,8 @@ public sealed record DoneEvent
 
     internal HoursReading? ShownHours => Hours is { } hours ? new(On, hours) : null;
 
-    /// <summary>When it was due, if it was put off: an overrun is taken off the next interval. Null: it was done in time.</summary>
+    /// <summary>When it was due, if it was put off: an overrun is taken off the next interval. Null: it was done in
+    /// time.</summary>
     public DateOnly? DueOn { get; init; }
 
     /// <summary>What the odometer was to show when it was due.</summary>

@@ -127,7 +127,8 @@ internal static class DueSentences
             text.AppendLiteral(born switch
             {
                 { Span: null } => "It is not on record as done, and when the vehicle was built is not known.",
-                { Basis: EvidenceKind.Presumption } => "It is not on record as done, so it is taken to be as old as the vehicle, built ",
+                { Basis: EvidenceKind.Presumption } =>
+                    "It is not on record as done, so it is taken to be as old as the vehicle, built ",
                 _ => "It was last done on ",
             });
         }
@@ -152,7 +153,9 @@ internal static class DueSentences
                 {
                     text.AppendLiteral(", give or take ");
                     text.AppendFormatted(margin);
-                    text.AppendLiteral(margin == 1 ? " month (common practice, no source)" : " months (common practice, no source)");
+                    text.AppendLiteral(margin == 1
+                        ? " month (common practice, no source)"
+                        : " months (common practice, no source)");
                     isMargin = true;
                 }
             }
@@ -173,7 +176,8 @@ internal static class DueSentences
             text.AppendLiteral(born.Basis switch
             {
                 null => "Nothing tells when it was made, and when the vehicle was built is not known.",
-                EvidenceKind.Presumption => "Nothing proves that it is younger: it is taken to be as old as the vehicle, built ",
+                EvidenceKind.Presumption =>
+                    "Nothing proves that it is younger: it is taken to be as old as the vehicle, built ",
                 EvidenceKind.Document => "No mark is read; a document shows that it existed on ",
                 _ => "No mark is read; it was fitted on ",
             });
@@ -286,7 +290,8 @@ internal static class DueSentences
         if (limit is { ReachedAt: { } at, Measure: LimitMeasure.Distance })
         {
             text.AppendLiteral(", at ");
-            AppendNumber(ref text, Math.Round(new Distance(at).In(limit.Limit.DistanceUnit), MidpointRounding.AwayFromZero));
+            AppendNumber(
+                ref text, Math.Round(new Distance(at).In(limit.Limit.DistanceUnit), MidpointRounding.AwayFromZero));
             text.AppendLiteral(" ");
             text.AppendLiteral(limit.Unit);
             text.AppendLiteral(" on the odometer");
@@ -295,28 +300,47 @@ internal static class DueSentences
 
     private static string Sentence(DueNote note, DueAnswer answer) => note.Code switch
     {
-        DueNoteCode.ReadingDropped => $"The mark{Quoted(note.Evidence?.Text)} cannot mean {Span(note.Days)}: it would be made later than it was seen, known or fitted by the factory.",
-        DueNoteCode.MarkImpossible => $"No reading of the mark{Quoted(note.Evidence?.Text)} is possible; it is kept and does not count.",
+        DueNoteCode.ReadingDropped =>
+            $"The mark{Quoted(note.Evidence?.Text)} cannot mean {Span(note.Days)}: it would be made later than it "
+                + $"was seen, known or fitted by the factory.",
+        DueNoteCode.MarkImpossible =>
+            $"No reading of the mark{Quoted(note.Evidence?.Text)} is possible; it is kept and does not count.",
         DueNoteCode.MarkUnread => $"The mark{Quoted(note.Evidence?.Text)} could not be read.",
         DueNoteCode.EvidenceDisagrees when note.Days is null =>
-            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} would make it younger than other evidence allows. All of it is kept, and the earliest governs.",
+            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} would make it younger than other "
+                + $"evidence allows. All of it is kept, and the earliest governs.",
         DueNoteCode.EvidenceDisagrees =>
-            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} says {Span(note.Days)}, another mark does not. All of it is kept, and the earliest governs.",
-        DueNoteCode.FactSetAside => $"A fact dated {Span(note.Days)} lies after the day on which the facts are stated and is set aside.",
-        DueNoteCode.StoredTooLong => $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.StorageLimit!.Value} months before it was fitted.",
+            $"The evidence disagrees: the mark{Quoted(note.Evidence?.Text)} says {Span(note.Days)}, another mark "
+                + $"does not. All of it is kept, and the earliest governs.",
+        DueNoteCode.FactSetAside =>
+            $"A fact dated {Span(note.Days)} lies after the day on which the facts are stated and is set aside.",
+        DueNoteCode.StoredTooLong =>
+            $"Made {Span(note.Days)}, it lay on the shelf longer than {answer.Question.Kind.StorageLimit!.Value} "
+                + $"months before it was fitted.",
         DueNoteCode.ThresholdBroken or DueNoteCode.ThresholdNear => Broken(note, answer),
-        DueNoteCode.NotCompared => $"The measured value of {note.Finding!.On:O} names no quantity or unit that can be compared with the kind's thresholds.",
-        DueNoteCode.FindingAnswered => $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
-        DueNoteCode.OverrunDeducted => $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
-        DueNoteCode.ShorterNumberBeaten => $"Take note: the shorter number ({Words(note.Limit!.Tag)}) does not count only because a number of higher precedence stands beside it.",
+        DueNoteCode.NotCompared =>
+            $"The measured value of {note.Finding!.On:O} names no quantity or unit that can be compared with the "
+                + $"kind's thresholds.",
+        DueNoteCode.FindingAnswered =>
+            $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
+        DueNoteCode.OverrunDeducted =>
+            $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
+        DueNoteCode.ShorterNumberBeaten =>
+            $"Take note: the shorter number ({Words(note.Limit!.Tag)}) does not count only because a number of "
+                + $"higher precedence stands beside it.",
         DueNoteCode.Exposed => $"A temperature history shortens the life: {note.Detail}.",
-        DueNoteCode.ExposedTooHot => $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
-        DueNoteCode.HarshStorage => "How the vehicle is kept halves the inspection interval (common practice, no source).",
+        DueNoteCode.ExposedTooHot =>
+            $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
+        DueNoteCode.HarshStorage =>
+            "How the vehicle is kept halves the inspection interval (common practice, no source).",
         DueNoteCode.HappeningAnswered => $"It was tested after what happened on {Span(note.Days)}.",
         DueNoteCode.LegalDayNotKnown when note.Days is null =>
-            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal day, for it was on another vehicle before; nothing tells when its legal clock started.",
+            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal "
+                + $"day, for it was on another vehicle before; nothing tells when its legal clock started.",
         DueNoteCode.LegalDayNotKnown =>
-            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal day; without that it counts from {note.Days.Value.First:O}, the earliest day it can have been made.",
+            $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal "
+                + $"day; without that it counts from {note.Days.Value.First:O}, the earliest day it can have been "
+                + $"made.",
     };
 
     private static string Broken(DueNote note, DueAnswer answer)
@@ -343,8 +367,10 @@ internal static class DueSentences
             var doubt = note.Code == DueNoteCode.ThresholdNear && threshold.Use == ThresholdUse.Criterion
                 ? "; for its class another line may hold, so it is watched"
                 : "";
-            return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it {must} "
-                + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}, {threshold.Reference}){doubt}.";
+            return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it "
+                + $"{must} "
+                + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}, "
+                + $"{threshold.Reference}){doubt}.";
         }
 
         throw new System.Diagnostics.UnreachableException();
@@ -355,8 +381,11 @@ internal static class DueSentences
         var deferral = answer.Question.Subject.Deferral!;
         return answer.DeferralStanding switch
         {
-            DeferralStanding.Running => $"{deferral.Person} has put it off until {answer.DeferredUntil:O}: {deferral.Reason}. The state is the same.",
-            DeferralStanding.Ended => $"{deferral.Person} had put it off until {answer.DeferredUntil:O}; that has ended by itself.",
+            DeferralStanding.Running =>
+                $"{deferral.Person} has put it off until {answer.DeferredUntil:O}: {deferral.Reason}. The state is "
+                    + $"the same.",
+            DeferralStanding.Ended =>
+                $"{deferral.Person} had put it off until {answer.DeferredUntil:O}; that has ended by itself.",
             DeferralStanding.Refused => "It was put off, but its kind may never be; that counts for nothing.",
             DeferralStanding.None => "",
         };
@@ -366,11 +395,14 @@ internal static class DueSentences
     {
         DueAskCode.WhenBuilt => "When was the vehicle built?",
         DueAskCode.ReadMark => "What does the date mark on the part say? It decides more than any paper.",
-        DueAskCode.WhichReading => $"Which reading of the mark is right? It decides between {string.Join(" and ", ask.Readings!.Select(reading => Span(reading.Days)))}.",
+        DueAskCode.WhichReading =>
+            $"Which reading of the mark is right? It decides between "
+                + $"{string.Join(" and ", ask.Readings!.Select(reading => Span(reading.Days)))}.",
         DueAskCode.WhenStarted => $"When was {ask.Detail}?",
         DueAskCode.ReadOdometer => "What does the odometer show today, or how far does it go in a year?",
         DueAskCode.OdometerAtStart => $"What did the odometer show on {Span(ask.Days)}?",
-        DueAskCode.OpenGap => $"What did the odometers show between {Span(ask.Days)}? The distance can be read in several ways.",
+        DueAskCode.OpenGap =>
+            $"What did the odometers show between {Span(ask.Days)}? The distance can be read in several ways.",
         DueAskCode.EarlierDistance => "How far did the part run before its present fitting?",
         DueAskCode.ReadHours => "What does the hours meter show today, and what did it show when the clock started?",
         DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
@@ -451,12 +483,13 @@ internal static class DueSentences
         }
     }
 
-    private static void AppendEnd(ref DefaultInterpolatedStringHandler text, EndRule rule) => text.AppendLiteral(rule switch
-    {
-        EndRule.Day => "",
-        EndRule.MonthEnd => ", to the end of the month",
-        EndRule.YearEnd => ", to the end of the year",
-    });
+    private static void AppendEnd(ref DefaultInterpolatedStringHandler text, EndRule rule) =>
+        text.AppendLiteral(rule switch
+        {
+            EndRule.Day => "",
+            EndRule.MonthEnd => ", to the end of the month",
+            EndRule.YearEnd => ", to the end of the year",
+        });
 
     private static void Append(ref DefaultInterpolatedStringHandler text, DateSpan span)
     {

@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Due;
 
-/// <summary>Where a component or service task stands on a day. Worst first: a smaller value outranks a greater one.</summary>
+/// <summary>Where a component or service task stands on a day. Worst first: a smaller value outranks a greater
+/// one.</summary>
 public enum DueState
 {
     /// <summary>A stop-use limit is reached, or a finding was graded unfit.</summary>
@@ -9,7 +10,8 @@ public enum DueState
     /// <summary>A replace-by limit is reached, or a finding was graded fail.</summary>
     Overdue,
 
-    /// <summary>There is no basis for a safe answer. Never good: it outranks everything but overdue and stop-use.</summary>
+    /// <summary>There is no basis for a safe answer. Never good: it outranks everything but overdue and
+    /// stop-use.</summary>
     Unknown,
 
     /// <summary>An inspect-from limit or the inspection interval is reached.</summary>

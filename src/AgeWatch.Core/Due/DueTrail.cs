@@ -19,7 +19,8 @@ internal sealed class DueTrail(DateOnly? knownOn)
         }
     }
 
-    public void Ask(DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null)
+    public void Ask(
+        DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null)
     {
         _asks ??= [];
         foreach (var ask in _asks)

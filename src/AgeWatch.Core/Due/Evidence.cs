@@ -67,5 +67,7 @@ public readonly record struct EvidenceReading(
     /// <summary><see cref="Days"/> with the margin on both sides: what an age is counted from.</summary>
     public DateSpan Possible => MarginMonths == 0
         ? Days
-        : new(Days.First.PlusMonthsClamped(-MarginMonths), Days.Last.PlusDaysClamped(1).PlusMonthsClamped(MarginMonths).PlusDaysClamped(-1));
+        : new(Days.First.PlusMonthsClamped(-MarginMonths), Days.Last.PlusDaysClamped(1)
+            .PlusMonthsClamped(MarginMonths)
+            .PlusDaysClamped(-1));
 }

@@ -2,9 +2,9 @@ namespace AgeWatch.Core.Due;
 
 /// <summary>Ageing by heat after Arrhenius, only ever shortening a life.</summary>
 /// <remarks>
-/// Factor exp[(Ea/k)·(1/Tref − 1/T)] in kelvin (NIST/SEMATECH e-Handbook 8.1.5.1). Each segment is held at 1 or more on its
-/// own: time in the cold never makes up for time in the heat. It speaks of rubber and fluids, not of corrosion, wear, light
-/// or ozone.
+/// Factor exp[(Ea/k)·(1/Tref − 1/T)] in kelvin (NIST/SEMATECH e-Handbook 8.1.5.1). Each segment is held at 1 or more on
+/// its own: time in the cold never makes up for time in the heat. It speaks of rubber and fluids, not of corrosion,
+/// wear, light or ozone.
 /// </remarks>
 public static class Exposure
 {
@@ -14,25 +14,31 @@ public static class Exposure
     /// <summary>0 °C in kelvin.</summary>
     public const double ZeroCelsius = 273.15;
 
-    /// <summary>A factor above this says "inspect now": the activation energy is too unsure for a computed day (practice).</summary>
+    /// <summary>A factor above this says "inspect now": the activation energy is too unsure for a computed day
+    /// (practice).</summary>
     public const double Trusted = 4;
 
     /// <summary>How many times faster it ages than at the reference; below 1 in the cold.</summary>
     /// <param name="celsius">Above absolute zero.</param>
     /// <param name="activationEnergy">Electronvolts.</param>
     public static double Factor(
-        double celsius, double referenceCelsius, double activationEnergy, double boltzmann = Boltzmann, double zero = ZeroCelsius) =>
+        double celsius, double referenceCelsius, double activationEnergy, double boltzmann = Boltzmann,
+        double zero = ZeroCelsius) =>
         Math.Exp(activationEnergy / boltzmann * (1 / (referenceCelsius + zero) - 1 / (celsius + zero)));
 
     /// <summary>The age that counts: every stretch of time taken at its factor, never below 1.</summary>
     /// <param name="stretches">Time in any unit, and the temperature.</param>
     public static double EffectiveAge(
         IEnumerable<(double Time, double Celsius)> stretches, double referenceCelsius, double activationEnergy) =>
-        stretches.Sum(stretch => stretch.Time * Math.Max(1, Factor(stretch.Celsius, referenceCelsius, activationEnergy)));
+        stretches.Sum(stretch =>
+            stretch.Time * Math.Max(1, Factor(stretch.Celsius, referenceCelsius, activationEnergy)));
 
-    /// <summary>The day on which a life that would end on <paramref name="due"/> ends under a temperature history.</summary>
-    /// <param name="activationEnergy">Electronvolts: for the early day the highest that is possible, for the late day the lowest.</param>
-    /// <remarks>Factors are held at <see cref="Trusted"/>; a hotter segment also calls for an inspection. Never later than <paramref name="due"/>.</remarks>
+    /// <summary>The day on which a life that would end on <paramref name="due"/> ends under a temperature
+    /// history.</summary>
+    /// <param name="activationEnergy">Electronvolts: for the early day the highest that is possible, for the late day
+    /// the lowest.</param>
+    /// <remarks>Factors are held at <see cref="Trusted"/>; a hotter segment also calls for an inspection. Never later
+    /// than <paramref name="due"/>.</remarks>
     internal static DateOnly DueOn(ExposureFacts facts, DateOnly anchor, DateOnly due, double activationEnergy)
     {
         var life = (double)(due.DayNumber - anchor.DayNumber);
@@ -78,8 +84,10 @@ public static class Exposure
         return first;
     }
 
-    /// <summary>What is known of the history on a day: a period that has not begun is no fact yet, one that has is taken as it is stated.</summary>
-    internal static ExposureFacts? Begun(ExposureFacts? facts, DateOnly? knownOn) => facts is null ? null : BegunOf(facts, knownOn);
+    /// <summary>What is known of the history on a day: a period that has not begun is no fact yet, one that has is
+    /// taken as it is stated.</summary>
+    internal static ExposureFacts? Begun(ExposureFacts? facts, DateOnly? knownOn) =>
+        facts is null ? null : BegunOf(facts, knownOn);
 
     // Apart, so that the many answers without a history pay for no closure.
     private static ExposureFacts BegunOf(ExposureFacts facts, DateOnly? knownOn) =>
@@ -87,7 +95,8 @@ public static class Exposure
             ? facts
             : facts with { Segments = [.. facts.Segments.Where(segment => !(segment.From > knownOn))] };
 
-    internal static bool Counts(ExposureFacts facts) => facts.ActivationEnergy > 0 && !string.IsNullOrWhiteSpace(facts.Source);
+    internal static bool Counts(ExposureFacts facts) =>
+        facts.ActivationEnergy > 0 && !string.IsNullOrWhiteSpace(facts.Source);
 
     // Of segments that overlap the hottest counts.
     private static double At(ExposureFacts facts, int day, double activationEnergy)

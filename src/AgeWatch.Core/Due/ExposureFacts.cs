@@ -11,7 +11,8 @@ public sealed record ExposureFacts
     /// <summary>Electronvolts. Without <see cref="Source"/> it counts for nothing.</summary>
     public required double ActivationEnergy { get; init; }
 
-    /// <summary>Electronvolts above and below, zero or more: the early day takes the higher end, the late day the lower.</summary>
+    /// <summary>Electronvolts above and below, zero or more: the early day takes the higher end, the late day the
+    /// lower.</summary>
     public double Spread { get; init; }
 
     internal double Highest => ActivationEnergy + Spread;

@@ -3,7 +3,8 @@ using AgeWatch.Core.Usage;
 namespace AgeWatch.Core.Due;
 
 /// <summary>What an inspection saw on a day.</summary>
-/// <remarks>A finding can only shorten a life. A pass starts the inspection interval anew and moves no other limit.</remarks>
+/// <remarks>A finding can only shorten a life. A pass starts the inspection interval anew and moves no other
+/// limit.</remarks>
 public sealed record Finding
 {
     public required DateOnly On { get; init; }
@@ -28,6 +29,7 @@ public sealed record Finding
 }
 
 /// <param name="Unit">As written: mm, in, C, F, V, ratio, % …</param>
-/// <param name="Measure">What was measured, as the key of the kind's thresholds: <c>tread-depth</c>. Null when the kind has only one.</param>
+/// <param name="Measure">What was measured, as the key of the kind's thresholds: <c>tread-depth</c>. Null when the kind
+/// has only one.</param>
 /// <param name="Case">The class or size it belongs to: <c>dot-4</c>. Null when not known.</param>
 public readonly record struct Measurement(decimal Value, string Unit, string? Measure = null, string? Case = null);

@@ -2,15 +2,16 @@ using AgeWatch.Core.Catalogue;
 
 namespace AgeWatch.Core.Due;
 
-/// <summary>A finding with the grade that counts: the inspector's, or a worse one that a measured value asks for.</summary>
+/// <summary>A finding with the grade that counts: the inspector's, or a worse one that a measured value asks
+/// for.</summary>
 /// <param name="Broken">The threshold that made it worse; null when none did.</param>
 internal readonly record struct GradedFinding(Finding Finding, FindingGrade Grade, Threshold? Broken);
 
 /// <summary>Grades findings and drops those that later work has answered.</summary>
 /// <remarks>
 /// A measured value on the wrong side of a threshold makes a finding at least fail. Where the country or the class that
-/// would pick the threshold is not known, every one that may hold is tried: a value that breaks the mildest fails, one that
-/// breaks only the strictest is to be watched, unless countries alone differ: then the strictest holds.
+/// would pick the threshold is not known, every one that may hold is tried: a value that breaks the mildest fails, one
+/// that breaks only the strictest is to be watched, unless countries alone differ: then the strictest holds.
 /// </remarks>
 internal static class Findings
 {
@@ -35,7 +36,9 @@ internal static class Findings
                 continue;
             }
 
-            graded.Add(finding.Measured is { } measured ? Compare(finding, measured, question, trail) : new(finding, finding.Grade, null));
+            graded.Add(finding.Measured is { } measured
+                ? Compare(finding, measured, question, trail)
+                : new(finding, finding.Grade, null));
         }
 
         return graded;
@@ -74,7 +77,9 @@ internal static class Findings
 
         kept.ExceptWith(failed);
         var watchOnly = broken.Use == ThresholdUse.Scale || (kept.Count > 0 && measured.Case is null);
-        trail.Note(new(watchOnly ? DueNoteCode.ThresholdNear : DueNoteCode.ThresholdBroken, Finding: finding, Detail: broken.Id));
+        trail.Note(new(watchOnly
+            ? DueNoteCode.ThresholdNear
+            : DueNoteCode.ThresholdBroken, Finding: finding, Detail: broken.Id));
         if (watchOnly && broken.Use == ThresholdUse.Criterion)
         {
             trail.Ask(DueAskCode.WhichCase, string.Join(", ", failed.Concat(kept)));
@@ -84,22 +89,27 @@ internal static class Findings
         return new(finding, finding.Grade > grade ? finding.Grade : grade, broken);
     }
 
-    /// <summary>The thresholds that may hold: of the measure, the class and the country, as far as these are known.</summary>
+    /// <summary>The thresholds that may hold: of the measure, the class and the country, as far as these are
+    /// known.</summary>
     private static Threshold[] Candidates(Measurement measured, DueQuestion question)
     {
         var measures = question.Kind.Thresholds.Where(threshold => threshold.Use != ThresholdUse.Interval).ToArray();
-        var measure = measured.Measure ?? (measures.Select(threshold => threshold.Measure).Distinct().Count() == 1 ? measures[0].Measure : null);
+        var measure = measured.Measure
+            ?? (measures.Select(threshold => threshold.Measure).Distinct().Count() == 1 ? measures[0].Measure : null);
         var named = measures.Where(threshold =>
             string.Equals(threshold.Measure, measure, StringComparison.OrdinalIgnoreCase)
             || string.Equals(threshold.Quantity, measure, StringComparison.OrdinalIgnoreCase)).ToArray();
         var inClass = named.Where(threshold =>
             measured.Case is null || threshold.Case is null
             || string.Equals(threshold.Case, measured.Case, StringComparison.OrdinalIgnoreCase)).ToArray();
-        var here = inClass.Where(threshold => Countries.Holds(threshold.Jurisdictions, question.Vehicle.Country)).ToArray();
+        var here = inClass.Where(threshold =>
+            Countries.Holds(threshold.Jurisdictions, question.Vehicle.Country)).ToArray();
         var holding = here.Length > 0 ? here : inClass;
 
         // Where only the country is open the classes are the same thing under two laws: the strictest decides alone.
-        return holding.Select(threshold => threshold.Jurisdictions is [var first, ..] ? first : null).Distinct().Count() > 1
+        return holding.Select(threshold => threshold.Jurisdictions is [var first, ..] ? first : null)
+            .Distinct()
+            .Count() > 1
             ? [.. holding.Select(threshold => threshold with { Case = null })]
             : holding;
     }
@@ -125,7 +135,8 @@ internal static class Countries
 
         foreach (var jurisdiction in jurisdictions)
         {
-            if (string.Equals(jurisdiction, country, StringComparison.OrdinalIgnoreCase) || jurisdiction == "EU" && Union.Contains(country))
+            if (string.Equals(jurisdiction, country, StringComparison.OrdinalIgnoreCase)
+                || jurisdiction == "EU" && Union.Contains(country))
             {
                 return true;
             }
@@ -138,7 +149,8 @@ internal static class Countries
 /// <summary>The few units that workshop measurements come in.</summary>
 internal static class Units
 {
-    /// <summary>1 in = 25.4 mm exactly; Fahrenheit to Celsius exactly; null when the two units do not measure the same.</summary>
+    /// <summary>1 in = 25.4 mm exactly; Fahrenheit to Celsius exactly; null when the two units do not measure the
+    /// same.</summary>
     public static decimal? Convert(decimal value, string from, string to)
     {
         if (string.Equals(from.Trim(), to.Trim(), StringComparison.OrdinalIgnoreCase))
@@ -152,18 +164,19 @@ internal static class Units
         return a is null || a != b ? null : (inBase - zero) / (one - zero);
     }
 
-    private static (string? Dimension, decimal Value) Base(decimal value, string unit) => unit.Trim().ToUpperInvariant() switch
-    {
-        "MM" => ("length", value),
-        "CM" => ("length", value * 10),
-        "IN" or "INCH" or "\"" => ("length", value * 25.4m),
-        "32NDS" or "1/32 IN" or "32ND" => ("length", value * 25.4m / 32),
-        "C" or "°C" => ("temperature", value),
-        "F" or "°F" => ("temperature", (value - 32) * 5 / 9),
-        "V" => ("voltage", value),
-        "MV" => ("voltage", value / 1000),
-        "RATIO" => ("ratio", value),
-        "%" => ("ratio", value / 100),
-        _ => (null, value),
-    };
+    private static (string? Dimension, decimal Value) Base(decimal value, string unit) =>
+        unit.Trim().ToUpperInvariant() switch
+        {
+            "MM" => ("length", value),
+            "CM" => ("length", value * 10),
+            "IN" or "INCH" or "\"" => ("length", value * 25.4m),
+            "32NDS" or "1/32 IN" or "32ND" => ("length", value * 25.4m / 32),
+            "C" or "°C" => ("temperature", value),
+            "F" or "°F" => ("temperature", (value - 32) * 5 / 9),
+            "V" => ("voltage", value),
+            "MV" => ("voltage", value / 1000),
+            "RATIO" => ("ratio", value),
+            "%" => ("ratio", value / 100),
+            _ => (null, value),
+        };
 }

@@ -2,9 +2,9 @@ namespace AgeWatch.Core.Due;
 
 /// <summary>How often to look for a failure that gives warning.</summary>
 /// <remarks>
-/// NAVAIR 00-25-403: interval = PF/n with n = ln(Pacc)/ln(1 − θ), rounded up. PF is the shortest credible time from the first
-/// sign to the failure, θ the chance that one look finds the sign, Pacc the accepted chance to miss it. With θ = 0.9 and
-/// Pacc = 0.01 it is half the warning time (Moubray, RCM II, and SAE JA1012, from memory).
+/// NAVAIR 00-25-403: interval = PF/n with n = ln(Pacc)/ln(1 − θ), rounded up. PF is the shortest credible time from the
+/// first sign to the failure, θ the chance that one look finds the sign, Pacc the accepted chance to miss it. With θ =
+/// 0.9 and Pacc = 0.01 it is half the warning time (Moubray, RCM II, and SAE JA1012, from memory).
 /// </remarks>
 public static class InspectionInterval
 {
@@ -34,7 +34,8 @@ public static class InspectionInterval
         return (warningTime - leadTime) / Looks(detection, acceptedMiss);
     }
 
-    /// <summary>Chance that no look finds the sign in time, when the looks come at any phase of the warning time.</summary>
+    /// <summary>Chance that no look finds the sign in time, when the looks come at any phase of the warning
+    /// time.</summary>
     /// <param name="usableTime">Warning time less the time to act.</param>
     public static double MissChance(double usableTime, double interval, double detection)
     {

@@ -15,7 +15,8 @@ public sealed record KindRules
     /// <summary>What the failure does, one line.</summary>
     public string? Warning { get; init; }
 
-    /// <summary>Inspect-from, replace-by and stop-use lines. Inspection intervals are not limits; they stand below.</summary>
+    /// <summary>Inspect-from, replace-by and stop-use lines. Inspection intervals are not limits; they stand
+    /// below.</summary>
     public IReadOnlyList<Limit> Limits { get; init; } = [];
 
     /// <summary>What the kind's age counts from when a limit does not say otherwise.</summary>
@@ -32,15 +33,17 @@ public sealed record KindRules
 
     public string? InspectReference { get; init; }
 
-    /// <summary>Shortest credible time from the first sign to the failure, months; halved it bounds the inspection interval.</summary>
+    /// <summary>Shortest credible time from the first sign to the failure, months; halved it bounds the inspection
+    /// interval.</summary>
     public decimal? WarningMonths { get; init; }
 
-    /// <summary>Without a mark a part is taken to be up to this many months older than the day it was bought or fitted.</summary>
+    /// <summary>Without a mark a part is taken to be up to this many months older than the day it was bought or
+    /// fitted.</summary>
     public TaggedNumber Shelf { get; init; } = FiveYears;
 
     /// <summary>
-    /// Longest storage before fitting, months; null: none known. Old stock counts from manufacture where its clock starts
-    /// at fitting; where it starts at manufacture it should not have been fitted, and is due from that day.
+    /// Longest storage before fitting, months; null: none known. Old stock counts from manufacture where its clock
+    /// starts at fitting; where it starts at manufacture it should not have been fitted, and is due from that day.
     /// </summary>
     public TaggedNumber? StorageLimit { get; init; }
 

@@ -9,7 +9,8 @@ public sealed record Limit
 {
     public required LimitLevel Level { get; init; }
 
-    /// <summary>What <see cref="Months"/>, <see cref="Distance"/> and <see cref="Hours"/> count from; unused with <see cref="LastDay"/>.</summary>
+    /// <summary>What <see cref="Months"/>, <see cref="Distance"/> and <see cref="Hours"/> count from; unused with <see
+    /// cref="LastDay"/>.</summary>
     public AgeAnchor From { get; init; }
 
     /// <summary>Whole months from the anchor, more than zero.</summary>
@@ -43,12 +44,14 @@ public sealed record Limit
     /// <summary>A law bites from this day; null: it always has. Before it the limit cannot be reached.</summary>
     public DateOnly? ValidFrom { get; init; }
 
-    /// <summary>Last day on which a law was in force; what would be reached after it does not count. Null: still in force.</summary>
+    /// <summary>Last day on which a law was in force; what would be reached after it does not count. Null: still in
+    /// force.</summary>
     public DateOnly? ValidUntil { get; init; }
 
     /// <param name="months">Whole months, more than zero.</param>
     public static Limit Age(
-        LimitLevel level, AgeAnchor from, int months, Tag tag, string? reference = null, EndRule endRule = EndRule.Day) =>
+        LimitLevel level, AgeAnchor from, int months, Tag tag, string? reference = null,
+        EndRule endRule = EndRule.Day) =>
         new() { Level = level, From = from, Months = months, Tag = tag, Reference = reference, EndRule = endRule };
 
     /// <param name="value">In <paramref name="unit"/>, more than zero.</param>

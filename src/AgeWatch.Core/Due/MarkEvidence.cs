@@ -10,7 +10,8 @@ public static class MarkEvidence
     /// <param name="seenOn">The day it was seen; null: the day on which the facts are stated.</param>
     /// <param name="original">The part left the works with the vehicle.</param>
     public static MarkQuestion Question(
-        string text, string? convention, DateOnly? seenOn, PartKind? kind, VehicleFacts vehicle, bool original, DateOnly? knownOn) => new(text)
+        string text, string? convention, DateOnly? seenOn, PartKind? kind, VehicleFacts vehicle, bool original,
+        DateOnly? knownOn) => new(text)
         {
             Convention = convention,
             Observed = seenOn ?? knownOn,
@@ -34,7 +35,9 @@ public static class MarkEvidence
         {
             var reading = answer.Readings[i];
             readings[i] = new(
-                reading.Span, reading.Conventions.Count > 0 ? reading.Conventions[0].Key : null, reading.Kind == MarkKind.Expiry, Margin(reading));
+                reading.Span, reading.Conventions.Count > 0
+                    ? reading.Conventions[0].Key
+                    : null, reading.Kind == MarkKind.Expiry, Margin(reading));
         }
 
         return readings;

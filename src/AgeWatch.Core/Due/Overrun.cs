@@ -1,12 +1,14 @@
 namespace AgeWatch.Core.Due;
 
-/// <summary>Work done late does not move the next due point (14 CFR 91.409(b): due at 100 hours, done at 106, next due at 200).</summary>
+/// <summary>Work done late does not move the next due point (14 CFR 91.409(b): due at 100 hours, done at 106, next due
+/// at 200).</summary>
 public static class Overrun
 {
     /// <summary>Where the next interval counts from, in hours, kilometres or any other unit that adds up.</summary>
     /// <param name="doneAt">Where it was done.</param>
     /// <param name="dueAt">Where it was due.</param>
-    /// <param name="interval">More than zero. Late by a whole interval or more, there is nothing left to take it from.</param>
+    /// <param name="interval">More than zero. Late by a whole interval or more, there is nothing left to take it
+    /// from.</param>
     public static decimal CountsFrom(decimal doneAt, decimal dueAt, decimal interval) =>
         doneAt > dueAt && doneAt - dueAt < interval ? dueAt : doneAt;
 

@@ -3,10 +3,10 @@ namespace AgeWatch.Core.Due;
 /// <summary>Which of several numbers for the same thing counts.</summary>
 /// <remarks>
 /// Law, then a label on the part, then the maker's figure, then a published standard, then the catalogue's practice and
-/// memory. It holds within one level and one clock; numbers on different clocks all count, whichever comes first, and of
-/// equal rank all count too. Three refinements keep doubt on the safe side: a maker's figure does not remove a stop-use line
-/// of a standard; a last day printed on the part replaces lower numbers that count from manufacture, which the printed day
-/// already answers; a law not yet in force on the day another line is reached removes nothing.
+/// memory. It holds within one level and one clock; numbers on different clocks all count, whichever comes first, and
+/// of equal rank all count too. Three refinements keep doubt on the safe side: a maker's figure does not remove a
+/// stop-use line of a standard; a last day printed on the part replaces lower numbers that count from manufacture,
+/// which the printed day already answers; a law not yet in force on the day another line is reached removes nothing.
 /// </remarks>
 internal static class Precedence
 {
@@ -27,7 +27,9 @@ internal static class Precedence
             return false;
         }
 
-        if (winner.Measure == LimitMeasure.PrintedDay && loser.Measure == LimitMeasure.Age && loser.Anchor == AgeAnchor.Manufacture)
+        if (winner.Measure == LimitMeasure.PrintedDay
+            && loser.Measure == LimitMeasure.Age
+            && loser.Anchor == AgeAnchor.Manufacture)
         {
             var catalogues = loser.Limit.Tag is Tag.Standard or Tag.Practice or Tag.Memory;
             return winner.Limit.Level == loser.Limit.Level
@@ -37,7 +39,9 @@ internal static class Precedence
         return winner.Limit.Level == loser.Limit.Level
             && winner.Measure == loser.Measure
             && (winner.Measure != LimitMeasure.Age || SameClock(winner.Anchor, loser.Anchor, isServiceTask))
-            && !(winner.Limit.Tag == Tag.Maker && loser.Limit.Tag == Tag.Standard && loser.Limit.Level == LimitLevel.StopUse);
+            && !(winner.Limit.Tag == Tag.Maker
+                && loser.Limit.Tag == Tag.Standard
+                && loser.Limit.Level == LimitLevel.StopUse);
     }
 
     private static bool SameClock(AgeAnchor a, AgeAnchor b, bool isServiceTask) =>

@@ -12,7 +12,8 @@ public sealed record VehicleFacts
     /// <summary>The day, month or year it was built; null when not known.</summary>
     public DateSpan? Built { get; init; }
 
-    /// <summary>ISO 3166-1 alpha-2; whose law holds. Null: no country's law is applied, and every country's thresholds are.</summary>
+    /// <summary>ISO 3166-1 alpha-2; whose law holds. Null: no country's law is applied, and every country's thresholds
+    /// are.</summary>
     public string? Country { get; init; }
 
     /// <summary>First registration.</summary>

@@ -83,7 +83,9 @@ internal static class AnswerBuilder
             }
         }
 
-        return new(several.Count == 0 ? first.Convention.Alone : Shared(sink), first.Kind, first.Span, first.Precision, digits, assumed);
+        return new(several.Count == 0
+            ? first.Convention.Alone
+            : Shared(sink), first.Kind, first.Span, first.Precision, digits, assumed);
     }
 
     /// <summary>With an unreadable character the same conventions share many readings: they are listed once.</summary>
@@ -116,7 +118,11 @@ internal static class AnswerBuilder
             var seen = false;
             for (var j = 0; j < i && !seen; j++)
             {
-                seen = dropped[j] == entry || (undeclared && entry.Span is not null && dropped[j].Span == entry.Span && dropped[j].Code == entry.Code);
+                seen = dropped[j] == entry
+                    || (undeclared
+                        && entry.Span is not null
+                        && dropped[j].Span == entry.Span
+                        && dropped[j].Code == entry.Code);
             }
 
             if (!seen)

@@ -3,7 +3,8 @@ namespace AgeWatch.Core.Marks;
 /// <summary>Forms of a calendar date that several conventions share.</summary>
 internal static class CalendarText
 {
-    /// <summary>A day with the month as a word, in any order a name leaves clear: 12 Apr 92, April 12 1992, 1992 Apr 12.</summary>
+    /// <summary>A day with the month as a word, in any order a name leaves clear: 12 Apr 92, April 12 1992, 1992 Apr
+    /// 12.</summary>
     public static bool IsNamedDay(ReadOnlySpan<Piece> pieces, out Piece year, out int month, out Piece day)
     {
         year = day = default;
@@ -16,9 +17,12 @@ internal static class CalendarText
 
         (year, month, day) = (parts[0].Kind, parts[1].Kind, parts[2].Kind) switch
         {
-            (PieceKind.Number, PieceKind.Month, PieceKind.Number) when parts[0].IsShort && parts[2].IsYear => (parts[2], parts[1].Value, parts[0]),
-            (PieceKind.Month, PieceKind.Number, PieceKind.Number) when parts[1].IsShort && parts[2].IsYear => (parts[2], parts[0].Value, parts[1]),
-            (PieceKind.Number, PieceKind.Month, PieceKind.Number) when parts[0].Length == 4 && parts[2].IsShort => (parts[0], parts[1].Value, parts[2]),
+            (PieceKind.Number, PieceKind.Month, PieceKind.Number) when parts[0].IsShort && parts[2].IsYear =>
+                (parts[2], parts[1].Value, parts[0]),
+            (PieceKind.Month, PieceKind.Number, PieceKind.Number) when parts[1].IsShort && parts[2].IsYear =>
+                (parts[2], parts[0].Value, parts[1]),
+            (PieceKind.Number, PieceKind.Month, PieceKind.Number) when parts[0].Length == 4 && parts[2].IsShort =>
+                (parts[0], parts[1].Value, parts[2]),
             _ => default,
         };
         return month > 0;
@@ -96,8 +100,8 @@ internal static class CalendarText
     }
 
     /// <summary>
-    /// What stands after the name of a standard and its number (SFI 16.1, FIA 8853/98); all when it does not start so or when
-    /// nothing but the number would be left out.
+    /// What stands after the name of a standard and its number (SFI 16.1, FIA 8853/98); all when it does not start so
+    /// or when nothing but the number would be left out.
     /// </summary>
     public static ReadOnlySpan<Piece> WithoutStandard(in MarkText text, string name)
     {

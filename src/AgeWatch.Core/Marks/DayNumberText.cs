@@ -1,10 +1,12 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Two groups of figures, together or with one sign between, and perhaps a shift or line character behind.</summary>
+/// <summary>Two groups of figures, together or with one sign between, and perhaps a shift or line character
+/// behind.</summary>
 internal static class DayNumberText
 {
     /// <summary>A letter may follow directly or after a sign; a figure only after a plus or a dash.</summary>
-    public static bool TryRead(in MarkText text, int first, int second, out int a, out int b, out MarkAssumption assumed)
+    public static bool TryRead(
+        in MarkText text, int first, int second, out int a, out int b, out MarkAssumption assumed)
     {
         a = b = 0;
         assumed = MarkAssumption.None;

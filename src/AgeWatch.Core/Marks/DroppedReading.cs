@@ -42,7 +42,8 @@ public enum DropCode
     /// <summary>Where the part was sold the law fixes another order of the same figures.</summary>
     LawOfPlace,
 
-    /// <summary>An expiry of two year figures so far ahead that no part is good for so long, with no nearer meaning.</summary>
+    /// <summary>An expiry of two year figures so far ahead that no part is good for so long, with no nearer
+    /// meaning.</summary>
     BeyondAnyLife,
 
     /// <summary>An expiry with one figure of the year, which no label carries.</summary>
@@ -83,18 +84,22 @@ public readonly record struct DroppedReading(string? Convention, DateSpan? Span,
         DropCode.NotAnExpiry => "The words on the part say when it was made, not until when it is good.",
         DropCode.NotAManufacture => "The words on the part say until when it is good, not when it was made.",
         DropCode.OutsideConventionYears => "The convention was not in use then.",
-        DropCode.BeforeDefaultBound => "Year figures alone are not read as before 1930; give an earliest day if the part can be that old.",
+        DropCode.BeforeDefaultBound =>
+            "Year figures alone are not read as before 1930; give an earliest day if the part can be that old.",
         DropCode.BeforeNotBefore => "It ends before the earliest day given.",
         DropCode.AfterNotAfter => "It starts after the latest day given.",
         DropCode.SeenBeforeMade => "The mark was seen before that: a part cannot be seen before it is made.",
         DropCode.NotYetMade => "It lies in the future: no part is seen before it is made.",
-        DropCode.BeyondAnyLife => $"No part is good for {Rivals.LongestLife} years ahead; the year figures must mean something else.",
+        DropCode.BeyondAnyLife =>
+            $"No part is good for {Rivals.LongestLife} years ahead; the year figures must mean something else.",
         DropCode.ExpiryWithoutDecade => "No label says until when a part is good with one figure of the year.",
         DropCode.CouldBeBore => "On a hose this can be the bore in inches. Name the convention if it is the date.",
         DropCode.MadeAfterCar => "An original part was not made after its car was built.",
         DropCode.TriangleSaysNineties => "The triangle after the figures stands for the 1990s.",
         DropCode.LawOfPlace => "Where it was sold the law prints the month first on this part.",
-        DropCode.RareForm => "Day, week and year digit was a rare form and ended by July 2000; today four figures are week and year. Name the convention to read it so.",
+        DropCode.RareForm =>
+            "Day, week and year digit was a rare form and ended by July 2000; today four figures are week and year. "
+                + "Name the convention to read it so.",
         DropCode.OwnConventionTimedOut => "The club's expression took too long on this text.",
     };
 }

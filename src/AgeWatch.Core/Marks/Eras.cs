@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Years of use that several conventions share. The open end is 2099-12-31, as far as two year figures reach.</summary>
+/// <summary>Years of use that several conventions share. The open end is 2099-12-31, as far as two year figures
+/// reach.</summary>
 internal static class Eras
 {
     public static readonly DateOnly Open = new(2099, 12, 31);
@@ -18,14 +19,15 @@ internal static class Eras
     public static readonly DateOnly LastThreeFigures = new(2000, 7, 1);
 
     /// <summary>
-    /// Year figures of an expiry are not read as before 1960, where the caller gives no earliest day. Our choice: it keeps 06/31 from
-    /// meaning 1931 on a label made to be read; no label of expiry so old is known here.
+    /// Year figures of an expiry are not read as before 1960, where the caller gives no earliest day. Our choice: it
+    /// keeps 06/31 from meaning 1931 on a label made to be read; no label of expiry so old is known here.
     /// </summary>
     public static readonly DateOnly ExpiryFloor = new(1960, 1, 1);
 
     /// <summary>
-    /// Where the caller gives no earliest day, one or two year figures are not read as before 1930, or before five years ahead of an
-    /// older car. Our choice: it keeps 09 from meaning 1909 on every part; the reading is shown among the dropped.
+    /// Where the caller gives no earliest day, one or two year figures are not read as before 1930, or before five
+    /// years ahead of an older car. Our choice: it keeps 09 from meaning 1909 on every part; the reading is shown among
+    /// the dropped.
     /// </summary>
     public static DateOnly DefaultFloor(DateSpan? built)
     {

@@ -3,12 +3,13 @@ using System.Globalization;
 namespace AgeWatch.Core.Marks;
 
 /// <summary>Finds the date among the other signs of a hose legend: DOT ACME 10/1/96 1/8 HL.</summary>
-/// <remarks>Source: 49 CFR 571.106 S5.2.2: DOT, the maker, the date, the bore as a fraction of an inch, HL or HR.</remarks>
+/// <remarks>Source: 49 CFR 571.106 S5.2.2: DOT, the maker, the date, the bore as a fraction of an inch, HL or
+/// HR.</remarks>
 internal static class HoseLegend
 {
     /// <summary>
-    /// One date only, with the day or without. A pair that can be a bore (3/16) is never taken for a date: it would make an undated
-    /// hose look young.
+    /// One date only, with the day or without. A pair that can be a bore (3/16) is never taken for a date: it would
+    /// make an undated hose look young.
     /// </summary>
     /// <param name="day">The default when the legend has month and year only.</param>
     public static bool TryFind(ReadOnlySpan<Piece> pieces, out Piece month, out Piece day, out Piece year)
@@ -24,7 +25,9 @@ internal static class HoseLegend
                 (month, day, year) = (numbers[0], numbers[2], numbers[4]);
                 days++;
             }
-            else if (days == 0 && numbers is [{ IsShort: true }, _, { IsYear: true }] && !IsBore(numbers[0], numbers[2]))
+            else if (days == 0
+                && numbers is [{ IsShort: true }, _, { IsYear: true }]
+                && !IsBore(numbers[0], numbers[2]))
             {
                 (month, year) = (numbers[0], numbers[2]);
                 months++;
@@ -47,7 +50,10 @@ internal static class HoseLegend
     private static int RunAt(ReadOnlySpan<Piece> pieces)
     {
         var run = pieces[0].IsNumber ? 1 : 0;
-        while (run > 0 && run + 1 < pieces.Length && pieces[run] is { Kind: PieceKind.Separator, Value: '/' or '-' } && pieces[run + 1].IsNumber)
+        while (run > 0
+            && run + 1 < pieces.Length
+            && pieces[run] is { Kind: PieceKind.Separator, Value: '/' or '-' }
+            && pieces[run + 1].IsNumber)
         {
             run += 2;
         }
@@ -55,7 +61,8 @@ internal static class HoseLegend
         return run;
     }
 
-    /// <summary>A fraction of an inch that brake hose is made in could stand there: sixteenths, 32nds and 64ths.</summary>
+    /// <summary>A fraction of an inch that brake hose is made in could stand there: sixteenths, 32nds and
+    /// 64ths.</summary>
     public static bool IsBore(Piece numerator, Piece denominator) =>
         denominator.Length == 2 && IsBore(numerator.Value, denominator.Value);
 

@@ -20,12 +20,13 @@ public sealed class MarkAnswer
     /// <summary>Distinct in days and kind, the earliest first.</summary>
     public IReadOnlyList<MarkReading> Readings { get; }
 
-    /// <summary>What was considered and ruled out. When a convention was named, also why it could not be read.</summary>
+    /// <summary>What was considered and ruled out. When a convention was named, also why it could not be
+    /// read.</summary>
     public IReadOnlyList<DroppedReading> Dropped { get; }
 
     /// <summary>
-    /// The earliest reading: doubt shortens a life. Of expiries, which are good through their last day, the one that ends first.
-    /// Null when there is no reading.
+    /// The earliest reading: doubt shortens a life. Of expiries, which are good through their last day, the one that
+    /// ends first. Null when there is no reading.
     /// </summary>
     public MarkReading? Governing
     {
@@ -67,7 +68,8 @@ public sealed class MarkAnswer
         _ => $"It can mean {Readings.Count} different things; the earliest, {Governing!.Value.Span}, governs.",
     };
 
-    /// <summary>The last meaning that was doubted says most, then one that failed on the facts, then a form that did not fit.</summary>
+    /// <summary>The last meaning that was doubted says most, then one that failed on the facts, then a form that did
+    /// not fit.</summary>
     private DroppedReading MostTelling()
     {
         if (Dropped[^1].Code is DropCode.CouldBeBore or DropCode.BeyondAnyLife)

@@ -56,29 +56,38 @@ internal static class MarkAssumptionText
     {
         MarkAssumption.LetterOIsZero => "A letter O was read as a zero.",
         MarkAssumption.Completed => "An unreadable character was completed in every way that fits.",
-        MarkAssumption.UsWeek => "The week is counted by the United States tyre rule; the UN rules do not define week 1.",
+        MarkAssumption.UsWeek =>
+            "The week is counted by the United States tyre rule; the UN rules do not define week 1.",
         MarkAssumption.IsoWeek => "The week is counted by ISO 8601; makers differ by up to seven days.",
         MarkAssumption.DecadeOpen => "The decade is not in the mark.",
-        MarkAssumption.FourFiguresEarly => "Four figures on a tyre this old are unusual: three were the rule until July 2000.",
-        MarkAssumption.TriangleNineties => "A triangle after the figures is taken for the 1990s; that is trade practice, not a rule.",
-        MarkAssumption.WeekOnly => "The first figure is a day whose numbering is not defined, so only the week is claimed.",
+        MarkAssumption.FourFiguresEarly =>
+            "Four figures on a tyre this old are unusual: three were the rule until July 2000.",
+        MarkAssumption.TriangleNineties =>
+            "A triangle after the figures is taken for the 1990s; that is trade practice, not a rule.",
+        MarkAssumption.WeekOnly =>
+            "The first figure is a day whose numbering is not defined, so only the week is claimed.",
         MarkAssumption.SkipI => "The month letter is counted without I.",
         MarkAssumption.AToL => "The month letter is counted straight from A to L.",
         MarkAssumption.SuffixIgnored => "The last character is taken for a shift or line and left out of the date.",
         MarkAssumption.ClockMargin => "Moulders turn the insert late: take it as give or take one month.",
-        MarkAssumption.DotsAreMonths => "One dot is one month, the current one included; some makers start without a dot.",
-        MarkAssumption.PunchIsMade => "The punch is taken for the month of manufacture; newer labels punch the end of validity instead.",
+        MarkAssumption.DotsAreMonths =>
+            "One dot is one month, the current one included; some makers start without a dot.",
+        MarkAssumption.PunchIsMade =>
+            "The punch is taken for the month of manufacture; newer labels punch the end of validity instead.",
         MarkAssumption.WordsMissing => "The words that make it an expiry were not given.",
         MarkAssumption.NotUsualHere => "No form usual on this kind of part fits; every convention was tried.",
         MarkAssumption.OtherSeparators => "The separators are not the standard's own.",
         MarkAssumption.DateGroupSplit => "Without gaps it is not clear where the date group starts.",
-        MarkAssumption.KindByWords => "The words on the part decide between manufacture and expiry, against the role given.",
-        MarkAssumption.KindByConvention => "This convention decides between manufacture and expiry, against the role given.",
+        MarkAssumption.KindByWords =>
+            "The words on the part decide between manufacture and expiry, against the role given.",
+        MarkAssumption.KindByConvention =>
+            "This convention decides between manufacture and expiry, against the role given.",
         MarkAssumption.TriangleInText => "The sign after the figures is taken for the tyre triangle.",
         MarkAssumption.RomanMonth => "The Roman numeral is taken for a month.",
         MarkAssumption.DateGroupOnly => "Only the date group of the tyre number was given.",
         MarkAssumption.OwnWeek => "The week is counted as the club's convention says.",
-        MarkAssumption.PerhapsBore => "Among the other signs of a hose this pair can be its bore in inches; make sure that it is the date.",
+        MarkAssumption.PerhapsBore =>
+            "Among the other signs of a hose this pair can be its bore in inches; make sure that it is the date.",
         _ => "",
     };
 }

@@ -3,7 +3,8 @@ using System.Text;
 
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Turns what people type into one plain form: upper case, ASCII digits and separators, single spaces.</summary>
+/// <summary>Turns what people type into one plain form: upper case, ASCII digits and separators, single
+/// spaces.</summary>
 internal static class MarkCleaner
 {
     /// <summary>Room for any text of the greatest length: a Roman numeral sign becomes at most four letters.</summary>
@@ -14,7 +15,8 @@ internal static class MarkCleaner
     /// <param name="length">How many of them are used.</param>
     /// <param name="triangle">A triangle sign was met; it is taken out.</param>
     /// <param name="unreadable">How many <c>?</c> there are.</param>
-    public static DropCode? Clean(ReadOnlySpan<char> raw, Span<char> clean, out int length, out bool triangle, out int unreadable)
+    public static DropCode? Clean(
+        ReadOnlySpan<char> raw, Span<char> clean, out int length, out bool triangle, out int unreadable)
     {
         length = 0;
         triangle = false;
@@ -114,7 +116,8 @@ internal static class MarkCleaner
 
     private static bool AppendOther(Rune rune, int sign, Span<char> clean, ref int length)
     {
-        if (sign is '\t' or '\r' or '\n' or '_' or ',' or '"' or '\'' or '`' or 0xB4 or '(' or ')' or '[' or ']' or '{' or '}'
+        if (sign is '\t' or '\r' or '\n' or '_' or ',' or '"' or '\'' or '`' or 0xB4 or '(' or ')' or '[' or ']' or '{'
+            or '}'
             or (>= 0x2018 and <= 0x201F) or 0x2032 or 0x2033)
         {
             Space(clean, ref length);
@@ -139,11 +142,14 @@ internal static class MarkCleaner
                 return true;
             case UnicodeCategory.NonSpacingMark:
                 return true;
-            case UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.PrivateUse or UnicodeCategory.Surrogate
+            case UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.PrivateUse
+                or UnicodeCategory.Surrogate
                 or UnicodeCategory.OtherNotAssigned:
                 return false;
             default:
-                clean[length++] = sign is > 0 and <= char.MaxValue ? Unaccented(char.ToUpperInvariant((char)sign)) : '\uFFFD';
+                clean[length++] = sign is > 0 and <= char.MaxValue
+                    ? Unaccented(char.ToUpperInvariant((char)sign))
+                    : '\uFFFD';
                 return true;
         }
     }

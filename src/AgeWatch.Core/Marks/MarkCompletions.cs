@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Reads a cleaned text by every planned convention, with unreadable characters completed in every way.</summary>
+/// <summary>Reads a cleaned text by every planned convention, with unreadable characters completed in every
+/// way.</summary>
 internal static class MarkCompletions
 {
     public const int MostUnreadable = 2;
@@ -42,7 +43,8 @@ internal static class MarkCompletions
         return understood;
     }
 
-    /// <summary>As written first; a convention that finds no form there gets it with letters O among figures as zeros.</summary>
+    /// <summary>As written first; a convention that finds no form there gets it with letters O among figures as
+    /// zeros.</summary>
     private static bool ReadText(ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
     {
         Span<char> compact = stackalloc char[text.Length];
@@ -66,10 +68,12 @@ internal static class MarkCompletions
         return understood;
     }
 
-    /// <summary>Most letters in place of an unreadable character fit few forms; the others need not be tried, nor say why not.</summary>
+    /// <summary>Most letters in place of an unreadable character fit few forms; the others need not be tried, nor say
+    /// why not.</summary>
     private static bool CannotFit(PlannedConvention step, in MarkText text, ReadingSink sink) =>
         step.Reason is not PlanReason.Named && sink.Plan.Count > 1 && !text.SaysExpiry
-        && ((step.Convention.FiguresOnly && text.Numbers == 0) || (text.LoneLetters & ~step.Convention.LoneLetters) != 0);
+        && ((step.Convention.FiguresOnly && text.Numbers == 0)
+            || (text.LoneLetters & ~step.Convention.LoneLetters) != 0);
 
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {

@@ -17,7 +17,8 @@ public sealed record MarkDescription
 
     public required string MistakenFor { get; init; }
 
-    /// <summary>First and last day of use; a reading wholly outside is dropped. 2099-12-31 stands for "still in use".</summary>
+    /// <summary>First and last day of use; a reading wholly outside is dropped. 2099-12-31 stands for "still in
+    /// use".</summary>
     public required DateSpan Years { get; init; }
 
     public MarkKind Kind { get; init; } = MarkKind.Manufacture;
@@ -51,7 +52,9 @@ public abstract class MarkConvention
     {
         About = about;
         FiguresOnly = about.FiguresOnly;
-        LoneLetters = about.LoneLetters is { } letters ? letters.Aggregate(0u, (set, letter) => set | MarkText.LetterBit(letter)) : uint.MaxValue;
+        LoneLetters = about.LoneLetters is { } letters
+            ? letters.Aggregate(0u, (set, letter) => set | MarkText.LetterBit(letter))
+            : uint.MaxValue;
         alone = [this];
     }
 
@@ -78,7 +81,8 @@ public abstract class MarkConvention
     /// <summary>This convention as a list, shared so that a reading costs no list of its own.</summary>
     internal IReadOnlyList<MarkConvention> Alone => alone;
 
-    /// <summary>Months by which marks of this kind are known to be off, either way; the due answer counts them in, readings do not.</summary>
+    /// <summary>Months by which marks of this kind are known to be off, either way; the due answer counts them in,
+    /// readings do not.</summary>
     internal virtual int MarginMonths => 0;
 
     /// <summary>False: a role given with the mark decides between manufacture and expiry.</summary>
@@ -86,12 +90,13 @@ public abstract class MarkConvention
 
     internal virtual MarkOrder Order => MarkOrder.None;
 
-    /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not fit.</summary>
+    /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not
+    /// fit.</summary>
     internal abstract void Read(in MarkText text, ReadingSink sink);
 
     /// <summary>
-    /// The mark that this convention would carry for a reading of its own; with the same facts it reads back to the same days.
-    /// Null when the convention cannot write it.
+    /// The mark that this convention would carry for a reading of its own; with the same facts it reads back to the
+    /// same days. Null when the convention cannot write it.
     /// </summary>
     public abstract string? Render(MarkReading reading);
 

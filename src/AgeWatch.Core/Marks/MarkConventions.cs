@@ -47,7 +47,8 @@ public static class MarkConventions
         new FiaNotValidAfter(),
     ];
 
-    private static readonly FrozenDictionary<string, MarkConvention> ByKey = All.ToFrozenDictionary(c => c.Key, StringComparer.Ordinal);
+    private static readonly FrozenDictionary<string, MarkConvention> ByKey = All.ToFrozenDictionary(c =>
+        c.Key, StringComparer.Ordinal);
 
     /// <summary>Null when there is none of this key. Keys are case-sensitive.</summary>
     public static MarkConvention? Find(string key) => ByKey.GetValueOrDefault(key);

@@ -29,7 +29,8 @@ public enum YesNo
 /// <summary>How a month letter is counted.</summary>
 /// <remarks>
 /// Common practice: A to H are January to August in both. Skipping I gives J = September ... M = December
-/// (autoshop101.com battery module 127); straight counting gives I = September ... L = December (lakegolfcarts.com/datecodes.html).
+/// (autoshop101.com battery module 127); straight counting gives I = September ... L = December
+/// (lakegolfcarts.com/datecodes.html).
 /// </remarks>
 public enum LetterScheme
 {

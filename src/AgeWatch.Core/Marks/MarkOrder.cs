@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>What comes where in a convention's figures; two that differ here can be told apart by one question.</summary>
+/// <summary>What comes where in a convention's figures; two that differ here can be told apart by one
+/// question.</summary>
 [Flags]
 internal enum MarkOrder
 {

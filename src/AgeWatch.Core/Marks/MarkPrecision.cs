@@ -25,20 +25,23 @@ public enum MarkPrecision
 
 internal static class MarkPrecisionText
 {
-    /// <summary>The label and canonical form of the vector file, rule 7: <c>tin:2009-W01</c>, <c>month:1994-03</c>.</summary>
+    /// <summary>The label and canonical form of the vector file, rule 7: <c>tin:2009-W01</c>,
+    /// <c>month:1994-03</c>.</summary>
     public static string Canonical(this MarkPrecision precision, DateSpan span)
     {
         var first = span.First;
         return precision switch
         {
             MarkPrecision.Day => string.Create(CultureInfo.InvariantCulture, $"day:{first:yyyy-MM-dd}"),
-            MarkPrecision.Ordinal => string.Create(CultureInfo.InvariantCulture, $"ordinal:{first.Year:0000}-{first.DayOfYear:000}"),
+            MarkPrecision.Ordinal =>
+                string.Create(CultureInfo.InvariantCulture, $"ordinal:{first.Year:0000}-{first.DayOfYear:000}"),
             MarkPrecision.IsoWeekDay => string.Create(
                 CultureInfo.InvariantCulture, $"iso:{Week(IsoWeek.Of(first))}-{IsoWeek.Weekday(first)}"),
             MarkPrecision.IsoWeek => $"iso:{Week(IsoWeek.Of(first))}",
             MarkPrecision.TinWeek => $"tin:{Week(TinWeek.Of(first))}",
             MarkPrecision.Month => string.Create(CultureInfo.InvariantCulture, $"month:{first:yyyy-MM}"),
-            MarkPrecision.Quarter => string.Create(CultureInfo.InvariantCulture, $"quarter:{first.Year:0000}-Q{(first.Month + 2) / 3}"),
+            MarkPrecision.Quarter =>
+                string.Create(CultureInfo.InvariantCulture, $"quarter:{first.Year:0000}-Q{(first.Month + 2) / 3}"),
             MarkPrecision.Year => string.Create(CultureInfo.InvariantCulture, $"year:{first.Year:0000}"),
         };
     }

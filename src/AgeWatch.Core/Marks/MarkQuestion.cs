@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks;
 
 /// <summary>A mark as read off a part, with what is known about the part. Nothing but the text is required.</summary>
-/// <param name="Text">As typed, at most <see cref="MaxTextLength"/> characters; <c>?</c> stands for one unreadable character.</param>
+/// <param name="Text">As typed, at most <see cref="MaxTextLength"/> characters; <c>?</c> stands for one unreadable
+/// character.</param>
 public sealed record MarkQuestion(string Text)
 {
     /// <summary>Longest text that is read; anything longer is refused without looking at it.</summary>
@@ -10,13 +11,15 @@ public sealed record MarkQuestion(string Text)
     /// <summary>The convention word that means the same as none.</summary>
     public const string Undeclared = "undeclared";
 
-    /// <summary>Key of the one convention to read by; null or <see cref="Undeclared"/> to try all that are possible.</summary>
+    /// <summary>Key of the one convention to read by; null or <see cref="Undeclared"/> to try all that are
+    /// possible.</summary>
     public string? Convention { get; init; }
 
     /// <summary>The day the mark was seen. A part cannot have been made after it.</summary>
     public DateOnly? Observed { get; init; }
 
-    /// <summary>The day of asking. Where <see cref="Observed"/> is not known it bounds in its place: nothing is seen before it is made.</summary>
+    /// <summary>The day of asking. Where <see cref="Observed"/> is not known it bounds in its place: nothing is seen
+    /// before it is made.</summary>
     public DateOnly? Today { get; init; }
 
     /// <summary>Readings that end before this day are dropped.</summary>
@@ -28,7 +31,8 @@ public sealed record MarkQuestion(string Text)
     /// <summary>When the vehicle was built, as exactly as known.</summary>
     public DateSpan? VehicleBuilt { get; init; }
 
-    /// <summary>Yes: the part left the works with the car, so it was not made after <see cref="VehicleBuilt"/>.</summary>
+    /// <summary>Yes: the part left the works with the car, so it was not made after <see
+    /// cref="VehicleBuilt"/>.</summary>
     public YesNo OriginalEquipment { get; init; }
 
     /// <summary>Where the part was sold, ISO 3166-1 alpha-2; null when unknown.</summary>
@@ -44,13 +48,15 @@ public sealed record MarkQuestion(string Text)
 
     public LetterScheme LetterScheme { get; init; }
 
-    /// <summary>Whether the date is known to be one of manufacture or of expiry; the words on the part outrank it.</summary>
+    /// <summary>Whether the date is known to be one of manufacture or of expiry; the words on the part outrank
+    /// it.</summary>
     public MarkKind? Role { get; init; }
 
     /// <summary>For an undeclared mark: try exactly these conventions. Empty: see <see cref="Likely"/>.</summary>
     public IReadOnlyList<string> TryConventions { get; init; } = [];
 
-    /// <summary>Conventions usual on this kind of part. They are tried first; with <see cref="Possible"/> they narrow the search.</summary>
+    /// <summary>Conventions usual on this kind of part. They are tried first; with <see cref="Possible"/> they narrow
+    /// the search.</summary>
     public IReadOnlyList<string> Likely { get; init; } = [];
 
     /// <summary>Conventions met now and then on this kind of part.</summary>

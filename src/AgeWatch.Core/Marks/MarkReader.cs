@@ -8,12 +8,14 @@ public static class MarkReader
 
     /// <summary>Says all that a mark can mean. Never throws for what a person can type.</summary>
     /// <param name="question">The text and what is known about the part.</param>
-    /// <param name="ownConventions">A club's own conventions; they take part in undeclared reading and can be named.</param>
+    /// <param name="ownConventions">A club's own conventions; they take part in undeclared reading and can be
+    /// named.</param>
     public static MarkAnswer Read(MarkQuestion question, IReadOnlyList<MarkConvention>? ownConventions = null)
     {
         ArgumentNullException.ThrowIfNull(question);
         Span<char> clean = stackalloc char[MarkCleaner.Room];
-        if (MarkCleaner.Clean(question.Text, clean, out var length, out var triangle, out var unreadable) is { } refusal)
+        if (MarkCleaner.Clean(
+            question.Text, clean, out var length, out var triangle, out var unreadable) is { } refusal)
         {
             return AnswerBuilder.Refused(null, refusal);
         }
@@ -76,7 +78,8 @@ public static class MarkReader
     }
 
     private static void ReadUndeclared(
-        MarkQuestion question, IReadOnlyList<MarkConvention> own, Span<char> text, bool triangle, int unreadable, ReadingSink sink)
+        MarkQuestion question, IReadOnlyList<MarkConvention> own, Span<char> text, bool triangle, int unreadable,
+        ReadingSink sink)
     {
         if (question.TryConventions.Count > 0)
         {
@@ -108,7 +111,8 @@ public static class MarkReader
         Rivals.Settle(sink, text);
     }
 
-    private static void PlanListed(IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingSink sink)
+    private static void PlanListed(
+        IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingSink sink)
     {
         for (var i = 0; i < keys.Count; i++)
         {

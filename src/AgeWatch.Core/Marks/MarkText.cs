@@ -26,7 +26,8 @@ internal readonly record struct Piece(PieceKind Kind, int Start, int Length, int
     public bool IsYear => Kind == PieceKind.Number && Length is 2 or 4;
 }
 
-/// <summary>A cleaned mark, cut into pieces; the words that only say "made" or "not after" are taken out and remembered.</summary>
+/// <summary>A cleaned mark, cut into pieces; the words that only say "made" or "not after" are taken out and
+/// remembered.</summary>
 internal ref struct MarkText
 {
     /// <summary>More pieces than any convention has; a text with more fits none of those that look at pieces.</summary>
@@ -71,7 +72,8 @@ internal ref struct MarkText
     /// <summary>How many numbers there are when there is nothing else but single separators; else 0.</summary>
     public int Numbers { get; private set; }
 
-    /// <summary>The letters that stand alone, one bit each from A; the last bit for any that is not of the Latin 26.</summary>
+    /// <summary>The letters that stand alone, one bit each from A; the last bit for any that is not of the Latin
+    /// 26.</summary>
     public uint LoneLetters { get; private set; }
 
     public static uint LetterBit(char letter) => 1u << (letter is >= 'A' and <= 'Z' ? letter - 'A' : 31);
@@ -124,7 +126,10 @@ internal ref struct MarkText
             value = value * Power(Pieces[i].Length) + Pieces[i].Value;
         }
 
-        return figures == count && (Numbers == 1 || Numbers == count || (Numbers == 2 && Pieces[0].Length == firstGroup)) ? value : -1;
+        return figures == count
+            && (Numbers == 1 || Numbers == count || (Numbers == 2 && Pieces[0].Length == firstGroup))
+            ? value
+            : -1;
     }
 
     private static int Power(int figures) => figures switch { 1 => 10, 2 => 100, 3 => 1000, 4 => 10_000, _ => 0 };
@@ -148,7 +153,9 @@ internal ref struct MarkText
                     i++;
                 }
 
-                var touches = count > 0 && pieces[count - 1].IsNumber && pieces[count - 1].Start + pieces[count - 1].Length == start;
+                var touches = count > 0
+                    && pieces[count - 1].IsNumber
+                    && pieces[count - 1].Start + pieces[count - 1].Length == start;
                 if (TakenOut(Chars[start..i], i, touches, out var kind, out var month))
                 {
                     continue;
@@ -162,7 +169,8 @@ internal ref struct MarkText
             {
                 var sign = Chars[i++];
                 // A separator before the first piece, or after one whose words were taken out, separates nothing.
-                if (count == 0 || (pieces[count - 1].Kind == PieceKind.Separator && (sign == ' ' || pieces[count - 1].Value == ' ')
+                if (count == 0
+                    || (pieces[count - 1].Kind == PieceKind.Separator && (sign == ' ' || pieces[count - 1].Value == ' ')
                     && pieces[count - 1].Start + 1 != start))
                 {
                     continue;
@@ -249,7 +257,8 @@ internal ref struct MarkText
             case WordRole.Filler:
                 return true;
             default:
-                return (word is "DO" && Chars[end..].StartsWith(" NOT")) || (touchesNumber && word is "ST" or "ND" or "RD" or "TH");
+                return (word is "DO" && Chars[end..].StartsWith(" NOT"))
+                    || (touchesNumber && word is "ST" or "ND" or "RD" or "TH");
         }
     }
 
@@ -263,7 +272,9 @@ internal ref struct MarkText
         for (var i = 0; i < Pieces.Length; i++)
         {
             var piece = Pieces[i];
-            if (i % 2 == 0 ? !piece.IsNumber : piece.Kind != PieceKind.Separator || piece.Value is not (' ' or '.' or '/' or '-'))
+            if (i % 2 == 0
+                ? !piece.IsNumber
+                : piece.Kind != PieceKind.Separator || piece.Value is not (' ' or '.' or '/' or '-'))
             {
                 Separated = false;
                 return;

@@ -16,7 +16,8 @@ internal enum WordRole
     Triangle,
 }
 
-/// <summary>Words met beside dates. Month names of seven languages, only where one spelling means one month everywhere.</summary>
+/// <summary>Words met beside dates. Month names of seven languages, only where one spelling means one month
+/// everywhere.</summary>
 /// <remarks>Common practice, no source.</remarks>
 internal static class MarkWords
 {
@@ -31,9 +32,11 @@ internal static class MarkWords
             "W" or "WK" or "WEEK" or "KW" => WordRole.Week,
             "MADE" or "MANUFACTURED" or "MANUFACTURE" or "MFD" or "MFG" or "MFR" or "MFGD" or "PRODUCED" or "PRODUCTION"
                 or "PROD" or "BUILT" or "CURED" or "CURE" or "DOM" => WordRole.Made,
-            "NOT" or "AFTER" or "UNTIL" or "VALID" or "EXPIRES" or "EXPIRY" or "EXPIRE" or "EXP" or "BEFORE" or "REPLACE"
+            "NOT" or "AFTER" or "UNTIL" or "VALID" or "EXPIRES" or "EXPIRY" or "EXPIRE" or "EXP" or "BEFORE"
+                or "REPLACE"
                 or "VOID" or "THRU" or "THROUGH" or "USE" => WordRole.Expiry,
-            "BY" or "BEST" or "END" or "DATE" or "OF" or "IN" or "ON" or "YEAR" or "MONTH" or "AND" or "THE" or "CODE" or "YR" => WordRole.Filler,
+            "BY" or "BEST" or "END" or "DATE" or "OF" or "IN" or "ON" or "YEAR" or "MONTH" or "AND" or "THE" or "CODE"
+                or "YR" => WordRole.Filler,
             "DOT" => WordRole.Dot,
             "TRIANGLE" => WordRole.Triangle,
             _ => WordRole.Unknown,
@@ -42,8 +45,10 @@ internal static class MarkWords
 
     private static int MonthOf(ReadOnlySpan<char> word) => word.Length < 3 ? 0 : word switch
     {
-        "JAN" or "JANUARY" or "JANUAR" or "JANV" or "JANVIER" or "JANUARI" or "ENE" or "ENERO" or "GEN" or "GENNAIO" or "JANEIRO" => 1,
-        "FEB" or "FEBRUARY" or "FEBR" or "FEBRUAR" or "FEV" or "FEVR" or "FEVRIER" or "FEBRERO" or "FEBBRAIO" or "FEBRUARI"
+        "JAN" or "JANUARY" or "JANUAR" or "JANV" or "JANVIER" or "JANUARI" or "ENE" or "ENERO" or "GEN" or "GENNAIO"
+            or "JANEIRO" => 1,
+        "FEB" or "FEBRUARY" or "FEBR" or "FEBRUAR" or "FEV" or "FEVR" or "FEVRIER" or "FEBRERO" or "FEBBRAIO"
+            or "FEBRUARI"
             or "FEVEREIRO" => 2,
         "MAR" or "MARCH" or "MARZ" or "MRZ" or "MAERZ" or "MARS" or "MARZO" or "MRT" or "MAART" or "MARCO" => 3,
         "APR" or "APRIL" or "AVR" or "AVRIL" or "ABR" or "ABRIL" or "APRILE" => 4,
@@ -51,10 +56,13 @@ internal static class MarkWords
         "JUN" or "JUNE" or "JUNI" or "JUIN" or "JUNIO" or "GIU" or "GIUGNO" or "JUNHO" => 6,
         "JUL" or "JULY" or "JULI" or "JUIL" or "JUILLET" or "JULIO" or "LUG" or "LUGLIO" or "JULHO" => 7,
         "AUG" or "AUGUST" or "AOUT" or "AGO" or "AGOSTO" or "AUGUSTUS" or "AUGUSTI" => 8,
-        "SEP" or "SEPT" or "SEPTEMBER" or "SEPTEMBRE" or "SEPTIEMBRE" or "SET" or "SETT" or "SETTEMBRE" or "SETEMBRO" => 9,
-        "OCT" or "OCTOBER" or "OKT" or "OKTOBER" or "OCTOBRE" or "OCTUBRE" or "OTT" or "OTTOBRE" or "OUT" or "OUTUBRO" => 10,
+        "SEP" or "SEPT" or "SEPTEMBER" or "SEPTEMBRE" or "SEPTIEMBRE" or "SET" or "SETT" or "SETTEMBRE" or "SETEMBRO" =>
+            9,
+        "OCT" or "OCTOBER" or "OKT" or "OKTOBER" or "OCTOBRE" or "OCTUBRE" or "OTT" or "OTTOBRE" or "OUT"
+            or "OUTUBRO" => 10,
         "NOV" or "NOVEMBER" or "NOVEMBRE" or "NOVIEMBRE" or "NOVEMBRO" => 11,
-        "DEC" or "DECEMBER" or "DEZ" or "DEZEMBER" or "DECEMBRE" or "DIC" or "DICIEMBRE" or "DICEMBRE" or "DEZEMBRO" => 12,
+        "DEC" or "DECEMBER" or "DEZ" or "DEZEMBER" or "DECEMBRE" or "DIC" or "DICIEMBRE" or "DICEMBRE" or "DEZEMBRO" =>
+            12,
         _ => 0,
     };
 

@@ -2,7 +2,8 @@ namespace AgeWatch.Core.Marks;
 
 /// <summary>The true distances that a reading on drums of few figures can stand for.</summary>
 /// <param name="Totals">
-/// In the instrument's unit, rising; empty when no total fits: then the instrument was replaced or altered, or a bound is wrong.
+/// In the instrument's unit, rising; empty when no total fits: then the instrument was replaced or altered, or a bound
+/// is wrong.
 /// </param>
 /// <param name="MinimumTravelled">From the last known total to the least of them; null when there is none.</param>
 /// <param name="MoreLeftOut">More totals fit than are listed.</param>
@@ -12,8 +13,8 @@ public sealed record RolloverTotals(IReadOnlyList<long> Totals, long? MinimumTra
 /// Drums of n figures wrap to zero: total = reading + k * 10^n.
 /// </summary>
 /// <remarks>
-/// Source: 49 CFR 580.5(e)(2), "in excess of the designed mechanical odometer limit"; arithmetic. The tenths drum is no figure of
-/// the count. A lower reading can also mean another instrument: only a plausible maximum tells them apart.
+/// Source: 49 CFR 580.5(e)(2), "in excess of the designed mechanical odometer limit"; arithmetic. The tenths drum is no
+/// figure of the count. A lower reading can also mean another instrument: only a plausible maximum tells them apart.
 /// </remarks>
 public static class OdometerRollover
 {
@@ -28,7 +29,8 @@ public static class OdometerRollover
     /// <param name="drumDigits">3 to 7, without the tenths drum.</param>
     /// <param name="lastKnownTotal">The total cannot be less. 0 to a million million.</param>
     /// <param name="maxPlausibleTotal">The total cannot be more.</param>
-    /// <exception cref="ArgumentOutOfRangeException">The reading is not possible on such drums, or the last total is out of bounds.</exception>
+    /// <exception cref="ArgumentOutOfRangeException">The reading is not possible on such drums, or the last total is
+    /// out of bounds.</exception>
     public static RolloverTotals Totals(long reading, int drumDigits, long lastKnownTotal, long maxPlausibleTotal)
     {
         if (!IsPossible(reading, drumDigits))
@@ -39,7 +41,9 @@ public static class OdometerRollover
         ArgumentOutOfRangeException.ThrowIfNegative(lastKnownTotal);
         ArgumentOutOfRangeException.ThrowIfGreaterThan(lastKnownTotal, 1_000_000_000_000);
         var limit = Limit(drumDigits);
-        var first = lastKnownTotal <= reading ? reading : reading + (lastKnownTotal - reading + limit - 1) / limit * limit;
+        var first = lastKnownTotal <= reading
+            ? reading
+            : reading + (lastKnownTotal - reading + limit - 1) / limit * limit;
         List<long> totals = [];
         var total = first;
         while (total <= maxPlausibleTotal && totals.Count < MostTotals)

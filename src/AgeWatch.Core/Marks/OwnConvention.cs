@@ -4,8 +4,8 @@ using System.Text.RegularExpressions;
 namespace AgeWatch.Core.Marks;
 
 /// <summary>
-/// A club's own convention: a regular expression whose named groups make a date. It runs without backtracking and within a time
-/// limit, and exists only once its worked examples come out as stated.
+/// A club's own convention: a regular expression whose named groups make a date. It runs without backtracking and
+/// within a time limit, and exists only once its worked examples come out as stated.
 /// </summary>
 public sealed class OwnConvention : MarkConvention
 {
@@ -14,13 +14,14 @@ public sealed class OwnConvention : MarkConvention
     public const int MostNameCharacters = 120;
 
     /// <summary>
-    /// Longest time one match may take. A match without backtracking needs far less; the limit is wide because it counts the clock,
-    /// and a busy machine must not change an answer.
+    /// Longest time one match may take. A match without backtracking needs far less; the limit is wide because it
+    /// counts the clock, and a busy machine must not change an answer.
     /// </summary>
     public static readonly TimeSpan MatchTime = TimeSpan.FromSeconds(2);
 
     /// <summary>The named groups that a pattern may use.</summary>
-    public static IReadOnlyList<string> Groups { get; } = ["day", "month", "monthLetter", "week", "year", "quarter", "dayOfYear"];
+    public static IReadOnlyList<string> Groups { get; } = [
+        "day", "month", "monthLetter", "week", "year", "quarter", "dayOfYear"];
 
     private readonly Regex pattern;
     private readonly bool tyreWeeks;
@@ -85,7 +86,9 @@ public sealed class OwnConvention : MarkConvention
         try
         {
             var match = pattern.Match(mark);
-            return Groups.Select(name => match.Groups[name]).Where(g => g is { Success: true, Length: > 0 }).OrderBy(g => g.Index);
+            return Groups.Select(name => match.Groups[name])
+                .Where(g => g is { Success: true, Length: > 0 })
+                .OrderBy(g => g.Index);
         }
         catch (RegexMatchTimeoutException)
         {
@@ -100,8 +103,10 @@ public sealed class OwnConvention : MarkConvention
         _ => group,
     };
 
-    /// <summary>Checks a draft and builds the convention. Problems are empty exactly when the convention is not null.</summary>
-    public static (OwnConvention? Convention, IReadOnlyList<OwnConventionProblem> Problems) Check(OwnConventionDraft draft)
+    /// <summary>Checks a draft and builds the convention. Problems are empty exactly when the convention is not
+    /// null.</summary>
+    public static (
+        OwnConvention? Convention, IReadOnlyList<OwnConventionProblem> Problems) Check(OwnConventionDraft draft)
     {
         ArgumentNullException.ThrowIfNull(draft);
         List<OwnConventionProblem> problems = [.. OwnConventionChecks.OfWords(draft)];
@@ -124,7 +129,8 @@ public sealed class OwnConvention : MarkConvention
     }
 
     /// <summary>Builds a convention that was checked when it was stored, without running its examples again.</summary>
-    /// <exception cref="ArgumentException">The draft is not one that <see cref="Check"/> accepts, its examples aside.</exception>
+    /// <exception cref="ArgumentException">The draft is not one that <see cref="Check"/> accepts, its examples
+    /// aside.</exception>
     public static OwnConvention Restore(OwnConventionDraft draft)
     {
         ArgumentNullException.ThrowIfNull(draft);
@@ -173,7 +179,9 @@ public sealed class OwnConvention : MarkConvention
         }
         else if (match.Groups["month"] is { Success: true } month)
         {
-            Month(match, Figures(match, "month") is { } figures ? Number(figures) : Named(month.Value), year, digits, MarkAssumption.None, sink);
+            Month(match, Figures(match, "month") is { } figures
+                ? Number(figures)
+                : Named(month.Value), year, digits, MarkAssumption.None, sink);
         }
         else
         {
@@ -189,7 +197,9 @@ public sealed class OwnConvention : MarkConvention
         {
             if ((tyreWeeks ? TinWeek.Span(y, week) : IsoWeek.Span(y, week)) is { } days)
             {
-                sink.Add(days, tyreWeeks ? MarkPrecision.TinWeek : MarkPrecision.IsoWeek, digits, MarkAssumption.OwnWeek);
+                sink.Add(days, tyreWeeks
+                    ? MarkPrecision.TinWeek
+                    : MarkPrecision.IsoWeek, digits, MarkAssumption.OwnWeek);
             }
             else
             {
@@ -235,7 +245,9 @@ public sealed class OwnConvention : MarkConvention
 
     /// <summary>The group's text when it holds figures only, at most four; else null.</summary>
     private static string? Figures(Match match, string group) =>
-        match.Groups[group] is { Success: true, Value: { Length: >= 1 and <= 4 } value } && value.All(char.IsAsciiDigit) ? value : null;
+        match.Groups[group] is { Success: true, Value: { Length: >= 1 and <= 4 } value } && value.All(char.IsAsciiDigit)
+            ? value
+            : null;
 
     private static int Number(string figures) => int.Parse(figures, CultureInfo.InvariantCulture);
 

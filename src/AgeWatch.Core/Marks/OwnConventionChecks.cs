@@ -18,7 +18,8 @@ internal static partial class OwnConventionChecks
 
         if (string.IsNullOrWhiteSpace(draft.Name) || draft.Name.Length > OwnConvention.MostNameCharacters)
         {
-            yield return new(OwnConventionFault.BadName, $"A name has 1 to {OwnConvention.MostNameCharacters} characters.");
+            yield return new(
+                OwnConventionFault.BadName, $"A name has 1 to {OwnConvention.MostNameCharacters} characters.");
         }
 
         if (string.IsNullOrWhiteSpace(draft.SourceNote))
@@ -47,7 +48,9 @@ internal static partial class OwnConventionChecks
 
         if (pattern.Length > OwnConvention.MostPatternCharacters)
         {
-            problems.Add(new(OwnConventionFault.PatternTooLong, $"A pattern has at most {OwnConvention.MostPatternCharacters} characters."));
+            problems.Add(new(
+                OwnConventionFault.PatternTooLong,
+                $"A pattern has at most {OwnConvention.MostPatternCharacters} characters."));
             return null;
         }
 
@@ -74,7 +77,8 @@ internal static partial class OwnConventionChecks
     /// <summary>How an example came out when not as stated; null when it did.</summary>
     public static string? Differs(OwnConvention convention, OwnExample example)
     {
-        var answer = MarkReader.Read(new(example.Mark ?? "") { Convention = convention.Key, Observed = example.Observed }, [convention]);
+        var answer = MarkReader.Read(
+            new(example.Mark ?? "") { Convention = convention.Key, Observed = example.Observed }, [convention]);
         var read = answer.Readings.Select(r => r.Span).Distinct().Order().ToList();
         var stated = (example.Means ?? []).Distinct().Order().ToList();
         return stated.Count > 0 && read.SequenceEqual(stated)
@@ -83,7 +87,8 @@ internal static partial class OwnConventionChecks
                 + (read.Count == 0 && answer.Dropped.Count > 0 ? $": {answer.Dropped[0].Reason}" : ".");
     }
 
-    private const RegexOptions Options = RegexOptions.NonBacktracking | RegexOptions.CultureInvariant | RegexOptions.IgnoreCase
+    private const RegexOptions Options =
+        RegexOptions.NonBacktracking | RegexOptions.CultureInvariant | RegexOptions.IgnoreCase
         | RegexOptions.ExplicitCapture;
 
     private static string Words(List<DateSpan> spans) => spans.Count == 0 ? "nothing" : string.Join(", ", spans);

@@ -12,7 +12,8 @@ public sealed record OwnConventionDraft
     public required string SourceNote { get; init; }
 
     /// <summary>
-    /// A .NET regular expression for the whole cleaned text (upper case, single spaces, ASCII figures), with named groups from
+    /// A .NET regular expression for the whole cleaned text (upper case, single spaces, ASCII figures), with named
+    /// groups from
     /// <see cref="OwnConvention.Groups"/>. No look-around and no back references.
     /// </summary>
     public required string Pattern { get; init; }

@@ -194,7 +194,9 @@ internal static class QuestionFinder
 
             return new()
             {
-                KindUnsure = kinds == 3 || assumed.HasFlag(MarkAssumption.PunchIsMade) || assumed.HasFlag(MarkAssumption.WordsMissing),
+                KindUnsure = kinds == 3
+                    || assumed.HasFlag(MarkAssumption.PunchIsMade)
+                    || assumed.HasFlag(MarkAssumption.WordsMissing),
                 DayFirst = dayFirst > 0,
                 MonthFirst = monthFirst > 0,
                 YearFirst = yearFirst > 0,

@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Collects the meanings of one mark and drops those that cannot be. Reused from call to call, per thread.</summary>
+/// <summary>Collects the meanings of one mark and drops those that cannot be. Reused from call to call, per
+/// thread.</summary>
 internal sealed class ReadingSink
 {
     /// <summary>Enough for every completion of two unreadable characters that is worth reading.</summary>
@@ -28,10 +29,12 @@ internal sealed class ReadingSink
 
     public MarkQuestion Question { get; private set; } = null!;
 
-    /// <summary>The caller named this convention or it is usual on the part, so it may be read with less than its full form.</summary>
+    /// <summary>The caller named this convention or it is usual on the part, so it may be read with less than its full
+    /// form.</summary>
     public bool Named { get; private set; }
 
-    /// <summary>Named, or at least met on this kind of part: an expiry may be read although its words were not typed.</summary>
+    /// <summary>Named, or at least met on this kind of part: an expiry may be read although its words were not
+    /// typed.</summary>
     public bool OnThisPart { get; private set; }
 
     /// <summary>Whether the convention made anything of the text since <see cref="Open"/>.</summary>
@@ -67,7 +70,9 @@ internal sealed class ReadingSink
         Named = step.Reason is PlanReason.Named;
         OnThisPart = step.Reason is PlanReason.Named or PlanReason.OnThisPart;
         Understood = false;
-        standing = assumed | (step.Reason == PlanReason.NothingUsualFits ? MarkAssumption.NotUsualHere : MarkAssumption.None);
+        standing = assumed | (step.Reason == PlanReason.NothingUsualFits
+            ? MarkAssumption.NotUsualHere
+            : MarkAssumption.None);
         DecideKind(text);
         TakeBounds();
     }
@@ -80,11 +85,14 @@ internal sealed class ReadingSink
     }
 
     /// <summary>
-    /// Whether a convention of expiry may read the text: its words say so, or it belongs to the part. Words that say "made" refuse it.
+    /// Whether a convention of expiry may read the text: its words say so, or it belongs to the part. Words that say
+    /// "made" refuse it.
     /// </summary>
     public bool MayExpire(in MarkText text, out MarkAssumption assumed)
     {
-        assumed = text.SaysExpiry || Question.Role == MarkKind.Expiry ? MarkAssumption.None : MarkAssumption.WordsMissing;
+        assumed = text.SaysExpiry || Question.Role == MarkKind.Expiry
+            ? MarkAssumption.None
+            : MarkAssumption.WordsMissing;
         if (text.SaysMade && !text.SaysExpiry)
         {
             if (OnThisPart)
@@ -98,7 +106,8 @@ internal sealed class ReadingSink
         return text.SaysExpiry || OnThisPart;
     }
 
-    public void Add(DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)
+    public void Add(
+        DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)
     {
         Understood = true;
         var years = convention.Years;
@@ -158,7 +167,8 @@ internal sealed class ReadingSink
         _ => default,
     };
 
-    /// <summary>Every year of the convention that leaves <paramref name="remainder"/> when divided by <paramref name="period"/>.</summary>
+    /// <summary>Every year of the convention that leaves <paramref name="remainder"/> when divided by <paramref
+    /// name="period"/>.</summary>
     public YearRun Cycle(int remainder, int period)
     {
         var from = Math.Max(convention.Years.First.Year, (lower ?? floor).Year - period);
@@ -256,12 +266,15 @@ internal sealed class ReadingSink
             }
             else
             {
-                Add(DateSpan.Day(new DateOnly(y, 1, 1).AddDays(day - 1)), MarkPrecision.Ordinal, yearDigits, assumed | Decade(yearDigits));
+                Add(
+                    DateSpan.Day(new DateOnly(y, 1, 1).AddDays(day - 1)), MarkPrecision.Ordinal, yearDigits,
+                    assumed | Decade(yearDigits));
             }
         }
     }
 
-    private static MarkAssumption Decade(int yearDigits) => yearDigits == 1 ? MarkAssumption.DecadeOpen : MarkAssumption.None;
+    private static MarkAssumption Decade(int yearDigits) =>
+        yearDigits == 1 ? MarkAssumption.DecadeOpen : MarkAssumption.None;
 
     private void DecideKind(in MarkText text)
     {
@@ -274,7 +287,8 @@ internal sealed class ReadingSink
         }
     }
 
-    /// <summary>The tightest upper bound of a manufacture and the reason it gives; of equal ones the most telling.</summary>
+    /// <summary>The tightest upper bound of a manufacture and the reason it gives; of equal ones the most
+    /// telling.</summary>
     private void DecideBounds()
     {
         lower = Question.NotBefore;
@@ -300,7 +314,8 @@ internal sealed class ReadingSink
         : (madeFloor, madeUpper, madeUpperCode);
 
     internal readonly record struct Candidate(
-        MarkConvention Convention, MarkKind Kind, DateSpan Span, MarkPrecision Precision, byte YearDigits, MarkAssumption Assumed);
+        MarkConvention Convention, MarkKind Kind, DateSpan Span, MarkPrecision Precision, byte YearDigits,
+        MarkAssumption Assumed);
 
     internal readonly record struct Dropped(string Key, DateSpan? Span, DropCode Code);
 }

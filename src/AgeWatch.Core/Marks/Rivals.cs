@@ -1,14 +1,14 @@
 namespace AgeWatch.Core.Marks;
 
 /// <summary>
-/// Readings of an undeclared mark that one fact rules out though their figures fit. Conventions the caller listed are never
-/// ruled out so.
+/// Readings of an undeclared mark that one fact rules out though their figures fit. Conventions the caller listed are
+/// never ruled out so.
 /// </summary>
 internal static class Rivals
 {
     /// <summary>
-    /// Years that an expiry of two year figures may lie ahead when nothing nearer fits. The longest service life on a label known here
-    /// is 20 years (UN R110, from memory); 30 is our choice.
+    /// Years that an expiry of two year figures may lie ahead when nothing nearer fits. The longest service life on a
+    /// label known here is 20 years (UN R110, from memory); 30 is our choice.
     /// </summary>
     public const int LongestLife = 30;
 
@@ -21,7 +21,8 @@ internal static class Rivals
 
         if (sink.Question.SoldInUsa && IsUsaHose(sink.Question))
         {
-            Keep(sink, DropCode.LawOfPlace, static c => c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false);
+            Keep(sink, DropCode.LawOfPlace, static c =>
+                c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false);
         }
 
         Keep(
@@ -32,7 +33,8 @@ internal static class Rivals
             static c => !c.Convention.Order.HasFlag(MarkOrder.RareTyre));
     }
 
-    /// <summary>06/94 after "do not use after" is a misread 1994 rather than 2094: it must not look good for a lifetime.</summary>
+    /// <summary>06/94 after "do not use after" is a misread 1994 rather than 2094: it must not look good for a
+    /// lifetime.</summary>
     public static void DropBeyondAnyLife(ReadingSink sink)
     {
         if ((sink.Question.Observed ?? sink.Question.Today) is not { } seen || sink.Kept.Count == 0)
@@ -62,7 +64,8 @@ internal static class Rivals
         sink.Kept.Clear();
     }
 
-    /// <summary>A kind of hose on which the USA prescribe the legend (49 CFR 571.106 S5.2.2): one order of the date, and the bore beside it.</summary>
+    /// <summary>A kind of hose on which the USA prescribe the legend (49 CFR 571.106 S5.2.2): one order of the date,
+    /// and the bore beside it.</summary>
     private static bool IsUsaHose(MarkQuestion question)
     {
         for (var i = 0; i < question.Likely.Count; i++)
@@ -78,7 +81,8 @@ internal static class Rivals
 
     /// <summary>When one reading wins, those that neither win nor are spared are dropped.</summary>
     private static void Keep(
-        ReadingSink sink, DropCode code, Func<ReadingSink.Candidate, bool> wins, Func<ReadingSink.Candidate, bool> spared)
+        ReadingSink sink, DropCode code, Func<ReadingSink.Candidate, bool> wins, Func<ReadingSink.Candidate,
+        bool> spared)
     {
         var kept = sink.Kept;
         if (!kept.Exists(new Predicate<ReadingSink.Candidate>(wins)))

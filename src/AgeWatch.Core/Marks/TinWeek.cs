@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Weeks as tyre makers count them: Sunday to Saturday, week 01 the first full calendar week of the year.</summary>
+/// <summary>Weeks as tyre makers count them: Sunday to Saturday, week 01 the first full calendar week of the
+/// year.</summary>
 /// <remarks>
 /// Source: 49 CFR 574.5(b)(3), read as a quotation of the section; its example is 0109 = 4 to 10 January 2009.
 /// The last week may run up to six days into the next year. The 53-week years are never those of ISO 8601.
@@ -32,7 +33,8 @@ public static class TinWeek
         return new DateSpan(sunday, sunday.AddDays(6));
     }
 
-    /// <summary>Year and week of a day; days before the first Sunday belong to the last week of the year before.</summary>
+    /// <summary>Year and week of a day; days before the first Sunday belong to the last week of the year
+    /// before.</summary>
     public static (int Year, int Week) Of(DateOnly day)
     {
         var year = day < FirstDay(day.Year) ? day.Year - 1 : day.Year;

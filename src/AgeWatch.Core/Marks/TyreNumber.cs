@@ -2,8 +2,10 @@ namespace AgeWatch.Core.Marks;
 
 /// <summary>The date group at the end of a whole tyre identification number.</summary>
 /// <remarks>
-/// Source: 49 CFR 574.5(a): 13 symbols (3 plant, 6, 4 date) since the rule of 13 April 2015, retreads 7 (3 and 4); before that
-/// 2 plant, 2 size, up to 4 optional, then the date, which had three symbols until July 2000 (NHTSA nht73-3.16, 64 FR 36807).
+/// Source: 49 CFR 574.5(a): 13 symbols (3 plant, 6, 4 date) since the rule of 13 April 2015, retreads 7 (3 and 4);
+/// before that
+/// 2 plant, 2 size, up to 4 optional, then the date, which had three symbols until July 2000 (NHTSA nht73-3.16, 64 FR
+/// 36807).
 /// </remarks>
 internal readonly record struct TyreNumber
 {
@@ -66,11 +68,14 @@ internal readonly record struct TyreNumber
 
         var figures = TrailingFigures(joined[..symbols]);
         var group = symbols - last;
-        number = figures >= group && group is 3 or 4 ? OfGroup(joined[last..symbols], last == 0) : OfWhole(joined[..symbols], figures, retread);
+        number = figures >= group && group is 3 or 4
+            ? OfGroup(joined[last..symbols], last == 0)
+            : OfWhole(joined[..symbols], figures, retread);
         return true;
     }
 
-    /// <summary>Unreadable symbols ahead of the date group do not matter: each becomes a letter. Returns how many there were.</summary>
+    /// <summary>Unreadable symbols ahead of the date group do not matter: each becomes a letter. Returns how many there
+    /// were.</summary>
     public static int FillBeforeDate(Span<char> chars)
     {
         var filled = 0;
@@ -90,7 +95,8 @@ internal readonly record struct TyreNumber
     }
 
     /// <summary>Whether the text says DOT before anything that can be a tyre number.</summary>
-    public static bool HasPrefix(ReadOnlySpan<char> chars) => chars.StartsWith("DOT") || chars.StartsWith("D.O.T") || chars.Contains(" DOT ", StringComparison.Ordinal);
+    public static bool HasPrefix(ReadOnlySpan<char> chars) =>
+        chars.StartsWith("DOT") || chars.StartsWith("D.O.T") || chars.Contains(" DOT ", StringComparison.Ordinal);
 
     /// <summary>What stands after DOT, and after the R of a retread; all when there is no DOT.</summary>
     private static ReadOnlySpan<char> WithoutPrefix(ReadOnlySpan<char> chars, out bool retread)
@@ -121,7 +127,9 @@ internal readonly record struct TyreNumber
     private static TyreNumber OfWhole(ReadOnlySpan<char> all, int figures, bool retread)
     {
         var four = figures >= 4 && all.Length >= 7 ? Value(all[^4..]) : -1;
-        var three = figures >= 3 && all.Length is >= 7 and <= 11 && !(retread && all.Length == 7) ? Value(all[^3..]) : -1;
+        var three = figures >= 3 && all.Length is >= 7 and <= 11 && !(retread && all.Length == 7)
+            ? Value(all[^3..])
+            : -1;
         return new(four, three, four >= 0 && three >= 0, false);
     }
 

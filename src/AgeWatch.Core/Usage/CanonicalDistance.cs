@@ -2,7 +2,8 @@ namespace AgeWatch.Core.Usage;
 
 /// <summary>A reading that was accepted, with the distance covered since the first one.</summary>
 /// <param name="Low">Least distance since the first accepted reading, exact.</param>
-/// <param name="High">Most; greater than <paramref name="Low"/> only after a rollover that can be read in several ways, or a gap between two odometers.</param>
+/// <param name="High">Most; greater than <paramref name="Low"/> only after a rollover that can be read in several ways,
+/// or a gap between two odometers.</param>
 /// <param name="Continues">Its distance from the reading before it is known.</param>
 /// <param name="Rollovers">How often the drums wrapped since the reading before it, at least.</param>
 public sealed record CanonicalReading(ShownDistance Shown, Distance Low, Distance High, bool Continues, int Rollovers)
@@ -37,7 +38,8 @@ public enum RefusalReason
 }
 
 /// <summary>A reading that is kept on record but plays no part.</summary>
-/// <param name="Suggestion">What it may have been meant to be, in its own unit: two figures swapped, or the other unit.</param>
+/// <param name="Suggestion">What it may have been meant to be, in its own unit: two figures swapped, or the other
+/// unit.</param>
 public sealed record RefusedReading(ShownDistance Shown, RefusalReason Reason, TypingSlip? Suggestion);
 
 /// <param name="Kind">What may have happened.</param>
@@ -52,17 +54,19 @@ public enum SlipKind
 }
 
 /// <summary>A gap whose distance can be read in several ways.</summary>
-/// <param name="Increments">Every believable distance, the least first; for two odometers without a common day the least and the most.</param>
+/// <param name="Increments">Every believable distance, the least first; for two odometers without a common day the
+/// least and the most.</param>
 public sealed record OpenGap(DateOnly From, DateOnly Until, IReadOnlyList<Distance> Increments, bool BetweenOdometers);
 
-/// <summary>A step that is farther than usual for the days between, yet was accepted: it makes limits come sooner.</summary>
+/// <summary>A step that is farther than usual for the days between, yet was accepted: it makes limits come
+/// sooner.</summary>
 public sealed record UnusualStep(ShownDistance Shown, decimal KilometresPerDay, TypingSlip? Suggestion);
 
 /// <summary>One line of distance through all odometers of a vehicle.</summary>
 /// <remarks>
-/// Within one odometer a step is v2 − v1 + k·10^digits with k ≥ 0; it is believable when it lies between nothing and the
-/// daily cap times the days. One believable k is taken, several are asked about, none refuses a reading. Steps are never
-/// taken across odometers. Of readings that contradict each other the longest consistent run is kept.
+/// Within one odometer a step is v2 − v1 + k·10^digits with k ≥ 0; it is believable when it lies between nothing and
+/// the daily cap times the days. One believable k is taken, several are asked about, none refuses a reading. Steps are
+/// never taken across odometers. Of readings that contradict each other the longest consistent run is kept.
 /// Common practice throughout; the cap of five times the own rate, at least 40 km a day, too.
 /// </remarks>
 public sealed class CanonicalDistance
@@ -70,7 +74,8 @@ public sealed class CanonicalDistance
     /// <summary>Kilometres a day that are believed without knowing the vehicle.</summary>
     public const decimal PlainCap = 40;
 
-    /// <summary>No road vehicle does more in a day; a plain forward step up to this is accepted with a warning.</summary>
+    /// <summary>No road vehicle does more in a day; a plain forward step up to this is accepted with a
+    /// warning.</summary>
     public const decimal HardCap = 2_000;
 
     private CanonicalDistance(
@@ -98,7 +103,8 @@ public sealed class CanonicalDistance
     /// <summary>Kilometres a day that a rollover may stand for.</summary>
     public decimal CapPerDay { get; }
 
-    /// <summary>Every possible distance from the first to the last reading, the least first; at most <see cref="MostTotals"/>.</summary>
+    /// <summary>Every possible distance from the first to the last reading, the least first; at most <see
+    /// cref="MostTotals"/>.</summary>
     public IReadOnlyList<Distance> Totals
     {
         get
@@ -157,11 +163,14 @@ public sealed class CanonicalDistance
                     high += steps[^1].Kilometres;
                     if (steps.Count > 1)
                     {
-                        gaps.Add(new(chain[i - 1].On, here.On, [.. steps.Select(step => new Distance(step.Kilometres))], false));
+                        gaps.Add(new(chain[i - 1]
+                            .On, here.On, [.. steps.Select(step => new Distance(step.Kilometres))], false));
                     }
                     else if (Unusually(steps[0].Kilometres, chain[i - 1].On, here.On, cap) is { } perDay)
                     {
-                        unusual.Add(new(here, perDay, Drums.Slip(here, chain[i - 1], i + 1 < chain.Count ? chain[i + 1] : null, cap)));
+                        unusual.Add(new(
+                            here, perDay,
+                            Drums.Slip(here, chain[i - 1], i + 1 < chain.Count ? chain[i + 1] : null, cap)));
                     }
                 }
                 else if (!continues)

@@ -25,7 +25,8 @@ internal sealed class Drums(Odometer odometer)
             }
             else if (Owner(all, reading) is not { } owner)
             {
-                var named = reading.Instrument is not null && facts.Instruments.All(odometer => odometer.Id != reading.Instrument);
+                var named = reading.Instrument is not null
+                    && facts.Instruments.All(odometer => odometer.Id != reading.Instrument);
                 refused.Add(new(reading, named ? RefusalReason.NoSuchOdometer : RefusalReason.WhichOdometer, null));
             }
             else if (owner.Objection(reading) is { } objection)
@@ -43,7 +44,9 @@ internal sealed class Drums(Odometer odometer)
             drum.Readings.Sort((a, b) => a.On != b.On ? a.On.CompareTo(b.On) : Kilometres(a).CompareTo(Kilometres(b)));
         }
 
-        Drums[] read = [.. all.Where(drum => drum.Readings.Count > 0).OrderBy(drum => drum.Readings[0].On).ThenBy(drum => drum.Readings[^1].On)];
+        Drums[] read = [.. all.Where(drum => drum.Readings.Count > 0)
+            .OrderBy(drum => drum.Readings[0].On)
+            .ThenBy(drum => drum.Readings[^1].On)];
         for (var i = 0; i + 1 < read.Length; i++)
         {
             read[i].EndWith(read[i + 1].Readings[0].On, refused);
@@ -56,7 +59,8 @@ internal sealed class Drums(Odometer odometer)
     public static decimal Kilometres(ShownDistance reading) => Distance.Of(reading.Value, reading.Unit).Kilometres;
 
     /// <summary>Every believable step, the least first; empty when there is none.</summary>
-    public List<(decimal Kilometres, int Rollovers)> Steps(ShownDistance from, ShownDistance to, decimal cap, bool strict)
+    public List<(decimal Kilometres, int Rollovers)> Steps(
+        ShownDistance from, ShownDistance to, decimal cap, bool strict)
     {
         List<(decimal, int)> steps = [];
         var days = Math.Max(1, to.On.DayNumber - from.On.DayNumber);
@@ -105,7 +109,8 @@ internal sealed class Drums(Odometer odometer)
     }
 
     /// <summary>The longest run of readings that agree; the others are refused with the reason.</summary>
-    /// <remarks>Of equally long runs the one with fewer unusual steps is kept, then the one that ends higher: it makes limits come sooner.</remarks>
+    /// <remarks>Of equally long runs the one with fewer unusual steps is kept, then the one that ends higher: it makes
+    /// limits come sooner.</remarks>
     public List<ShownDistance> LongestRun(decimal cap, bool strict, List<RefusedReading> refused)
     {
         var n = Readings.Count;
@@ -151,10 +156,14 @@ internal sealed class Drums(Odometer odometer)
             {
                 var before = run.LastOrDefault(kept => kept.On <= reading.On);
                 var after = run.FirstOrDefault(kept => kept.On >= reading.On);
-                var backwards = before is not null ? Kilometres(reading) < Kilometres(before) : Kilometres(reading) > Kilometres(after!);
+                var backwards = before is not null
+                    ? Kilometres(reading) < Kilometres(before)
+                    : Kilometres(reading) > Kilometres(after!);
                 refused.Add(new(
                     reading,
-                    backwards || after is not null && Kilometres(reading) > Kilometres(after) ? RefusalReason.Backwards : RefusalReason.TooFar,
+                    backwards || after is not null && Kilometres(reading) > Kilometres(after)
+                        ? RefusalReason.Backwards
+                        : RefusalReason.TooFar,
                     Slip(reading, before, after, cap)));
             }
         }
@@ -199,7 +208,8 @@ internal sealed class Drums(Odometer odometer)
             to >= from && to - from <= cap * Math.Max(1, toOn.DayNumber - fromOn.DayNumber);
     }
 
-    private static bool Better((int Length, int Unusual, decimal End, int) a, (int Length, int Unusual, decimal End, int) b) =>
+    private static bool Better(
+        (int Length, int Unusual, decimal End, int) a, (int Length, int Unusual, decimal End, int) b) =>
         a.Length != b.Length ? a.Length > b.Length : a.Unusual != b.Unusual ? a.Unusual < b.Unusual : a.End > b.End;
 
     private static Drums? Owner(Drums[] all, ShownDistance reading)

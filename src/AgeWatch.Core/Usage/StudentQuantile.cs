@@ -2,7 +2,8 @@ using MathNet.Numerics.Distributions;
 
 namespace AgeWatch.Core.Usage;
 
-/// <summary>Student's quantiles; those of the default alpha are kept, for the search behind each takes longer than the rest of a model.</summary>
+/// <summary>Student's quantiles; those of the default alpha are kept, for the search behind each takes longer than the
+/// rest of a model.</summary>
 internal static class StudentQuantile
 {
     private static readonly double[] Kept = new double[64];

@@ -4,8 +4,8 @@ namespace AgeWatch.Core.Usage;
 
 /// <summary>A straight line through points that a few wild ones cannot bend: the median of all pair slopes.</summary>
 /// <remarks>
-/// Sen, P.K. (1968), JASA 63:1379; pairs with equal x are left out. The weighted slope gives each pair its distance in x
-/// as weight (Jaeckel 1972, Sievers 1978, from memory): two readings on one trip then weigh next to nothing.
+/// Sen, P.K. (1968), JASA 63:1379; pairs with equal x are left out. The weighted slope gives each pair its distance in
+/// x as weight (Jaeckel 1972, Sievers 1978, from memory): two readings on one trip then weigh next to nothing.
 /// </remarks>
 public static class TheilSen
 {
@@ -20,7 +20,8 @@ public static class TheilSen
     public static double? Intercept(IReadOnlyList<double> x, IReadOnlyList<double> y) =>
         Slope(x, y) is { } slope ? Median([.. x.Select((at, i) => y[i] - slope * at)]) : null;
 
-    /// <summary>Lower weighted median of the pair slopes, weight |xj − xi|; null when fewer than two different x are given.</summary>
+    /// <summary>Lower weighted median of the pair slopes, weight |xj − xi|; null when fewer than two different x are
+    /// given.</summary>
     public static double? WeightedSlope(IReadOnlyList<double> x, IReadOnlyList<double> y)
     {
         var slopes = Slopes(x, y);
@@ -46,7 +47,8 @@ public static class TheilSen
 
     /// <summary>Sen's rank interval for the slope, both ends included.</summary>
     /// <param name="confidence">Two-sided, between 0 and 1.</param>
-    public static (double Low, double High)? Interval(IReadOnlyList<double> x, IReadOnlyList<double> y, double confidence)
+    public static (double Low, double High)? Interval(
+        IReadOnlyList<double> x, IReadOnlyList<double> y, double confidence)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(confidence);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(confidence, 1);
@@ -83,7 +85,8 @@ public static class TheilSen
     }
 
     private static double Ties(IReadOnlyList<double> values) =>
-        values.GroupBy(value => value).Sum(group => (double)group.Count() * (group.Count() - 1) * (2 * group.Count() + 5));
+        values.GroupBy(value => value)
+            .Sum(group => (double)group.Count() * (group.Count() - 1) * (2 * group.Count() + 5));
 
     private static double Median(double[] values)
     {

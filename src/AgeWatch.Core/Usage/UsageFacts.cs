@@ -7,7 +7,8 @@ public sealed record Odometer
 
     public DistanceUnit Unit { get; init; }
 
-    /// <summary>Whole-number drums without tenths: 5 wraps after 99,999. Null: not known, so no rollover is ever assumed.</summary>
+    /// <summary>Whole-number drums without tenths: 5 wraps after 99,999. Null: not known, so no rollover is ever
+    /// assumed.</summary>
     public int? Digits { get; init; }
 
     public DateOnly? FittedOn { get; init; }
@@ -25,7 +26,8 @@ public sealed record ShownDistance(DateOnly On, decimal Value, DistanceUnit Unit
 /// <param name="Day">1 to 31.</param>
 public readonly record struct MonthDay(int Month, int Day);
 
-/// <summary>The part of the year in which the vehicle is used, both days included; it may run over the new year.</summary>
+/// <summary>The part of the year in which the vehicle is used, both days included; it may run over the new
+/// year.</summary>
 public sealed record Season(MonthDay From, MonthDay To);
 
 /// <summary>A time in which the vehicle does not move; age goes on.</summary>
@@ -54,7 +56,8 @@ public sealed record UsageFacts
     /// <summary>What the owner says it does in a year.</summary>
     public Distance? DeclaredPerYear { get; init; }
 
-    /// <summary>The club's figure for such vehicles, which hardly any of them exceeds; it counts only with too few readings.</summary>
+    /// <summary>The club's figure for such vehicles, which hardly any of them exceeds; it counts only with too few
+    /// readings.</summary>
     public Distance? FleetPerYear { get; init; }
 
     /// <summary>

@@ -3,13 +3,16 @@ using AgeWatch.Core.Due;
 namespace AgeWatch.Core.Usage;
 
 /// <summary>When a distance is reached.</summary>
-/// <param name="Early">It governs: with even use passed before it in about alpha of all cases, with uneven use more often. Null: not within the calendar.</param>
+/// <param name="Early">It governs: with even use passed before it in about alpha of all cases, with uneven use more
+/// often. Null: not within the calendar.</param>
 public readonly record struct ReachedOn(DateOnly? Early, DateOnly? Likely, DateOnly? Late);
 
-/// <summary>A vehicle's distance so far and its rate, worked out once, when first asked for, and asked many times.</summary>
+/// <summary>A vehicle's distance so far and its rate, worked out once, when first asked for, and asked many
+/// times.</summary>
 public sealed class UsageModel
 {
-    /// <summary>One-sided chance that a distance is passed before its early day, with even use; with uneven use it is more.</summary>
+    /// <summary>One-sided chance that a distance is passed before its early day, with even use; with uneven use it is
+    /// more.</summary>
     public const double DefaultAlpha = 0.05;
 
     private readonly UsageFacts _facts;
@@ -36,11 +39,14 @@ public sealed class UsageModel
 
     /// <param name="knownOn">Readings after it play no part; null: all do.</param>
     /// <param name="alpha">More than 0, less than 0.5.</param>
-    public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha) => new(facts, [], knownOn, alpha);
+    public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha) =>
+        new(facts, [], knownOn, alpha);
 
-    /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or inspected.</summary>
+    /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or
+    /// inspected.</summary>
     public static UsageModel For(
-        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null, double alpha = DefaultAlpha) =>
+        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null,
+        double alpha = DefaultAlpha) =>
         new(vehicle.Usage, subjects as DueSubject[] ?? [.. subjects], knownOn, alpha);
 
     public double Alpha { get; }
@@ -73,8 +79,10 @@ public sealed class UsageModel
 
     internal UseClock Clock => _clock;
 
-    /// <summary>When <paramref name="remaining"/> more is covered after <paramref name="from"/>, the last reading as a rule.</summary>
-    public ReachedOn After(DateOnly from, Distance remaining) => After(from, (double)remaining.Kilometres, (double)remaining.Kilometres);
+    /// <summary>When <paramref name="remaining"/> more is covered after <paramref name="from"/>, the last reading as a
+    /// rule.</summary>
+    public ReachedOn After(DateOnly from, Distance remaining) =>
+        After(from, (double)remaining.Kilometres, (double)remaining.Kilometres);
 
     internal ReachedOn After(DateOnly from, double leastKm, double mostKm)
     {
@@ -82,16 +90,19 @@ public sealed class UsageModel
             ? []
             : _facts.PlannedTrips.Where(trip => trip.Until >= from).OrderBy(trip => trip.From).ToArray();
         return new(
-            Walk(from, leastKm, trips, trip => trip.From < from ? from : trip.From, km => Rate.Horizons(km).Early, ceiling: false),
+            Walk(from, leastKm, trips, trip =>
+                trip.From < from ? from : trip.From, km => Rate.Horizons(km).Early, ceiling: false),
             Walk(from, leastKm, trips, trip => trip.Until, km => Rate.Horizons(km).Likely, _clock.IsSeasonal),
             Walk(from, mostKm, trips, trip => trip.Until, km => Low.Horizons(km).Late, _clock.IsSeasonal));
     }
 
     /// <summary>The rate and what was noticed about the readings, in sentences; built once.</summary>
-    internal IReadOnlyList<string> Sentences(DistanceUnit unit) => _sentences[(int)unit] ??= UsageSentences.Of(this, unit, _clock.IsSeasonal);
+    internal IReadOnlyList<string> Sentences(DistanceUnit unit) =>
+        _sentences[(int)unit] ??= UsageSentences.Of(this, unit, _clock.IsSeasonal);
 
     private DateOnly? Walk(
-        DateOnly from, double km, PlannedTrip[] trips, Func<PlannedTrip, DateOnly> on, Func<double, double?> horizon, bool ceiling)
+        DateOnly from, double km, PlannedTrip[] trips, Func<PlannedTrip, DateOnly> on, Func<double, double?> horizon,
+        bool ceiling)
     {
         var start = _clock.At(from);
         var reached = Day(km);
@@ -195,7 +206,9 @@ public sealed class UsageModel
                 : new()
                 {
                     Alone = overall is not null && _facts.DeclaredPerYear is null,
-                    Basis = claimed.Length == 0 || overall >= rates.Max() ? RateBasis.OneStep : claimed.MaxBy(claim => claim.Rate).Basis,
+                    Basis = claimed.Length == 0 || overall >= rates.Max()
+                        ? RateBasis.OneStep
+                        : claimed.MaxBy(claim => claim.Rate).Basis,
                     Rate = rates.Max(),
                     LowRate = claimed.Where(claim => claim.Basis != RateBasis.Fleet).Select(claim => claim.Rate)
                         .Concat(overall is { } slow ? [slow] : []).DefaultIfEmpty(0).Min(),
@@ -206,7 +219,8 @@ public sealed class UsageModel
         }
 
         var crossCheck = TheilSen.WeightedSlope(x, y);
-        var variance = steps.Sum(step => (step.Km - rate * step.X) * (step.Km - rate * step.X) / step.X) / (steps.Count - 1);
+        var variance = steps.Sum(step =>
+            (step.Km - rate * step.X) * (step.Km - rate * step.X) / step.X) / (steps.Count - 1);
         var disagrees = crossCheck is { } check && Math.Abs(rate - check) > 0.3 * Math.Abs(check);
         return new()
         {

@@ -11,10 +11,12 @@ public sealed record UsageRequest
     /// </summary>
     public DateOnly? AsOf { get; init; }
 
-    /// <summary>Distance left after the last reading; without a reading, after <see cref="AsOf"/>. Null: only the rates are asked.</summary>
+    /// <summary>Distance left after the last reading; without a reading, after <see cref="AsOf"/>. Null: only the rates
+    /// are asked.</summary>
     public Distance? Remaining { get; init; }
 
-    /// <summary>One-sided chance that the distance is covered before the early day; more than 0, less than 0.5.</summary>
+    /// <summary>One-sided chance that the distance is covered before the early day; more than 0, less than
+    /// 0.5.</summary>
     public double Alpha { get; init; } = UsageModel.DefaultAlpha;
 
     /// <summary>The unit in which sentences speak.</summary>
@@ -24,13 +26,15 @@ public sealed record UsageRequest
 /// <summary>What the readings say.</summary>
 public sealed record UsageReply
 {
-    /// <summary>All distance over all time; with a season, in a season. With fewer than two steps the rate that is used. Null: nothing is known.</summary>
+    /// <summary>All distance over all time; with a season, in a season. With fewer than two steps the rate that is
+    /// used. Null: nothing is known.</summary>
     public Distance? PerYear { get; init; }
 
     /// <summary>The same by the weighted median of all slopes; null with fewer than two steps.</summary>
     public Distance? CrossCheckPerYear { get; init; }
 
-    /// <summary>The rate behind the early day: the higher of those that are claimed or that disagree by more than 30 %.</summary>
+    /// <summary>The rate behind the early day: the higher of those that are claimed or that disagree by more than 30
+    /// %.</summary>
     public Distance? UsedPerYear { get; init; }
 
     public RateBasis Basis { get; init; }
@@ -40,10 +44,12 @@ public sealed record UsageReply
     /// <summary>Null when nothing was asked, or no rate is known.</summary>
     public ReachedOn? ReachedOn { get; init; }
 
-    /// <summary>Distance from the first to the last accepted reading; null when it can be read in several ways, or nothing was read.</summary>
+    /// <summary>Distance from the first to the last accepted reading; null when it can be read in several ways, or
+    /// nothing was read.</summary>
     public Distance? Total => Totals.Count == 1 ? Totals[0] : null;
 
-    /// <summary>Every way to read it, the least first; after a change of odometer without a common day the least and the most.</summary>
+    /// <summary>Every way to read it, the least first; after a change of odometer without a common day the least and
+    /// the most.</summary>
     public IReadOnlyList<Distance> Totals { get; init; } = [];
 
     public CanonicalDistance Distance { get; init; } = CanonicalDistance.Empty;
@@ -81,7 +87,9 @@ public static class UsageProjection
     public static UsageReply Project(UsageRequest request)
     {
         var model = UsageModel.Of(request.Facts, request.AsOf, request.Alpha);
-        ReachedOn? reached = request.Remaining is { } remaining && model.Basis != RateBasis.None && (model.Last?.On ?? request.AsOf) is { } from
+        ReachedOn? reached = request.Remaining is { } remaining
+            && model.Basis != RateBasis.None
+            && (model.Last?.On ?? request.AsOf) is { } from
             ? model.After(from, remaining)
             : null;
         return new()
@@ -128,7 +136,8 @@ public static class UsageProjection
             if (reading.Rollovers > 0 && reading.Low.Kilometres - reading.High.Kilometres == 0)
             {
                 warnings.Add(new(
-                    UsageWarningCode.Rollover, $"By {reading.On:O} the odometer had passed its end {reading.Rollovers} time(s).", reading.Shown));
+                    UsageWarningCode.Rollover,
+                    $"By {reading.On:O} the odometer had passed its end {reading.Rollovers} time(s).", reading.Shown));
             }
 
             var odometer = request.Facts.Instruments.FirstOrDefault(one => one.Id == reading.Shown.Instrument)
@@ -137,7 +146,8 @@ public static class UsageProjection
             {
                 warnings.Add(new(
                     UsageWarningCode.OtherUnit,
-                    $"The reading of {reading.On:O} is given in {UsageSentences.Name(reading.Shown.Unit)}, but its odometer counts in {UsageSentences.Name(odometer.Unit)}.",
+                    $"The reading of {reading.On:O} is given in {UsageSentences.Name(reading.Shown.Unit)}, but its "
+                        + $"odometer counts in {UsageSentences.Name(odometer.Unit)}.",
                     reading.Shown));
             }
         }
@@ -146,7 +156,8 @@ public static class UsageProjection
         {
             warnings.Add(new(
                 UsageWarningCode.RatesDisagree,
-                $"All readings say {Yearly(model.OverallPerYear)}, the median of their slopes {Yearly(model.CrossCheckPerYear)}: more than 30 % apart, so the higher is used."));
+                $"All readings say {Yearly(model.OverallPerYear)}, the median of their slopes "
+                    + $"{Yearly(model.CrossCheckPerYear)}: more than 30 % apart, so the higher is used."));
         }
 
         if (model.Steps < 2)
@@ -154,18 +165,22 @@ public static class UsageProjection
             warnings.Add(new(UsageWarningCode.FewReadings, model.Basis switch
             {
                 RateBasis.None => "No rate can be told from so few readings.",
-                RateBasis.OneStep => "One step between readings has no spread: the early day lies at half the time (common practice).",
+                RateBasis.OneStep =>
+                    "One step between readings has no spread: the early day lies at half the time (common practice).",
                 _ => "With so few readings the largest of the rates that are claimed is used.",
             }));
         }
 
         if (reached?.Early <= request.AsOf)
         {
-            warnings.Add(new(UsageWarningCode.MayBeReached, $"The distance may have been covered by {reached.Value.Early:O}: read the odometer."));
+            warnings.Add(new(
+                UsageWarningCode.MayBeReached,
+                $"The distance may have been covered by {reached.Value.Early:O}: read the odometer."));
         }
 
         return warnings;
 
-        string Yearly(Distance? perYear) => $"{perYear!.Value.In(request.Unit):#,0} {UsageSentences.Name(request.Unit)} a year";
+        string Yearly(Distance? perYear) =>
+            $"{perYear!.Value.In(request.Unit):#,0} {UsageSentences.Name(request.Unit)} a year";
     }
 }

@@ -21,18 +21,20 @@ public enum RateBasis
 
 /// <summary>How far the vehicle goes in a year, and how sure that is.</summary>
 /// <remarks>
-/// With two steps or more the steps are taken as D_i ~ N(r·Δx_i, σ²·Δx_i): r is all distance over all time of the use clock.
-/// The early day of a remaining distance m solves r·h + t·√(σ²·(h + h²/T)) = m with Student's t for k − 1 degrees of
-/// freedom and 1 − alpha; the late day uses −t. Derived; it is the exact predictive limit under that model.
+/// With two steps or more the steps are taken as D_i ~ N(r·Δx_i, σ²·Δx_i): r is all distance over all time of the use
+/// clock. The early day of a remaining distance m solves r·h + t·√(σ²·(h + h²/T)) = m with Student's t for k − 1
+/// degrees of freedom and 1 − alpha; the late day uses −t. Derived; it is the exact predictive limit under that model.
 /// </remarks>
 internal sealed record UsageRate
 {
     public required RateBasis Basis { get; init; }
 
-    /// <summary>Kilometres per unit of the use clock that the prediction uses: the higher of the rates that disagree.</summary>
+    /// <summary>Kilometres per unit of the use clock that the prediction uses: the higher of the rates that
+    /// disagree.</summary>
     public double Rate { get; init; }
 
-    /// <summary>The lowest rate of its own or its owner's; the late day rests on it when there is no spread. Zero: there is none.</summary>
+    /// <summary>The lowest rate of its own or its owner's; the late day rests on it when there is no spread. Zero:
+    /// there is none.</summary>
     public double LowRate { get; init; }
 
     /// <summary>All distance over all time; null without a step.</summary>
@@ -52,13 +54,16 @@ internal sealed record UsageRate
     /// <summary>Student's quantile for the alpha asked.</summary>
     public double Quantile { get; init; }
 
-    /// <summary>It has one step of its own and its owner does not confirm it; the club's figure is no confirmation.</summary>
+    /// <summary>It has one step of its own and its owner does not confirm it; the club's figure is no
+    /// confirmation.</summary>
     public bool Alone { get; init; }
 
     /// <summary>The two rates differ by more than 30 % of the cross-check.</summary>
-    public bool Disagrees => Overall is { } own && CrossCheck is { } check && Math.Abs(own - check) > 0.3 * Math.Abs(check);
+    public bool Disagrees =>
+        Overall is { } own && CrossCheck is { } check && Math.Abs(own - check) > 0.3 * Math.Abs(check);
 
-    /// <summary>Use-clock time until <paramref name="km"/> more are covered, at the early, likely and late end; null: never.</summary>
+    /// <summary>Use-clock time until <paramref name="km"/> more are covered, at the early, likely and late end; null:
+    /// never.</summary>
     public (double? Early, double? Likely, double? Late) Horizons(double km)
     {
         if (km <= 0)
@@ -77,7 +82,8 @@ internal sealed record UsageRate
         return (Root(km, Rate).Low, likely, Root(km, LowRate).High);
     }
 
-    /// <summary>The roots of (r² − c/T)·h² − (2·m·r + c)·h + m² = 0 with c = t²·σ², written so that neither cancels.</summary>
+    /// <summary>The roots of (r² − c/T)·h² − (2·m·r + c)·h + m² = 0 with c = t²·σ², written so that neither
+    /// cancels.</summary>
     private (double Low, double? High) Root(double km, double rate)
     {
         var c = Quantile * Quantile * Variance;

@@ -19,11 +19,15 @@ internal static class UsageSentences
         {
             RateBasis.None => "How far it goes in a year is not known.",
             RateBasis.Declared => $"It is taken to do {used}, as declared.",
-            RateBasis.Fleet => $"It is taken to do {used}, by the club's figure for such vehicles; its own use is not known.",
-            RateBasis.OneStep => $"It is taken to do {used} by two readings; one step has no spread, so half the time is the margin.",
+            RateBasis.Fleet =>
+                $"It is taken to do {used}, by the club's figure for such vehicles; its own use is not known.",
+            RateBasis.OneStep =>
+                $"It is taken to do {used} by two readings; one step has no spread, so half the time is the margin.",
             RateBasis.Readings when usage.RatesDisagree =>
-                $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {each}, by the median of their slopes "
-                + $"{usage.CrossCheckPerYear!.Value.In(unit):#,0}; they differ by more than 30 %, so the higher is used.",
+                $"By {usage.Steps} steps between readings it does {usage.OverallPerYear!.Value.In(unit):#,0} {each}, "
+                    + $"by the median of their slopes "
+                + $"{usage.CrossCheckPerYear!.Value.In(unit):#,0}; they differ by more than 30 %, so the higher is "
+                + $"used.",
             RateBasis.Readings =>
                 $"By {usage.Steps} steps between readings it does {used}; {Promise(usage.Alpha)}.",
         };
@@ -31,8 +35,10 @@ internal static class UsageSentences
 
     // The shares found are those of EarlyDaySimulationTests, which were run at the default alpha only.
     private static string Promise(double alpha) => alpha == UsageModel.DefaultAlpha
-        ? "in simulation the early day came too late in about 5 of 100 cases with even use, 7 where a year's use varies by a fifth, 9 where by half"
-        : $"the early day is meant to come too late in {alpha * 100:0.#} of 100 cases with even use, and does so more often with uneven use";
+        ? "in simulation the early day came too late in about 5 of 100 cases with even use, 7 where a year's use "
+            + "varies by a fifth, 9 where by half"
+        : $"the early day is meant to come too late in {alpha * 100:0.#} of 100 cases with even use, and does so "
+            + $"more often with uneven use";
 
     public static string Of(RefusedReading refused)
     {
@@ -41,7 +47,9 @@ internal static class UsageSentences
         {
             RefusalReason.Negative => "is below zero",
             RefusalReason.BeyondDrums => "has more figures than the odometer has drums",
-            RefusalReason.Backwards => "contradicts the others: an odometer does not run backwards, and no believable rollover explains it. Say so if it rolled over or was replaced",
+            RefusalReason.Backwards =>
+                "contradicts the others: an odometer does not run backwards, and no believable rollover explains it. "
+                    + "Say so if it rolled over or was replaced",
             RefusalReason.TooFar => "is farther than can be believed for the days between",
             RefusalReason.NoSuchOdometer => "names an odometer that the vehicle does not have",
             RefusalReason.WhichOdometer => "could be of more than one odometer: say of which",
@@ -52,14 +60,18 @@ internal static class UsageSentences
     }
 
     public static string Of(UnusualStep step) =>
-        $"The reading {Value(step.Shown)} of {step.Shown.On:O} means {step.KilometresPerDay:#,0} km a day since the one before, far more than usual.{Meant(step.Suggestion)}";
+        $"The reading {Value(step.Shown)} of {step.Shown.On:O} means {step.KilometresPerDay:#,0} km a day since the "
+            + $"one before, far more than usual.{Meant(step.Suggestion)}";
 
     public static string Of(OpenGap gap, DistanceUnit unit)
     {
         var ways = string.Join(" or ", gap.Increments.Select(step => $"{step.In(unit):#,0}"));
         return gap.BetweenOdometers
-            ? $"Between {gap.From:O} and {gap.Until:O} the odometer was changed with no common day: {gap.Increments[0].In(unit):#,0} to {gap.Increments[^1].In(unit):#,0} {Name(unit)} may lie between; what did both show that day?"
-            : $"Between {gap.From:O} and {gap.Until:O} the odometer can have passed its end more than once: {ways} {Name(unit)}; which is right?";
+            ? $"Between {gap.From:O} and {gap.Until:O} the odometer was changed with no common day: "
+                + $"{gap.Increments[0].In(unit):#,0} to {gap.Increments[^1].In(unit):#,0} {Name(unit)} may lie "
+                + $"between; what did both show that day?"
+            : $"Between {gap.From:O} and {gap.Until:O} the odometer can have passed its end more than once: {ways} "
+                + $"{Name(unit)}; which is right?";
     }
 
     public static string Name(DistanceUnit unit) => unit == DistanceUnit.Mile ? "mi" : "km";
@@ -69,8 +81,10 @@ internal static class UsageSentences
     private static string Meant(TypingSlip? slip) => slip switch
     {
         null => "",
-        { Kind: SlipKind.WrongUnit } => $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: was the unit mistaken?",
-        { Kind: SlipKind.SwappedFigures } => $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: were two figures swapped?",
+        { Kind: SlipKind.WrongUnit } =>
+            $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: was the unit mistaken?",
+        { Kind: SlipKind.SwappedFigures } =>
+            $" It would fit as {slip.Value:#,0.###} {Name(slip.Unit)}: were two figures swapped?",
         _ => throw new System.Diagnostics.UnreachableException(),
     };
 }

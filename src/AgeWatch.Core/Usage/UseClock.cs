@@ -41,7 +41,8 @@ internal sealed class UseClock
         return at;
     }
 
-    /// <summary>The day during which the clock passes <paramref name="target"/>; null: never within the calendar.</summary>
+    /// <summary>The day during which the clock passes <paramref name="target"/>; null: never within the
+    /// calendar.</summary>
     public DateOnly? DayDuring(double target)
     {
         if (FirstAtOrAfter(target) is not { } first)

@@ -6,7 +6,8 @@ public static class YearlyUse
     /// <summary>95 of 100 do not exceed it: as cautious as the early day at its default alpha.</summary>
     public const double HighShare = 1 - UsageModel.DefaultAlpha;
 
-    /// <summary>The least of the figures that at least the share of them does not exceed; null when there is none.</summary>
+    /// <summary>The least of the figures that at least the share of them does not exceed; null when there is
+    /// none.</summary>
     /// <remarks>
     /// Nearest rank, the ⌈share·n⌉-th smallest: nothing is interpolated, so it is one of the figures; with fewer than
     /// 20 of them and a share of 0.95 it is the greatest.

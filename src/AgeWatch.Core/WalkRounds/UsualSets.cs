@@ -5,8 +5,8 @@ namespace AgeWatch.Core.WalkRounds;
 
 /// <summary>Kinds of which a vehicle has several as a rule, so that one on record says little of the others.</summary>
 /// <remarks>
-/// Common practice, no source: the catalogue knows no numbers of parts. Zero stands for "more than one, nobody knows how many". A
-/// kind that is not here is one part, or is written down as one set.
+/// Common practice, no source: the catalogue knows no numbers of parts. Zero stands for "more than one, nobody knows
+/// how many". A kind that is not here is one part, or is written down as one set.
 /// </remarks>
 internal static class UsualSets
 {

@@ -16,19 +16,26 @@ public enum VehicleForm
 internal static class FormFit
 {
     private static readonly string[] OnTrailers =
-        ["tyre-trailer", "tyre-spare", "tyre-valve", "inner-tube", "wheel-bearing-grease", "dampers", "suspension-bushes", "air-spring", "battery-starter"];
+        [
+            "tyre-trailer", "tyre-spare", "tyre-valve", "inner-tube", "wheel-bearing-grease", "dampers",
+            "suspension-bushes", "air-spring", "battery-starter"];
 
     private static readonly string[] OnCaravans =
-        ["lpg-hose", "lpg-tank", "extinguisher-dry-chemical", "extinguisher-disposable", "extinguisher-co2-or-foam", "gas-strut", "door-seals", "windscreen-seal"];
+        [
+            "lpg-hose", "lpg-tank", "extinguisher-dry-chemical", "extinguisher-disposable", "extinguisher-co2-or-foam",
+            "gas-strut", "door-seals", "windscreen-seal"];
 
     private static readonly string[] NotOnTrailers = ["brake-servo-hose", "abs-pressure-hose"];
 
-    private static readonly string[] NotOnMotorcycles = ["restraint-safety", "body-rubber", "air-conditioning", "gas-fuel"];
+    private static readonly string[] NotOnMotorcycles = [
+        "restraint-safety", "body-rubber", "air-conditioning", "gas-fuel"];
 
     public static bool CanHave(VehicleForm form, PartKind kind) => form switch
     {
         VehicleForm.Car => kind.Key is not ("tyre-trailer" or "tyre-heavy-steer"),
-        VehicleForm.Motorcycle => !NotOnMotorcycles.Contains(kind.System) && kind.Key is not ("tyre-trailer" or "tyre-heavy-steer" or "tyre-spare"),
+        VehicleForm.Motorcycle =>
+            !NotOnMotorcycles.Contains(kind.System)
+                && kind.Key is not ("tyre-trailer" or "tyre-heavy-steer" or "tyre-spare"),
         VehicleForm.Trailer => Towed(kind),
         VehicleForm.Caravan => Towed(kind) || OnCaravans.Contains(kind.Key),
     };

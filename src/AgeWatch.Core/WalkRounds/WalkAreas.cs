@@ -2,7 +2,8 @@ using AgeWatch.Core.Catalogue;
 
 namespace AgeWatch.Core.WalkRounds;
 
-/// <summary>The areas of a car in the order of a walk round it: doors and lids first, then the wheels, under the car last.</summary>
+/// <summary>The areas of a car in the order of a walk round it: doors and lids first, then the wheels, under the car
+/// last.</summary>
 /// <remarks>Common practice, no source: what needs no jack comes before what does.</remarks>
 public static class WalkAreas
 {
@@ -37,7 +38,8 @@ public static class WalkAreas
     public static string NameOf(string area) => Array.Find(Order, known => known.Key == area).Name ?? area;
 
     /// <summary>Place on the way round; areas not known come last.</summary>
-    public static int PlaceOf(string area) => Array.FindIndex(Order, known => known.Key == area) is >= 0 and var at ? at : Order.Length;
+    public static int PlaceOf(string area) =>
+        Array.FindIndex(Order, known => known.Key == area) is >= 0 and var at ? at : Order.Length;
 
     /// <summary>Where a kind is reached first.</summary>
     internal static string FirstOf(PartKind kind) => kind.Areas.MinBy(PlaceOf)!;

@@ -36,12 +36,14 @@ public sealed record WalkQuestion
     /// <summary>What is recorded of the kind, when the question is about the others.</summary>
     public IReadOnlyList<WalkSubject> Beside { get; init; } = [];
 
-    /// <summary>How many a vehicle has at most as a rule, when the question is about the others; null: not known.</summary>
+    /// <summary>How many a vehicle has at most as a rule, when the question is about the others; null: not
+    /// known.</summary>
     public int? Usual { get; init; }
 
     public required WalkPurpose Purpose { get; init; }
 
-    /// <summary>The area of the car in which it is reached first on the way round; a key of <see cref="WalkAreas"/>.</summary>
+    /// <summary>The area of the car in which it is reached first on the way round; a key of <see
+    /// cref="WalkAreas"/>.</summary>
     public required string Area { get; init; }
 
     /// <summary>Where it stands as long as nobody answers.</summary>

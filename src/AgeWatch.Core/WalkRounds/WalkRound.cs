@@ -36,10 +36,11 @@ public sealed record WalkRoundRequest
 
 /// <summary>The questions to take to a newly bought car.</summary>
 /// <remarks>
-/// A kind that most cars have and of which nothing is recorded is judged as if it were there and as old as the car: that is
-/// what it would be until proved otherwise; and so are the others of a kind of which a vehicle has several. Of all questions the most telling are kept: the worse hazard first, then the
-/// worse state, then the shorter warning, then the failure that shows only when the part is needed. What is kept is put in
-/// the order of the areas, so that one walk answers all. Common practice, no source.
+/// A kind that most cars have and of which nothing is recorded is judged as if it were there and as old as the car:
+/// that is what it would be until proved otherwise; and so are the others of a kind of which a vehicle has several. Of
+/// all questions the most telling are kept: the worse hazard first, then the worse state, then the shorter warning,
+/// then the failure that shows only when the part is needed. What is kept is put in the order of the areas, so that one
+/// walk answers all. Common practice, no source.
 /// </remarks>
 public static class WalkRound
 {
@@ -47,8 +48,10 @@ public static class WalkRound
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(request.Most);
         var recorded = request.Recorded.Select(subject => subject.PartKind).ToHashSet();
-        var usage = UsageModel.For(request.Vehicle, request.Recorded.Select(subject => subject.Answer.Question.Subject), request.KnownOn);
-        var order = request.Catalogue.All.Select((kind, index) => (kind.Key, index)).ToDictionary(k => k.Key, k => k.index);
+        var usage = UsageModel.For(
+            request.Vehicle, request.Recorded.Select(subject => subject.Answer.Question.Subject), request.KnownOn);
+        var order = request.Catalogue.All.Select((kind, index) => (kind.Key, index))
+            .ToDictionary(k => k.Key, k => k.index);
         return
         [
             .. request.Recorded.Select(subject => About(subject, request.Catalogue)).OfType<WalkQuestion>()
@@ -56,7 +59,9 @@ public static class WalkRound
                     .Where(kind => kind.Core && !recorded.Contains(kind.Key) && !request.Absent.Contains(kind.Key)
                         && WalkAreas.IsOnTheCar(kind) && FormFit.CanHave(request.Form, kind))
                     .Select(kind => Find(kind, request, usage))
-                    .Concat(request.Recorded.GroupBy(subject => subject.PartKind).Select(same => Others(same.Key, [.. same], request, usage)).OfType<WalkQuestion>())
+                    .Concat(request.Recorded.GroupBy(subject => subject.PartKind)
+                        .Select(same => Others(same.Key, [.. same], request, usage))
+                        .OfType<WalkQuestion>())
                     .Where(question => question.Unanswered.State != DueState.InLife))
                 .Order(Comparer<WalkQuestion>.Create((a, b) => Rank(a).CompareTo(Rank(b))))
                 .Take(request.Most)
@@ -64,10 +69,13 @@ public static class WalkRound
         ];
 
         (HazardClass, DueState, WarningTime, bool, int, Guid) Rank(WalkQuestion q) => (
-            q.Kind.Hazard.Class, q.Unanswered.State, q.Kind.Hazard.Warning, q.Kind.Hazard.Evident, order[q.Kind.Key], q.Subject?.Id ?? Guid.Empty);
+            q.Kind.Hazard.Class, q.Unanswered.State, q.Kind.Hazard.Warning, q.Kind.Hazard.Evident, order[q.Kind.Key],
+            q.Subject?.Id
+                ?? Guid.Empty);
     }
 
-    /// <summary>Null: what is recorded needs no answer from the car today. A kind that the catalogue no longer has cannot be told where to look.</summary>
+    /// <summary>Null: what is recorded needs no answer from the car today. A kind that the catalogue no longer has
+    /// cannot be told where to look.</summary>
     private static WalkQuestion? About(WalkSubject subject, PartCatalogue catalogue)
     {
         if (catalogue.Find(subject.PartKind) is not { } kind)
@@ -84,18 +92,33 @@ public static class WalkRound
             _ => null,
         };
         return purpose is { } ask
-            ? new() { Kind = kind, Subject = subject, Purpose = ask, Area = WalkAreas.FirstOf(kind), Unanswered = subject.Answer }
+            ? new()
+            {
+                Kind = kind,
+                Subject = subject,
+                Purpose = ask,
+                Area = WalkAreas.FirstOf(kind),
+                Unanswered = subject.Answer
+            }
             : null;
     }
 
     private static bool Asks(DueAnswer answer, DueAskCode code) => answer.Asks.Any(ask => ask.Code == code);
 
     /// <summary>Null: a vehicle has no more of them as a rule, or somebody has looked.</summary>
-    private static WalkQuestion? Others(string key, IReadOnlyList<WalkSubject> recorded, WalkRoundRequest request, UsageModel usage) =>
+    private static WalkQuestion? Others(
+        string key, IReadOnlyList<WalkSubject> recorded, WalkRoundRequest request, UsageModel usage) =>
         request.Catalogue.Find(key) is { Form: PartForm.Component } kind
         && UsualSets.Of(request.Form, kind) is { } most && (most == 0 || recorded.Count < most)
         && !request.Complete.Contains(key) && WalkAreas.IsOnTheCar(kind) && FormFit.CanHave(request.Form, kind)
-            ? Find(kind, request, usage) with { Purpose = WalkPurpose.Others, Beside = recorded, Usual = most == 0 ? null : most }
+            ? Find(kind, request, usage) with
+            {
+                Purpose = WalkPurpose.Others,
+                Beside = recorded,
+                Usual = most == 0
+                ? null
+                : most
+            }
             : null;
 
     private static WalkQuestion Find(PartKind kind, WalkRoundRequest request, UsageModel usage) => new()

@@ -15,7 +15,12 @@ namespace AgeWatch.Server.Calculations;
 internal static class DueCalculation
 {
     public static void MapDueCalculation(this IEndpointRouteBuilder v1) =>
-        v1.MapResource("/calculations", "Calculations", "The same rules as for stored cars, for facts sent along; nothing is stored.").MapPost("/due", Calculate).ForReaders().Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
+        v1.MapResource(
+            "/calculations", "Calculations",
+            "The same rules as for stored cars, for facts sent along; nothing is stored.")
+            .MapPost("/due", Calculate)
+            .ForReaders()
+            .Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
 
     private static async Task<Results<Ok<DueReply>, Problem>> Calculate(
         Body<DueCalculationRequest> body, Caller caller, Ledger ledger, CancellationToken stop)
@@ -31,10 +36,13 @@ internal static class DueCalculation
 
         foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())
         {
-            if (evidence.Convention is { } convention && convention != MarkQuestion.Undeclared && MarkConventions.Find(convention) is null)
+            if (evidence.Convention is { } convention
+                && convention != MarkQuestion.Undeclared
+                && MarkConventions.Find(convention) is null)
             {
                 return Problems.Invalid(
-                    $"#/component/evidence/{index}/convention", "unknown-convention", $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.");
+                    $"#/component/evidence/{index}/convention", "unknown-convention",
+                    $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.");
             }
         }
 
@@ -53,7 +61,8 @@ internal sealed record WireComponent(
     WireDeferral? Deferral = null);
 
 /// <summary>One time that a service task was done.</summary>
-internal sealed record WireDone(DateOnly On, WireDistance? Odometer = null, [Range(0, 1_000_000)] decimal? Hours = null);
+internal sealed record WireDone(
+    DateOnly On, WireDistance? Odometer = null, [Range(0, 1_000_000)] decimal? Hours = null);
 
 /// <summary>The service task asked about.</summary>
 /// <param name="LastDone">Absent: never on record.</param>
@@ -68,7 +77,8 @@ internal sealed record WireServiceTask(
 /// <summary>Everything a due answer depends on. Nothing is stored.</summary>
 /// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
 /// <param name="WarningDays">How many days before the earliest due day a part is due soon.</param>
-/// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard, practice.</param>
+/// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard,
+/// practice.</param>
 /// <param name="Temperatures">How warm it was kept; it counts where heatAgeing says so.</param>
 /// <param name="HeatAgeing">Whether and how heat shortens a life; absent: it does not.</param>
 internal sealed record DueCalculationRequest(
@@ -94,12 +104,14 @@ internal sealed record DueCalculationRequest(
             complaints.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
         }
 
-        WireUsage.CheckInstruments(Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
+        WireUsage.CheckInstruments(
+            Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
     }
 
     public DueQuestion ToQuestion(PartKind kind, DateOnly asOf, DateOnly today)
     {
-        // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the two.
+        // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the
+        // two.
         var knownOn = asOf > today ? asOf : today;
         IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
         var vehicle = new VehicleFacts
@@ -110,7 +122,8 @@ internal sealed record DueCalculationRequest(
             DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
             Storage = Vehicle?.Storage ?? [],
             Exposure = WireHeatAgeing.Facts(HeatAgeing, (Temperatures ?? []).Select(t => t.ToSegment())),
-            Usage = WireUsage.Facts(Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
+            Usage = WireUsage.Facts(
+                Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
         };
         return new DueQuestion
         {
@@ -123,7 +136,8 @@ internal sealed record DueCalculationRequest(
                 ? new ComponentFacts
                 {
                     Original = component.Original,
-                    Evidence = [.. (component.Evidence ?? []).Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn))],
+                    Evidence = [.. (component.Evidence ?? [])
+                        .Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn))],
                     Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = component.Deferral?.ToDeferral(),
@@ -131,7 +145,8 @@ internal sealed record DueCalculationRequest(
                 : new ServiceTaskFacts
                 {
                     Done = [.. (ServiceTask!.Done ?? []).Concat(ServiceTask.LastDone is { } last ? [last] : [])
-                        .Select(d => new DoneEvent { On = d.On, Odometer = d.Odometer.ShownOn(d.On), Hours = d.Hours })],
+                        .Select(d =>
+                            new DoneEvent { On = d.On, Odometer = d.Odometer.ShownOn(d.On), Hours = d.Hours })],
                     Findings = [.. (ServiceTask.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = ServiceTask.Deferral?.ToDeferral(),
@@ -139,17 +154,21 @@ internal sealed record DueCalculationRequest(
         };
     }
 
-    private static Evidence ToEvidence(WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn) => new()
-    {
-        Kind = e.Kind,
-        On = e.On,
-        Odometer = e.On is { } on ? e.Odometer.ShownOn(on) : null,
-        Hours = e.Hours,
-        Text = e.Text,
-        NotedBy = e.NotedBy,
-        Readings = e.Text is { } text
+    private static Evidence ToEvidence(
+        WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn) => new()
+        {
+            Kind = e.Kind,
+            On = e.On,
+            Odometer = e.On is { } on ? e.Odometer.ShownOn(on) : null,
+            Hours = e.Hours,
+            Text = e.Text,
+            NotedBy = e.NotedBy,
+            Readings = e.Text is { } text
             ? MarkEvidence.Readings(MarkReader.Read(
-                MarkEvidence.Question(text, e.Convention, e.On, kind, vehicle, original, knownOn) with { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
+                MarkEvidence.Question(
+                    text, e.Convention, e.On, kind, vehicle, original,
+                    knownOn) with
+                { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
             : [],
-    };
+        };
 }

@@ -15,10 +15,18 @@ internal static class MarkCalculation
 {
     public static void MapMarkCalculations(this IEndpointRouteBuilder v1)
     {
-        var calculations = v1.MapResource("/calculations", "Calculations", "The same rules as for stored cars, for facts sent along; nothing is stored.");
-        calculations.MapPost("/mark-readings", Read).ForReaders().Named("readMark", "Every meaning of a date mark, the earliest governing");
-        calculations.MapPost("/mark-readings/batch", ReadMany).ForReaders().Named("readMarks", "The same for up to 1,000 marks in one call");
-        calculations.MapPost("/vin", ReadVin).ForReaders().Named("readVin", "Check digit and model years of a vehicle identification number");
+        var calculations = v1.MapResource(
+            "/calculations", "Calculations",
+            "The same rules as for stored cars, for facts sent along; nothing is stored.");
+        calculations.MapPost("/mark-readings", Read)
+            .ForReaders()
+            .Named("readMark", "Every meaning of a date mark, the earliest governing");
+        calculations.MapPost("/mark-readings/batch", ReadMany)
+            .ForReaders()
+            .Named("readMarks", "The same for up to 1,000 marks in one call");
+        calculations.MapPost("/vin", ReadVin)
+            .ForReaders()
+            .Named("readVin", "Check digit and model years of a vehicle identification number");
     }
 
     private static async Task<Results<Ok<MarkReply>, Problem>> Read(
@@ -28,7 +36,9 @@ internal static class MarkCalculation
         List<FieldError> errors = [];
         body.Value.Check(own, JsonAt.Root, errors);
         var today = await ledger.TodayAsync(caller.ClubId, stop);
-        return errors.Count > 0 ? Problems.Invalid(errors) : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(today), own)));
+        return errors.Count > 0
+            ? Problems.Invalid(errors)
+            : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(today), own)));
     }
 
     private static async Task<Results<Ok<MarkBatchReply>, Problem>> ReadMany(
@@ -44,16 +54,19 @@ internal static class MarkCalculation
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         return errors.Count > 0
             ? Problems.Invalid(errors)
-            : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m => MarkReply.From(MarkReader.Read(m.ToQuestion(today), own)))]));
+            : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m =>
+                MarkReply.From(MarkReader.Read(m.ToQuestion(today), own)))]));
     }
 
     private static Ok<VinReply> ReadVin(Body<VinRequest> body) =>
-        TypedResults.Ok(VinReply.From(Vin.Read(body.Value.Vin, body.Value.Country, MarkRequest.YesOrNo(body.Value.Light))));
+        TypedResults.Ok(VinReply.From(Vin.Read(
+            body.Value.Vin, body.Value.Country, MarkRequest.YesOrNo(body.Value.Light))));
 }
 
 /// <summary>A mark as read off a part, with what is known about the part.</summary>
 /// <param name="Mark">As typed; ? stands for one unreadable character.</param>
-/// <param name="Convention">Key of the one convention to read by; absent or "undeclared": all that are possible are tried.</param>
+/// <param name="Convention">Key of the one convention to read by; absent or "undeclared": all that are possible are
+/// tried.</param>
 /// <param name="Observed">The day it was seen; absent: today is the latest it can have been.</param>
 /// <param name="VehicleBuilt">Day, month or year.</param>
 /// <param name="LetterScheme">skip-I or A-L.</param>
@@ -67,7 +80,8 @@ internal sealed record MarkRequest(
     DateOnly? NotAfter = null,
     DateSpan? VehicleBuilt = null,
     bool? OriginalEquipment = null,
-    [RegularExpression("[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
+    [RegularExpression(
+        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
     bool? Triangle = null,
     string? LetterScheme = null,
     [MaxLength(64)] IReadOnlyList<string>? TryConventions = null,
@@ -83,12 +97,17 @@ internal sealed record MarkRequest(
 
         if (Convention is { } convention && convention != MarkQuestion.Undeclared && !IsKnown(convention, own))
         {
-            errors.Add(new("unknown-convention", $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.", JsonAt.Member(at, "convention")));
+            errors.Add(new(
+                "unknown-convention",
+                $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.",
+                JsonAt.Member(at, "convention")));
         }
 
         foreach (var (index, key) in (TryConventions ?? []).Index().Where(k => !IsKnown(k.Item, own)))
         {
-            errors.Add(new("unknown-convention", $"There is no mark convention \"{key}\"; GET /v1/mark-conventions lists them.", JsonAt.Item(JsonAt.Member(at, "tryConventions"), index)));
+            errors.Add(new(
+                "unknown-convention", $"There is no mark convention \"{key}\"; GET /v1/mark-conventions lists them.",
+                JsonAt.Item(JsonAt.Member(at, "tryConventions"), index)));
         }
 
         if (LetterScheme is not null && Scheme is null)
@@ -124,7 +143,8 @@ internal sealed record MarkRequest(
         };
     }
 
-    public static YesNo YesOrNo(bool? said) => said switch { true => YesNo.Yes, false => YesNo.No, null => YesNo.Unknown };
+    public static YesNo YesOrNo(bool? said) =>
+        said switch { true => YesNo.Yes, false => YesNo.No, null => YesNo.Unknown };
 
     private LetterScheme? Scheme => LetterScheme?.ToUpperInvariant() switch
     {
@@ -191,12 +211,14 @@ internal sealed record MarkReadingReply(
         r.Assumptions);
 }
 
-internal sealed record DroppedReply(string? Convention, DateOnly? Earliest, DateOnly? Latest, DropCode Code, string Reason);
+internal sealed record DroppedReply(
+    string? Convention, DateOnly? Earliest, DateOnly? Latest, DropCode Code, string Reason);
 
 /// <param name="Light">A passenger car, or another vehicle up to 4,536 kg gross.</param>
 internal sealed record VinRequest(
     [StringLength(120, MinimumLength = 1), OneLine] string Vin,
-    [RegularExpression("[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
+    [RegularExpression(
+        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
     bool? Light = null);
 
 internal sealed record VinReply(

@@ -11,7 +11,9 @@ namespace AgeWatch.Server.Calculations;
 internal static class UsageCalculation
 {
     public static void MapUsageCalculation(this IEndpointRouteBuilder v1) =>
-        v1.MapResource("/calculations", "Calculations", "The same rules as for stored cars, for facts sent along; nothing is stored.")
+        v1.MapResource(
+            "/calculations", "Calculations",
+            "The same rules as for stored cars, for facts sent along; nothing is stored.")
             .MapPost("/usage", Calculate).ForReaders()
             .Named("calculateUsage", "How far a vehicle goes, and when a distance is reached; nothing is stored");
 
@@ -23,7 +25,8 @@ internal static class UsageCalculation
         var reply = UsageProjection.Project(new UsageRequest
         {
             Facts = WireUsage.Facts(
-                asked.Instruments, asked.Readings, asked.Season, asked.Standing, asked.PlannedTrips, asked.DeclaredPerYear, asked.MaxPerDay),
+                asked.Instruments, asked.Readings, asked.Season, asked.Standing, asked.PlannedTrips,
+                asked.DeclaredPerYear, asked.MaxPerDay),
             AsOf = asked.AsOf ?? await ledger.TodayAsync(caller.ClubId, stop),
             Remaining = asked.Remaining?.ToDistance(),
             Alpha = asked.Alpha,
@@ -37,7 +40,8 @@ internal static class UsageCalculation
 /// <param name="Remaining">Distance left after the last reading.</param>
 /// <param name="AsOf">The day on which the facts are stated; absent: today in the club's zone.</param>
 /// <param name="Alpha">One-sided chance that the distance is covered before the early day.</param>
-/// <param name="MaxPerDay">The most that can be believed for a day; absent: five times the own rate, at least 40 km.</param>
+/// <param name="MaxPerDay">The most that can be believed for a day; absent: five times the own rate, at least 40
+/// km.</param>
 internal sealed record UsageCalculationRequest(
     [MaxLength(500)] IReadOnlyList<WireReading> Readings,
     IReadOnlyList<WireInstrument>? Instruments = null,
@@ -83,11 +87,13 @@ internal sealed record UsageCalculationReply(
         Wire(u.Total, unit),
         [.. u.Totals.Select(t => WireDistance.From(t, unit))],
         [.. u.Distance.Readings.Select(r => new AcceptedReadingReply(
-            r.On, r.Shown.Value, r.Shown.Unit, r.Shown.Instrument, WireDistance.From(r.Low, unit), WireDistance.From(r.High, unit), r.Rollovers))],
+            r.On, r.Shown.Value, r.Shown.Unit, r.Shown.Instrument, WireDistance.From(r.Low, unit),
+            WireDistance.From(r.High, unit), r.Rollovers))],
         u.Questions,
         [.. u.Warnings.Select(w => new UsageWarningReply(w.Code, w.Text, w.Shown?.On, w.Shown?.Value))]);
 
-    private static WireDistance? Wire(Distance? distance, DistanceUnit unit) => distance is { } d ? WireDistance.From(d, unit) : null;
+    private static WireDistance? Wire(Distance? distance, DistanceUnit unit) =>
+        distance is { } d ? WireDistance.From(d, unit) : null;
 }
 
 internal sealed record ReachedOnReply(DateOnly? Early, DateOnly? Likely, DateOnly? Late);
@@ -95,6 +101,7 @@ internal sealed record ReachedOnReply(DateOnly? Early, DateOnly? Likely, DateOnl
 /// <param name="Least">Least distance since the first accepted reading.</param>
 /// <param name="Most">Most; greater than least where the drums can have wrapped more than once.</param>
 internal sealed record AcceptedReadingReply(
-    DateOnly On, decimal Value, DistanceUnit Unit, string? Instrument, WireDistance Least, WireDistance Most, int Rollovers);
+    DateOnly On, decimal Value, DistanceUnit Unit, string? Instrument, WireDistance Least, WireDistance Most,
+    int Rollovers);
 
 internal sealed record UsageWarningReply(UsageWarningCode Code, string Text, DateOnly? On, decimal? Value);

@@ -11,7 +11,8 @@ namespace AgeWatch.Server.Calculations;
 /// <param name="Built">The day, month or year; absent or null: not known.</param>
 internal sealed record WireVehicle(
     DateSpan? Built = null,
-    [RegularExpression("[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
+    [RegularExpression(
+        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
     DistanceUnit DistanceUnit = DistanceUnit.Kilometre,
     DateOnly? RegisteredOn = null,
     IReadOnlyList<StorageCondition>? Storage = null);
@@ -50,7 +51,8 @@ internal sealed record WireEvidence(
         var isMark = Kind is EvidenceKind.Mark or EvidenceKind.Plate;
         if (Kind == EvidenceKind.Presumption)
         {
-            complaints.Add(nameof(Kind), "not-evidence", "The presumption is what holds without evidence; leave it out.");
+            complaints.Add(
+                nameof(Kind), "not-evidence", "The presumption is what holds without evidence; leave it out.");
         }
 
         if (Kind == EvidenceKind.Mark && Text is null)
@@ -65,7 +67,9 @@ internal sealed record WireEvidence(
 
         if (!isMark && (Text ?? Convention) is not null)
         {
-            complaints.Add(Text is null ? nameof(Convention) : nameof(Text), "not-a-mark", "Only a mark or plate has a text and a convention.");
+            complaints.Add(Text is null
+                ? nameof(Convention)
+                : nameof(Text), "not-a-mark", "Only a mark or plate has a text and a convention.");
         }
 
         if (Odometer is not null && On is null)
@@ -130,12 +134,15 @@ internal sealed record WireLimit(
 
         if (From is null && (Months is not null || Distance is not null || Hours is not null))
         {
-            complaints.Add(nameof(From), "missing", "Months, distance and hours count from something: manufacture, fitting, fill, service or regulatory.");
+            complaints.Add(
+                nameof(From), "missing",
+                "Months, distance and hours count from something: manufacture, fitting, fill, service or regulatory.");
         }
 
         if (From is AgeAnchor.Inspection or AgeAnchor.Printed or AgeAnchor.Finding)
         {
-            complaints.Add(nameof(From), "only-in-answers", "Must be manufacture, fitting, fill, service or regulatory.");
+            complaints.Add(
+                nameof(From), "only-in-answers", "Must be manufacture, fitting, fill, service or regulatory.");
         }
 
         if (Distance is { Value: 0 })

@@ -35,7 +35,8 @@ internal sealed record WireInstrument(
         }
     }
 
-    public Odometer ToOdometer() => new() { Id = Id, Unit = Unit, Digits = Digits, FittedOn = FittedOn, RemovedOn = RemovedOn };
+    public Odometer ToOdometer() =>
+        new() { Id = Id, Unit = Unit, Digits = Digits, FittedOn = FittedOn, RemovedOn = RemovedOn };
 }
 
 /// <summary>A time in which the vehicle does not move; both days included.</summary>
@@ -79,14 +80,16 @@ internal static class WireUsage
             Readings = [.. (readings ?? []).Select(r => r.ToShown())],
             Season = season is { } s ? new Season(DayOfYear(s.From), DayOfYear(s.To)) : null,
             Standing = [.. (standing ?? []).Select(s => new StandingPeriod(s.From, s.To))],
-            PlannedTrips = [.. (trips ?? []).Select(t => new PlannedTrip(t.From, t.To ?? t.From, t.Distance.ToDistance()))],
+            PlannedTrips = [.. (trips ?? [])
+                .Select(t => new PlannedTrip(t.From, t.To ?? t.From, t.Distance.ToDistance()))],
             DeclaredPerYear = declaredPerYear?.ToDistance(),
             MaxPerDay = maxPerDay?.ToDistance(),
         };
 
     /// <summary>Says which of the readings names an instrument that is not among the instruments.</summary>
     public static void CheckInstruments(
-        IReadOnlyList<WireInstrument>? instruments, IReadOnlyList<WireReading>? readings, Complaints complaints, string readingsName, string instrumentsName)
+        IReadOnlyList<WireInstrument>? instruments, IReadOnlyList<WireReading>? readings, Complaints complaints,
+        string readingsName, string instrumentsName)
     {
         var ids = (instruments ?? []).Select(i => i.Id).ToList();
         foreach (var (index, _) in ids.Index().Where(i => ids.IndexOf(i.Item) < i.Index))
@@ -98,7 +101,9 @@ internal static class WireUsage
         {
             if (reading.Instrument is { } id && ids.Count > 0 && !ids.Contains(id))
             {
-                complaints.AddItem(readingsName, index, "no-such-instrument", $"There is no instrument \"{id}\" among the instruments.");
+                complaints.AddItem(
+                    readingsName, index, "no-such-instrument",
+                    $"There is no instrument \"{id}\" among the instruments.");
             }
         }
     }
@@ -107,5 +112,6 @@ internal static class WireUsage
         distance is { } d ? new ShownDistance(on, d.Value, d.Unit) : null;
 
     private static MonthDay DayOfYear(string text) => new(
-        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture), int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
+        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture),
+        int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
 }

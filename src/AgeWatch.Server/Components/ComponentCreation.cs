@@ -12,9 +12,11 @@ namespace AgeWatch.Server.Components;
 internal static class ComponentCreation
 {
     public static async Task<Results<TaggedCreated<ComponentReply>, Problem>> OnVehicle(
-        Guid vehicleId, Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
-        if (await db.Vehicles.AsNoTracking().SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
+        if (await db.Vehicles.AsNoTracking()
+            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -26,14 +28,16 @@ internal static class ComponentCreation
     }
 
     public static Task<Results<TaggedCreated<ComponentReply>, Problem>> OnShelf(
-        Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         var component = New(body.Value, caller, clock);
         component.Place = ComponentPlace.Shelf;
         return SaveAsync(component, null, body.Value, caller, db, ledger, clock, stop);
     }
 
-    public static async Task<Problem?> ObstacleAsync(ComponentRequest wanted, Component component, AgeWatchContext db, CancellationToken stop) =>
+    public static async Task<Problem?> ObstacleAsync(
+        ComponentRequest wanted, Component component, AgeWatchContext db, CancellationToken stop) =>
         Kinds.Objection(wanted.PartKind) is { } objection ? Problems.Invalid([objection])
         : wanted.Reference is { } reference && await db.Components.AnyAsync(
             c => c.ClubId == component.ClubId && c.Reference == reference && c.Id != component.Id, stop)
@@ -47,7 +51,9 @@ internal static class ComponentCreation
         var errors = await EvidenceRules.ErrorsAsync(wanted.Evidence ?? [], vehicle, caller, db, ledger, stop);
         if (vehicle is null && wanted.Original)
         {
-            errors.Add(new("not-on-a-vehicle", "A part on the shelf belongs to no vehicle that it could be original to.", "#/original"));
+            errors.Add(new(
+                "not-on-a-vehicle", "A part on the shelf belongs to no vehicle that it could be original to.",
+                "#/original"));
         }
 
         if (Kinds.Objection(wanted.PartKind) is { } objection)
@@ -67,7 +73,8 @@ internal static class ComponentCreation
 
         var (evidence, fittings) = Add(db, component, vehicle, wanted, clock);
         await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
-        return Reply.Created($"/v1/components/{component.Id}", component, ComponentReply.From(component, evidence, fittings));
+        return Reply.Created(
+            $"/v1/components/{component.Id}", component, ComponentReply.From(component, evidence, fittings));
     }
 
     /// <summary>The part with its evidence and its present fitting; nothing is saved yet.</summary>

@@ -13,13 +13,17 @@ internal static class ComponentRows
     public static IQueryable<Component> Of(this AgeWatchContext db, Caller caller) =>
         db.Components.Where(c => c.ClubId == caller.ClubId);
 
-    public static Task<Component?> FindComponentAsync(this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
+    public static Task<Component?> FindComponentAsync(
+        this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
         db.Components.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Id == id, stop);
 
-    public static async Task<FittingHistory> HistoryAsync(this AgeWatchContext db, Component component, CancellationToken stop) =>
-        new(await db.Fittings.Where(f => f.ClubId == component.ClubId && f.ComponentId == component.Id).ToListAsync(stop));
+    public static async Task<FittingHistory> HistoryAsync(
+        this AgeWatchContext db, Component component, CancellationToken stop) =>
+        new(await db.Fittings.Where(f =>
+            f.ClubId == component.ClubId && f.ComponentId == component.Id).ToListAsync(stop));
 
-    public static async Task<ComponentReply> ToReplyAsync(this AgeWatchContext db, Component component, CancellationToken stop) =>
+    public static async Task<ComponentReply> ToReplyAsync(
+        this AgeWatchContext db, Component component, CancellationToken stop) =>
         ComponentReply.From(
             component,
             await db.Evidence.AsNoTracking()
@@ -29,12 +33,15 @@ internal static class ComponentRows
                 .Where(f => f.ClubId == component.ClubId && f.ComponentId == component.Id).ToListAsync(stop));
 
     public static Task<Page<ComponentReply>> ReadAsync(
-        this AgeWatchContext db, PageQuery page, IQueryable<Component> components, CancellationToken stop) => page.ReadAsync(
+        this AgeWatchContext db, PageQuery page, IQueryable<Component> components, CancellationToken stop) =>
+            page.ReadAsync(
         components.AsNoTracking().AsSingleQuery(),
         Keyset.By((Component c) => c.Id),
         c => ComponentReply.From(
             c,
-            db.Evidence.Where(e => e.ClubId == c.ClubId && e.ComponentId == c.Id && e.WithdrawnAt == null).OrderBy(e => e.Id).ToList(),
+            db.Evidence.Where(e => e.ClubId == c.ClubId && e.ComponentId == c.Id && e.WithdrawnAt == null)
+                .OrderBy(e => e.Id)
+                .ToList(),
             db.Fittings.Where(f => f.ClubId == c.ClubId && f.ComponentId == c.Id).ToList()),
         stop);
 
@@ -68,7 +75,8 @@ internal static class ComponentRows
         if (filter.PartNumber is { } number)
         {
             var spellings = Spellings(number);
-            components = components.Where(c => spellings.Contains(c.PartNumber!) || spellings.Contains(c.PartNumber!.ToLower()));
+            components = components.Where(c =>
+                spellings.Contains(c.PartNumber!) || spellings.Contains(c.PartNumber!.ToLower()));
         }
 
         return components;

@@ -44,7 +44,9 @@ internal sealed record ComponentRequest(
     {
         foreach (var (index, _) in (Evidence ?? []).Index().Where(e => e.Item.Kind == EvidenceKind.Fitted).Skip(1))
         {
-            complaints.AddItem(nameof(Evidence), index, "doubled", "A part can have been fitted here only once; earlier fittings have an address of their own.");
+            complaints.AddItem(
+                nameof(Evidence), index, "doubled",
+                "A part can have been fitted here only once; earlier fittings have an address of their own.");
         }
     }
 }
@@ -74,8 +76,11 @@ internal sealed record ComponentReply(
     {
         FittingHistory history = new(fittings);
         return new(
-            c.Id, c.PartKind, c.Place, c.VehicleId, c.Position, c.Original, c.Maker, c.PartNumber, c.Lot, c.Reference, c.Notes,
-            [.. evidence.OrderBy(e => e.Id).Select(EvidenceReply.From)], history.Current is { } current ? FittingReply.From(current, history) : null,
+            c.Id, c.PartKind, c.Place, c.VehicleId, c.Position, c.Original, c.Maker, c.PartNumber, c.Lot, c.Reference,
+            c.Notes,
+            [.. evidence.OrderBy(e => e.Id).Select(EvidenceReply.From)], history.Current is { } current
+                ? FittingReply.From(current, history)
+                : null,
             c.DiscardedOn, c.DiscardReason, c.CreatedAt, c.UpdatedAt);
     }
 }

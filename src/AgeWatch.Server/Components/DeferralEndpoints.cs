@@ -16,22 +16,30 @@ internal static class DeferralEndpoints
     {
         foreach (var of in SubjectRoute.All)
         {
-            var deferrals = of.Map(v1, "deferrals", "Deferrals", "Decisions to run past a limit. They change what is asked, never the state.");
+            var deferrals = of.Map(
+                v1, "deferrals", "Deferrals",
+                "Decisions to run past a limit. They change what is asked, never the state.");
             deferrals.MapGet("", List).ForReaders().Named($"list{of.Name}Deferrals", "Its deferrals, the ended too");
-            deferrals.MapPost("", Add).ForOfficers().Named($"defer{of.Name}", "Run past a limit, until a day and a distance");
+            deferrals.MapPost("", Add)
+                .ForOfficers()
+                .Named($"defer{of.Name}", "Run past a limit, until a day and a distance");
             deferrals.MapGet("/{deferralId:guid}", Get).ForReaders().Named($"get{of.Name}Deferral", "One deferral");
-            deferrals.MapPost("/{deferralId:guid}/end", End).ForOfficers().Named($"end{of.Name}Deferral", "End a deferral early");
+            deferrals.MapPost("/{deferralId:guid}/end", End)
+                .ForOfficers()
+                .Named($"end{of.Name}Deferral", "End a deferral early");
         }
     }
 
     private static async Task<Results<Page<DeferralReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d => DeferralReply.From(d), stop)
+            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d =>
+                DeferralReply.From(d), stop)
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<DeferralReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<DeferralRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, SubjectRoute of, Body<DeferralRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
         {
@@ -91,17 +99,22 @@ internal static class DeferralEndpoints
         return Reply.Of(deferral, DeferralReply.From(deferral));
     }
 
-    private static async Task<Problem?> ObstacleAsync(AgeWatchContext db, Caller caller, Subject subject, DateOnly today, CancellationToken stop) =>
+    private static async Task<Problem?> ObstacleAsync(
+        AgeWatchContext db, Caller caller, Subject subject, DateOnly today, CancellationToken stop) =>
         Kinds.IsNeverDeferred(subject.PartKind)
-            ? Problems.Conflict($"No deferral is offered for {subject.PartKind}: when it fails it can hurt someone with little or no warning. Put it right or leave the vehicle standing.")
+            ? Problems.Conflict($"No deferral is offered for {subject.PartKind}: when it fails it can hurt someone "
+                + $"with little or no warning. Put it right or leave the vehicle standing.")
         : subject.VehicleId is null
             ? Problems.Conflict("The part is on no vehicle, so nothing has to be put off.")
         : await Of(db, caller, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
-            ? Problems.Conflict("It is deferred already. End that deferral first: each decision has its own reason and end.")
+            ? Problems.Conflict(
+                "It is deferred already. End that deferral first: each decision has its own reason and end.")
         : null;
 
     private static IQueryable<DeferralRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Deferrals.Where(
-        d => d.ClubId == caller.ClubId && d.ComponentId == subject.ComponentId && d.ServiceTaskId == subject.ServiceTaskId);
+        d => d.ClubId == caller.ClubId
+            && d.ComponentId == subject.ComponentId
+            && d.ServiceTaskId == subject.ServiceTaskId);
 }
 
 /// <summary>A decision to run past a limit: until a day and a distance, whichever comes first.</summary>

@@ -17,8 +17,12 @@ internal static class EvidenceEndpoints
         evidence.MapGet("", List).ForReaders().Named("listEvidence", "All evidence of a part, the withdrawn too");
         evidence.MapPost("", Add).ForOfficers().Named("addEvidence", "Add evidence");
         evidence.MapGet("/{evidenceId:guid}", Get).ForReaders().Named("getEvidence", "One piece of evidence");
-        evidence.MapPatch("/{evidenceId:guid}", ReadAgain).ForOfficers().Named("readMarkAgain", "Read a mark in another way; the old reading stays to be seen");
-        evidence.MapPost("/{evidenceId:guid}/withdraw", Withdraw).ForOfficers().Named("withdrawEvidence", "Withdraw evidence, with a reason");
+        evidence.MapPatch("/{evidenceId:guid}", ReadAgain)
+            .ForOfficers()
+            .Named("readMarkAgain", "Read a mark in another way; the old reading stays to be seen");
+        evidence.MapPost("/{evidenceId:guid}/withdraw", Withdraw)
+            .ForOfficers()
+            .Named("withdrawEvidence", "Withdraw evidence, with a reason");
     }
 
     private static async Task<Results<Page<EvidenceReply>, Problem>> List(
@@ -30,12 +34,15 @@ internal static class EvidenceEndpoints
         }
 
         var evidence = db.Evidence.AsNoTracking().Where(e => e.ClubId == caller.ClubId && e.ComponentId == id);
-        evidence = query.Value.Withdrawn is { } withdrawn ? evidence.Where(e => (e.WithdrawnAt != null) == withdrawn) : evidence;
+        evidence = query.Value.Withdrawn is { } withdrawn
+            ? evidence.Where(e => (e.WithdrawnAt != null) == withdrawn)
+            : evidence;
         return await page.ReadAsync(evidence, Keyset.By((EvidenceRow e) => e.Id), e => EvidenceReply.From(e), stop);
     }
 
     private static async Task<Results<TaggedCreated<EvidenceReply>, Problem>> Add(
-        Guid id, Body<EvidenceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Body<EvidenceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -44,7 +51,8 @@ internal static class EvidenceEndpoints
 
         if (body.Value.Kind == EvidenceKind.Fitted)
         {
-            return Problems.Invalid("#/kind", "not-here", $"A fitted day belongs to a fitting: see /v1/components/{id}/fittings.");
+            return Problems.Invalid(
+                "#/kind", "not-here", $"A fitted day belongs to a fitting: see /v1/components/{id}/fittings.");
         }
 
         var today = await ledger.TodayAsync(caller.ClubId, stop);
@@ -63,7 +71,9 @@ internal static class EvidenceEndpoints
 
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> Get(
         Guid id, Guid evidenceId, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, id, evidenceId, stop) is { } row ? Reply.Of(row, EvidenceReply.From(row)) : Problems.NotFound();
+        await FindAsync(db, caller, id, evidenceId, stop) is { } row
+            ? Reply.Of(row, EvidenceReply.From(row))
+            : Problems.NotFound();
 
     // The answer is the new row, named by Content-Location: the old reading stays to be seen beside it.
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> ReadAgain(
@@ -97,7 +107,8 @@ internal static class EvidenceEndpoints
             return Problems.Invalid("#/convention", "not-a-mark", "Only a mark can be read in another way.");
         }
 
-        if (await EvidenceRules.ConventionErrorAsync(wanted.Convention, "#/convention", caller, db, stop) is { } unknown)
+        if (await EvidenceRules.ConventionErrorAsync(
+            wanted.Convention, "#/convention", caller, db, stop) is { } unknown)
         {
             return Problems.Invalid([unknown]);
         }
@@ -113,7 +124,8 @@ internal static class EvidenceEndpoints
     }
 
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> Withdraw(
-        Guid id, Guid evidenceId, Body<WithdrawRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Guid evidenceId, Body<WithdrawRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component
             || await FindAsync(db, caller, id, evidenceId, stop) is not { } row)
@@ -149,10 +161,13 @@ internal static class EvidenceEndpoints
         RecordedAt = clock.GetUtcNow().UtcDateTime,
     };
 
-    private static Problem Withdrawn(EvidenceRow row) => Problems.Conflict($"It has been withdrawn: {row.WithdrawnReason}");
+    private static Problem Withdrawn(EvidenceRow row) =>
+        Problems.Conflict($"It has been withdrawn: {row.WithdrawnReason}");
 
-    private static Task<EvidenceRow?> FindAsync(AgeWatchContext db, Caller caller, Guid id, Guid evidenceId, CancellationToken stop) =>
-        db.Evidence.SingleOrDefaultAsync(e => e.ClubId == caller.ClubId && e.ComponentId == id && e.Id == evidenceId, stop);
+    private static Task<EvidenceRow?> FindAsync(
+        AgeWatchContext db, Caller caller, Guid id, Guid evidenceId, CancellationToken stop) =>
+        db.Evidence.SingleOrDefaultAsync(e =>
+            e.ClubId == caller.ClubId && e.ComponentId == id && e.Id == evidenceId, stop);
 }
 
 /// <param name="Withdrawn">Absent: both what stands and what was withdrawn.</param>

@@ -14,7 +14,8 @@ internal static class EvidenceRules
 {
     /// <param name="vehicle">Null: the part is on the shelf.</param>
     public static async Task<List<FieldError>> ErrorsAsync(
-        IReadOnlyList<EvidenceRequest> evidence, Vehicle? vehicle, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        IReadOnlyList<EvidenceRequest> evidence, Vehicle? vehicle, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
@@ -42,7 +43,8 @@ internal static class EvidenceRules
             errors.Add(late);
         }
 
-        if (await ConventionErrorAsync(item.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
+        if (await ConventionErrorAsync(
+            item.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
         {
             errors.Add(unknown);
         }
@@ -70,7 +72,8 @@ internal static class EvidenceRules
             EvidenceKind.Fill => EvidenceRowKind.Fill,
             EvidenceKind.Service => EvidenceRowKind.Service,
             EvidenceKind.Regulatory => EvidenceRowKind.Regulatory,
-            EvidenceKind.Fitted or EvidenceKind.Presumption => throw new ArgumentException("Not a row of evidence.", nameof(item)),
+            EvidenceKind.Fitted or EvidenceKind.Presumption =>
+                throw new ArgumentException("Not a row of evidence.", nameof(item)),
         },
         Text = item.Text,
         Convention = item.Convention,

@@ -7,7 +7,8 @@ using AgeWatch.Storage.Components;
 namespace AgeWatch.Server.Components;
 
 /// <summary>One thing that an age rests on.</summary>
-/// <param name="On">For a mark or plate the day it was seen, absent when nobody knows; else the day the evidence speaks of.</param>
+/// <param name="On">For a mark or plate the day it was seen, absent when nobody knows; else the day the evidence speaks
+/// of.</param>
 /// <param name="Text">The mark exactly as read, question marks for what cannot be read.</param>
 /// <param name="Convention">How the mark is meant; absent: every convention that is possible is tried.</param>
 /// <param name="NotedBy">Who read or said it.</param>
@@ -28,14 +29,19 @@ internal sealed record EvidenceRequest(
     public void Check(Complaints complaints)
     {
         var isMark = Kind is EvidenceKind.Mark or EvidenceKind.Plate;
-        Complain(Kind == EvidenceKind.Presumption, nameof(Kind), "not-evidence", "The presumption is what holds without evidence; leave it out.");
+        Complain(
+            Kind == EvidenceKind.Presumption, nameof(Kind), "not-evidence",
+            "The presumption is what holds without evidence; leave it out.");
         Complain(Kind == EvidenceKind.Mark && Text is null, nameof(Text), "missing", "A mark needs its text, as read.");
         Complain(!isMark && On is null, nameof(On), "missing", "This kind of evidence needs its day.");
         Complain(!isMark && Text is not null, nameof(Text), "not-a-mark", "Only a mark or plate has a text.");
-        Complain(Convention is not null && Text is null, nameof(Convention), "not-a-mark", "Only a text is read by a convention.");
+        Complain(Convention is not null
+            && Text is null, nameof(Convention), "not-a-mark", "Only a text is read by a convention.");
         Complain(!isMark && Triangle is not null, nameof(Triangle), "not-a-mark", "Only a mark has a triangle.");
-        Complain(Kind != EvidenceKind.Fitted && Odometer is not null, nameof(Odometer), "not-fitted", "Only a fitting has an odometer.");
-        Complain(Kind != EvidenceKind.Fitted && Hours is not null, nameof(Hours), "not-fitted", "Only a fitting has running hours.");
+        Complain(Kind != EvidenceKind.Fitted
+            && Odometer is not null, nameof(Odometer), "not-fitted", "Only a fitting has an odometer.");
+        Complain(Kind != EvidenceKind.Fitted
+            && Hours is not null, nameof(Hours), "not-fitted", "Only a fitting has running hours.");
         Complain(Kind == EvidenceKind.Fitted && Photo is not null, nameof(Photo), "fitted", "A fitting has no photo.");
 
         void Complain(bool isWrong, string member, string code, string detail)
@@ -52,7 +58,9 @@ internal sealed record EvidenceRequest(
 /// <param name="Sha256">Of the picture's bytes, 64 lower-case hexadecimal digits.</param>
 internal sealed record WirePhoto(
     [StringLength(2000), OneLine] string? Url = null,
-    [RegularExpression("[0-9a-f]{64}", ErrorMessage = "Must be 64 lower-case hexadecimal digits.")] string? Sha256 = null) : IChecked
+    [RegularExpression(
+        "[0-9a-f]{64}", ErrorMessage = "Must be 64 lower-case hexadecimal digits.")] string? Sha256 = null)
+        : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -62,7 +70,10 @@ internal sealed record WirePhoto(
         }
 
         // Pages show it as a link: no scheme that runs anything, and no name and password in it.
-        if (Url is not null && !(Uri.TryCreate(Url, UriKind.Absolute, out var url) && url.Scheme is "http" or "https" && url.UserInfo.Length == 0))
+        if (Url is not null
+            && !(Uri.TryCreate(Url, UriKind.Absolute, out var url)
+                && url.Scheme is "http" or "https"
+                && url.UserInfo.Length == 0))
         {
             complaints.Add(nameof(Url), "wrong-format", "Must be an absolute http or https address without user name.");
         }

@@ -17,22 +17,29 @@ internal static class FindingEndpoints
     {
         foreach (var of in SubjectRoute.All)
         {
-            var findings = of.Map(v1, "findings", "Findings", "What inspections saw. They can shorten a life, never lengthen one.");
-            findings.MapGet("", List).ForReaders().Named($"list{of.Name}Findings", "What inspections saw, the withdrawn too");
+            var findings = of.Map(
+                v1, "findings", "Findings", "What inspections saw. They can shorten a life, never lengthen one.");
+            findings.MapGet("", List)
+                .ForReaders()
+                .Named($"list{of.Name}Findings", "What inspections saw, the withdrawn too");
             findings.MapPost("", Add).ForOfficers().Named($"add{of.Name}Finding", "Note what an inspection saw");
             findings.MapGet("/{findingId:guid}", Get).ForReaders().Named($"get{of.Name}Finding", "One finding");
-            findings.MapPost("/{findingId:guid}/withdraw", Withdraw).ForOfficers().Named($"withdraw{of.Name}Finding", "Withdraw a finding, with a reason");
+            findings.MapPost("/{findingId:guid}/withdraw", Withdraw)
+                .ForOfficers()
+                .Named($"withdraw{of.Name}Finding", "Withdraw a finding, with a reason");
         }
     }
 
     private static async Task<Results<Page<FindingReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f => FindingReply.From(f), stop)
+            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f =>
+                FindingReply.From(f), stop)
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<FindingReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<FindingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, SubjectRoute of, Body<FindingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
         {
@@ -81,7 +88,9 @@ internal static class FindingEndpoints
     }
 
     private static IQueryable<FindingRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Findings.Where(
-        f => f.ClubId == caller.ClubId && f.ComponentId == subject.ComponentId && f.ServiceTaskId == subject.ServiceTaskId);
+        f => f.ClubId == caller.ClubId
+            && f.ComponentId == subject.ComponentId
+            && f.ServiceTaskId == subject.ServiceTaskId);
 }
 
 /// <summary>What an inspection saw.</summary>
@@ -102,7 +111,9 @@ internal sealed record FindingRequest(
     {
         if (Measured is { } measured && decimal.Round(measured.Value, 3) != measured.Value)
         {
-            complaints.Add(nameof(Measured), "too-precise", "Must have three decimals at most: rounding could lift it over a threshold.");
+            complaints.Add(
+                nameof(Measured), "too-precise",
+                "Must have three decimals at most: rounding could lift it over a threshold.");
         }
     }
 

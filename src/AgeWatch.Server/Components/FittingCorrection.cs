@@ -10,11 +10,16 @@ namespace AgeWatch.Server.Components;
 internal static class FittingCorrection
 {
     public static async Task<Problem?> ApplyAsync(
-        Fitting fitting, FittingChange wanted, Component component, FittingHistory history, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Fitting fitting, FittingChange wanted, Component component, FittingHistory history, AgeWatchContext db,
+        Ledger ledger, CancellationToken stop)
     {
-        if (fitting.TakenOffOn is null && (wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason, wanted.TakenOffHours) is not (null, null, null, null))
+        if (fitting.TakenOffOn is null
+            && (
+                wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason,
+                wanted.TakenOffHours) is not (null, null, null, null))
         {
-            return Problems.Invalid("#/takenOffOn", "still-fitted", $"To take it off, POST to /v1/components/{component.Id}/take-off.");
+            return Problems.Invalid(
+                "#/takenOffOn", "still-fitted", $"To take it off, POST to /v1/components/{component.Id}/take-off.");
         }
 
         if (fitting.TakenOffOn is not null && wanted.TakenOffOn is null)
@@ -23,7 +28,8 @@ internal static class FittingCorrection
         }
 
         var today = await ledger.TodayAsync(component.ClubId, stop);
-        var vehicle = await db.Vehicles.AsNoTracking().SingleAsync(v => v.ClubId == component.ClubId && v.Id == fitting.VehicleId, stop);
+        var vehicle = await db.Vehicles.AsNoTracking()
+            .SingleAsync(v => v.ClubId == component.ClubId && v.Id == fitting.VehicleId, stop);
         var isLastBeforeDiscard = component.DiscardedOn is not null && fitting.TakenOffOn == component.DiscardedOn;
         fitting.Position = wanted.Position;
         fitting.NotedBy = wanted.NotedBy;
@@ -36,10 +42,12 @@ internal static class FittingCorrection
             errors.Add(late);
         }
 
-        errors.AddRange(await FittingRules.EndErrorsAsync(db, fitting, today, "#/takenOffOn", "#/takenOffOdometer", stop));
+        errors.AddRange(await FittingRules.EndErrorsAsync(
+            db, fitting, today, "#/takenOffOn", "#/takenOffOdometer", stop));
         if (errors.Count == 0 && new FittingHistory(history.All).Overlaps)
         {
-            errors.Add(new("overlaps", "It would then have been in two places on one day; see its other fittings.", "#/on"));
+            errors.Add(new(
+                "overlaps", "It would then have been in two places on one day; see its other fittings.", "#/on"));
         }
 
         if (errors.Count > 0)

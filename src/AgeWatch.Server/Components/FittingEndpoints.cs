@@ -17,7 +17,9 @@ internal static class FittingEndpoints
         fittings.MapGet("", List).ForReaders().Named("listFittings", "Where a part has been");
         fittings.MapPost("", Fit).ForOfficers().Named("fitComponent", "Fit a part to a vehicle");
         fittings.MapGet("/{fittingId:guid}", Get).ForReaders().Named("getFitting", "One fitting");
-        fittings.MapPatch("/{fittingId:guid}", Patch).ForOfficers().Named("changeFitting", "Put right a fitting that was written down wrongly");
+        fittings.MapPatch("/{fittingId:guid}", Patch)
+            .ForOfficers()
+            .Named("changeFitting", "Put right a fitting that was written down wrongly");
     }
 
     private static async Task<Results<Page<FittingReply>, Problem>> List(
@@ -47,7 +49,8 @@ internal static class FittingEndpoints
     }
 
     private static async Task<Results<TaggedCreated<FittingReply>, Problem>> Fit(
-        Guid id, Body<FittingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Body<FittingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -78,12 +81,15 @@ internal static class FittingEndpoints
         if (history.Current is { } current)
         {
             current.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, null, wanted.TakenOffHours);
-            errors.AddRange(await FittingRules.EndErrorsAsync(db, current, today, "#/takenOffOn", "#/takenOffOdometer", stop));
+            errors.AddRange(await FittingRules.EndErrorsAsync(
+                db, current, today, "#/takenOffOn", "#/takenOffOdometer", stop));
         }
 
         if (wanted.On < history.LastTakenOffOn)
         {
-            errors.Add(new("overlaps", $"It came off a vehicle on {history.LastTakenOffOn:yyyy-MM-dd}; it cannot be fitted before.", "#/on"));
+            errors.Add(new(
+                "overlaps",
+                $"It came off a vehicle on {history.LastTakenOffOn:yyyy-MM-dd}; it cannot be fitted before.", "#/on"));
         }
 
         if (errors.Count > 0)
@@ -96,11 +102,13 @@ internal static class FittingEndpoints
         fitting.NotedBy = wanted.NotedBy;
         await ledger.SaveAsync(caller.ClubId, [left, vehicle.Id], stop);
         return Reply.Created(
-            $"/v1/components/{id}/fittings/{fitting.Id}", fitting, FittingReply.From(fitting, new([.. history.All, fitting])));
+            $"/v1/components/{id}/fittings/{fitting.Id}", fitting,
+            FittingReply.From(fitting, new([.. history.All, fitting])));
     }
 
     private static async Task<Results<Tagged<FittingReply>, Problem>> Patch(
-        Guid id, Guid fittingId, Change<FittingChange> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Guid fittingId, Change<FittingChange> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -121,7 +129,8 @@ internal static class FittingEndpoints
 
         if (wanted != current)
         {
-            if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, ledger, stop) is { } obstacle)
+            if (await FittingCorrection.ApplyAsync(
+                fitting, wanted, component, history, db, ledger, stop) is { } obstacle)
             {
                 return obstacle;
             }
@@ -133,7 +142,8 @@ internal static class FittingEndpoints
         return Reply.Of(fitting, FittingReply.From(fitting, new(history.All)));
     }
 
-    internal static Fitting Add(AgeWatchContext db, Component component, Guid vehicleId, string? position, TimeProvider clock)
+    internal static Fitting Add(
+        AgeWatchContext db, Component component, Guid vehicleId, string? position, TimeProvider clock)
     {
         Fitting fitting = new()
         {
@@ -152,16 +162,19 @@ internal static class FittingEndpoints
         return fitting;
     }
 
-    private static Problem? Obstacle(FittingRequest wanted, Component component, FittingHistory history) => component.Place switch
-    {
-        ComponentPlace.Discarded => Problems.Conflict(
-            $"It was discarded on {component.DiscardedOn:yyyy-MM-dd} and cannot be fitted again. If it was the wrong record, write the part down anew with all its evidence."),
-        ComponentPlace.Fitted when wanted.TakenOffOn is null => Problems.Conflict(
-            $"It is on the vehicle {component.VehicleId}. Say takenOffOn, the day on which it came off there, or take it off first."),
-        ComponentPlace.Shelf when wanted.TakenOffOn is not null => Problems.Invalid(
-            "#/takenOffOn", "not-on-a-vehicle", history.LastTakenOffOn is { } off
-                ? $"It is on the shelf; it came off its last vehicle on {off:yyyy-MM-dd}."
-                : "It is on the shelf and was never on a vehicle."),
-        _ => null,
-    };
+    private static Problem? Obstacle(FittingRequest wanted, Component component, FittingHistory history) =>
+        component.Place switch
+        {
+            ComponentPlace.Discarded => Problems.Conflict(
+                $"It was discarded on {component.DiscardedOn:yyyy-MM-dd} and cannot be fitted again. If it was the wrong "
+                    + $"record, write the part down anew with all its evidence."),
+            ComponentPlace.Fitted when wanted.TakenOffOn is null => Problems.Conflict(
+                $"It is on the vehicle {component.VehicleId}. Say takenOffOn, the day on which it came off there, or "
+                    + $"take it off first."),
+            ComponentPlace.Shelf when wanted.TakenOffOn is not null => Problems.Invalid(
+                "#/takenOffOn", "not-on-a-vehicle", history.LastTakenOffOn is { } off
+                    ? $"It is on the shelf; it came off its last vehicle on {off:yyyy-MM-dd}."
+                    : "It is on the shelf and was never on a vehicle."),
+            _ => null,
+        };
 }

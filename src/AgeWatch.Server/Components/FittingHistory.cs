@@ -31,7 +31,8 @@ internal sealed class FittingHistory
 
     /// <summary>
     /// The fitting that <paramref name="fitting"/> only carries on: taken off and put back on the same vehicle, which
-    /// showed the same distance both times, and no other running hours. Its clocks then run on as if it had never been off (14 CFR 43.10 is the model).
+    /// showed the same distance both times, and no other running hours. Its clocks then run on as if it had never been
+    /// off (14 CFR 43.10 is the model).
     /// </summary>
     public Fitting? Continued(Fitting fitting) =>
         Before(fitting) is { } earlier && IsContinued(earlier, fitting) ? earlier : null;
@@ -53,11 +54,13 @@ internal sealed class FittingHistory
     public bool Overlaps => _fittings.Zip(_fittings.Skip(1)).Any(pair =>
         pair.First.TakenOffOn is not { } off || (pair.Second.FittedOn ?? DateOnly.MinValue) < off);
 
-    /// <summary>Whether it can have been on another vehicle on that day, so that what an instrument showed then was not this one's.</summary>
+    /// <summary>Whether it can have been on another vehicle on that day, so that what an instrument showed then was not
+    /// this one's.</summary>
     public bool WasElsewhere(DateOnly on, Guid? vehicleId) =>
         _fittings.Exists(f => f.VehicleId != vehicleId && f.TakenOffOn >= on && !(f.FittedOn > on));
 
-    private static (DateOnly, DateOnly, Guid) Order(Fitting f) => (f.FittedOn ?? DateOnly.MinValue, f.TakenOffOn ?? DateOnly.MaxValue, f.Id);
+    private static (DateOnly, DateOnly, Guid) Order(Fitting f) =>
+        (f.FittedOn ?? DateOnly.MinValue, f.TakenOffOn ?? DateOnly.MaxValue, f.Id);
 
     private static bool IsContinued(Fitting earlier, Fitting later) =>
         earlier.VehicleId == later.VehicleId

@@ -22,7 +22,8 @@ internal static class FittingRules
         }
     }
 
-    /// <summary>A fitting that has just ended: the day of it must fit its beginning, the club's day and the odometer.</summary>
+    /// <summary>A fitting that has just ended: the day of it must fit its beginning, the club's day and the
+    /// odometer.</summary>
     public static async Task<List<FieldError>> EndErrorsAsync(
         AgeWatchContext db, Fitting fitting, DateOnly today, string dayAt, string odometerAt, CancellationToken stop)
     {
@@ -34,13 +35,17 @@ internal static class FittingRules
 
         if (fitting.TakenOffOn < fitting.FittedOn)
         {
-            errors.Add(new("before-fitted", $"It was fitted on {fitting.FittedOn:yyyy-MM-dd}; it cannot have come off before.", dayAt));
+            errors.Add(new(
+                "before-fitted", $"It was fitted on {fitting.FittedOn:yyyy-MM-dd}; it cannot have come off before.",
+                dayAt));
         }
 
         if (await RanBackwardsAsync(db, fitting, stop))
         {
             errors.Add(new("ran-backwards",
-                $"The odometer showed {Text(fitting.FittedAt()!)} when it was fitted, and no odometer of this vehicle begins again at zero.", odometerAt));
+                $"The odometer showed {Text(fitting.FittedAt()!)} when it was fitted, and no odometer of this "
+                    + $"vehicle begins again at zero.",
+                odometerAt));
         }
 
         return errors;
@@ -50,15 +55,20 @@ internal static class FittingRules
     private static async Task<bool> RanBackwardsAsync(AgeWatchContext db, Fitting fitting, CancellationToken stop)
     {
         const int DrumsThatComeRound = 5;
-        if (fitting.FittedAt() is not { } on || fitting.TakenOffAt() is not { } off || off.ToDistance() >= on.ToDistance())
+        if (fitting.FittedAt() is not { } on
+            || fitting.TakenOffAt() is not { } off
+            || off.ToDistance() >= on.ToDistance())
         {
             return false;
         }
 
         var drums = await db.Instruments
-            .Where(i => i.ClubId == fitting.ClubId && i.VehicleId == fitting.VehicleId).Select(i => i.Digits).ToListAsync(stop);
+            .Where(i => i.ClubId == fitting.ClubId && i.VehicleId == fitting.VehicleId)
+                .Select(i => i.Digits)
+                .ToListAsync(stop);
         return drums is [> DrumsThatComeRound];
     }
 
-    private static string Text(WireDistance shown) => FormattableString.Invariant($"{shown.Value} {WireNames.Of(shown.Unit)}");
+    private static string Text(WireDistance shown) =>
+        FormattableString.Invariant($"{shown.Value} {WireNames.Of(shown.Unit)}");
 }

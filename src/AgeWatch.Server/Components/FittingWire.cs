@@ -56,7 +56,9 @@ internal sealed record FittingChange(
     [Range(0, 1_000_000)] decimal? TakenOffHours = null)
 {
     public static FittingChange From(Fitting f) =>
-        new(f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
+        new(
+            f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy,
+            FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
 }
 
 internal enum TakeOffTo
@@ -76,7 +78,8 @@ internal sealed record TakeOffRequest(
 /// <param name="On">Null: nobody knows since when.</param>
 /// <param name="TakenOffOn">Null: still there.</param>
 /// <param name="SwapId">The tyre swap that made it.</param>
-/// <param name="Continues">The fitting that this one only carries on: same vehicle, same odometer, so no use between.</param>
+/// <param name="Continues">The fitting that this one only carries on: same vehicle, same odometer, so no use
+/// between.</param>
 internal sealed record FittingReply(
     Guid Id,
     Guid VehicleId,
@@ -95,7 +98,8 @@ internal sealed record FittingReply(
 {
     public static FittingReply From(Fitting f, FittingHistory history) => new(
         f.Id, f.VehicleId, f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason,
-        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)?.Id, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
+        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)
+            ?.Id, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
 }
 
 internal static class FittingDistances
@@ -105,9 +109,11 @@ internal static class FittingDistances
     public static WireDistance? TakenOffAt(this Fitting f) => Shown(f.TakenOffThousandths, f.TakenOffUnit);
 
     public static void SetFitted(this Fitting f, DateOnly? on, WireDistance? odometer, decimal? hours = null) =>
-        (f.FittedOn, f.FittedThousandths, f.FittedUnit, f.FittedHours) = (on, Thousandths(odometer), odometer?.Unit, Thousandths(hours));
+        (f.FittedOn, f.FittedThousandths, f.FittedUnit, f.FittedHours) = (
+            on, Thousandths(odometer), odometer?.Unit, Thousandths(hours));
 
-    public static void SetTakenOff(this Fitting f, DateOnly? on, WireDistance? odometer, string? reason, decimal? hours = null) =>
+    public static void SetTakenOff(
+        this Fitting f, DateOnly? on, WireDistance? odometer, string? reason, decimal? hours = null) =>
         (f.TakenOffOn, f.TakenOffThousandths, f.TakenOffUnit, f.TakenOffReason, f.TakenOffHours) =
             (on, Thousandths(odometer), odometer?.Unit, reason, Thousandths(hours));
 
@@ -115,7 +121,8 @@ internal static class FittingDistances
 
     public static decimal? Hours(long? thousandths) => thousandths / 1000m;
 
-    public static long? Thousandths(WireDistance? shown) => shown is null ? null : (long)decimal.Round(shown.Value * 1000m);
+    public static long? Thousandths(WireDistance? shown) =>
+        shown is null ? null : (long)decimal.Round(shown.Value * 1000m);
 
     public static WireDistance? Shown(long? thousandths, DistanceUnit? unit) =>
         thousandths is { } value && unit is { } shown ? new WireDistance(value / 1000m, shown) : null;

@@ -9,5 +9,6 @@ internal static class Kinds
         ? new(UnknownKind.Code, UnknownKind.Detail(partKind), "#/partKind")
         : null;
 
-    public static bool IsNeverDeferred(string partKind) => PartCatalogue.BuiltIn.Find(partKind)?.Deferral == DeferralRule.Never;
+    public static bool IsNeverDeferred(string partKind) =>
+        PartCatalogue.BuiltIn.Find(partKind)?.Deferral == DeferralRule.Never;
 }

@@ -8,16 +8,20 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Components;
 
-/// <summary>Limits of one's own: read off a label, given by the maker, set by law. They stand beside the catalogue's.</summary>
+/// <summary>Limits of one's own: read off a label, given by the maker, set by law. They stand beside the
+/// catalogue's.</summary>
 internal static class LimitEndpoints
 {
     public static void MapLimits(this IEndpointRouteBuilder v1)
     {
         foreach (var of in SubjectRoute.All)
         {
-            var limits = of.Map(v1, "limits", "Limits", "Limits of one's own beside the catalogue's, each with where it comes from.");
+            var limits = of.Map(
+                v1, "limits", "Limits", "Limits of one's own beside the catalogue's, each with where it comes from.");
             limits.MapGet("", List).ForReaders().Named($"list{of.Name}Limits", "Limits of its own");
-            limits.MapPost("", Add).ForOfficers().Named($"add{of.Name}Limit", "Add a limit from a label, a maker or a law");
+            limits.MapPost("", Add)
+                .ForOfficers()
+                .Named($"add{of.Name}Limit", "Add a limit from a label, a maker or a law");
             limits.MapGet("/{limitId:guid}", Get).ForReaders().Named($"get{of.Name}Limit", "One limit of its own");
             limits.MapPatch("/{limitId:guid}", Patch).ForOfficers().Named($"change{of.Name}Limit", "Change a limit");
             limits.MapDelete("/{limitId:guid}", Delete).ForOfficers().Named($"remove{of.Name}Limit", "Remove a limit");
@@ -27,11 +31,13 @@ internal static class LimitEndpoints
     private static async Task<Results<Page<OwnLimitReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((LimitRow l) => l.Id), l => OwnLimitReply.Of(l), stop)
+            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((LimitRow l) => l.Id), l =>
+                OwnLimitReply.Of(l), stop)
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<OwnLimitReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<OwnLimitRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, SubjectRoute of, Body<OwnLimitRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
         {
@@ -111,5 +117,7 @@ internal static class LimitEndpoints
     }
 
     private static IQueryable<LimitRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Limits.Where(
-        l => l.ClubId == caller.ClubId && l.ComponentId == subject.ComponentId && l.ServiceTaskId == subject.ServiceTaskId);
+        l => l.ClubId == caller.ClubId
+            && l.ComponentId == subject.ComponentId
+            && l.ServiceTaskId == subject.ServiceTaskId);
 }

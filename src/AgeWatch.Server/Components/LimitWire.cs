@@ -38,7 +38,9 @@ internal sealed record OwnLimitRequest(
 
         if (counted && LastDay is not null)
         {
-            complaints.Add(nameof(LastDay), "not-together", "A printed last day is a limit by itself; note the other number as another limit.");
+            complaints.Add(
+                nameof(LastDay), "not-together",
+                "A printed last day is a limit by itself; note the other number as another limit.");
         }
 
         if (EndRule != EndRule.Day && Months is null)
@@ -64,7 +66,8 @@ internal sealed record OwnLimitRequest(
         // The other anchors name what an answer found out; nobody can count from them beforehand.
         if (From is AgeAnchor.Inspection or AgeAnchor.Finding || (From == AgeAnchor.Printed && LastDay is null))
         {
-            complaints.Add(nameof(From), "not-allowed", "Must be one of: manufacture, fitting, fill, service, regulatory.");
+            complaints.Add(
+                nameof(From), "not-allowed", "Must be one of: manufacture, fitting, fill, service, regulatory.");
         }
 
         if (LastDay is not null && From is not (null or AgeAnchor.Printed))
@@ -74,7 +77,10 @@ internal sealed record OwnLimitRequest(
     }
 
     public static OwnLimitRequest Of(LimitRow l) => new(
-        l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, OwnLimitReply.Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom);
+        l.Level, l.Tag, l.LastDay is null
+            ? l.Anchor
+            : null, l.Months, OwnLimitReply.Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule,
+            l.ValidFrom);
 
     public void WriteTo(LimitRow l)
     {
@@ -109,8 +115,13 @@ internal sealed record OwnLimitReply(
     DateTime CreatedAt)
 {
     public static OwnLimitReply Of(LimitRow l) => new(
-        l.Id, l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom, l.CreatedAt);
+        l.Id, l.Level, l.Tag, l.LastDay is null
+            ? l.Anchor
+            : null, l.Months, Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom,
+            l.CreatedAt);
 
     public static WireDistance? Shown(LimitRow l) =>
-        l.Metres is { } metres ? WireDistance.From(new Distance(metres / 1000m), l.Unit ?? DistanceUnit.Kilometre) : null;
+        l.Metres is { } metres
+            ? WireDistance.From(new Distance(metres / 1000m), l.Unit ?? DistanceUnit.Kilometre)
+            : null;
 }

@@ -9,7 +9,8 @@ namespace AgeWatch.Server.Components;
 /// <summary>What a finding, a deferral or a limit of one's own belongs to: a part or a service task.</summary>
 /// <param name="VehicleId">Null: the part is on the shelf or discarded.</param>
 /// <param name="Path">From the root.</param>
-internal sealed record Subject(IVersioned Row, Guid? ComponentId, Guid? ServiceTaskId, Guid? VehicleId, string PartKind, string Path);
+internal sealed record Subject(
+    IVersioned Row, Guid? ComponentId, Guid? ServiceTaskId, Guid? VehicleId, string PartKind, string Path);
 
 /// <summary>Maps the same routes under both kinds of subject and tells the handler which of them was asked.</summary>
 internal sealed record SubjectRoute(SubjectKind Kind, string Path, string Name) : IBindableFromHttpContext<SubjectRoute>
@@ -26,13 +27,14 @@ internal sealed record SubjectRoute(SubjectKind Kind, string Path, string Name) 
     public static ValueTask<SubjectRoute?> BindAsync(HttpContext context, ParameterInfo parameter) =>
         ValueTask.FromResult<SubjectRoute?>(context.GetEndpoint()!.Metadata.GetRequiredMetadata<SubjectRoute>());
 
-    public async Task<Subject?> FindAsync(AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) => Kind switch
-    {
-        SubjectKind.Component => await db.FindComponentAsync(caller, id, stop) is { } component
-            ? new(component, id, null, component.VehicleId, component.PartKind, $"/v1/{Path}/{id}")
-            : null,
-        SubjectKind.ServiceTask => await db.FindTaskAsync(caller, id, stop) is { } task
-            ? new(task, null, id, task.VehicleId, task.PartKind, $"/v1/{Path}/{id}")
-            : null,
-    };
+    public async Task<Subject?> FindAsync(AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
+        Kind switch
+        {
+            SubjectKind.Component => await db.FindComponentAsync(caller, id, stop) is { } component
+                ? new(component, id, null, component.VehicleId, component.PartKind, $"/v1/{Path}/{id}")
+                : null,
+            SubjectKind.ServiceTask => await db.FindTaskAsync(caller, id, stop) is { } task
+                ? new(task, null, id, task.VehicleId, task.PartKind, $"/v1/{Path}/{id}")
+                : null,
+        };
 }

@@ -10,10 +10,14 @@ namespace AgeWatch.Server.Components;
 internal static class TakeOffEndpoint
 {
     public static void MapTakeOff(this IEndpointRouteBuilder v1) =>
-        v1.MapParts("/components/{id:guid}/take-off").MapPost("", TakeOff).ForOfficers().Named("takeOffComponent", "Take a part off, to the shelf or out of use for good");
+        v1.MapParts("/components/{id:guid}/take-off")
+            .MapPost("", TakeOff)
+            .ForOfficers()
+            .Named("takeOffComponent", "Take a part off, to the shelf or out of use for good");
 
     private static async Task<Results<Tagged<ComponentReply>, Problem>> TakeOff(
-        Guid id, Body<TakeOffRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Body<TakeOffRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -40,7 +44,8 @@ internal static class TakeOffEndpoint
         }
         else if (wanted.On < history.LastTakenOffOn)
         {
-            errors.Add(new("before-taken-off", $"It came off its vehicle on {history.LastTakenOffOn:yyyy-MM-dd}.", "#/on"));
+            errors.Add(new(
+                "before-taken-off", $"It came off its vehicle on {history.LastTakenOffOn:yyyy-MM-dd}.", "#/on"));
         }
 
         if (errors.Count > 0)

@@ -9,13 +9,16 @@ namespace AgeWatch.Server.Components;
 internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Components)
 {
     // What turns with the wheel. The spare stays: it fits its own car's bay.
-    private static readonly string[] Kinds = ["tyre-road", "tyre-trailer", "tyre-heavy-steer", "tyre-valve", "inner-tube"];
+    private static readonly string[] Kinds = [
+        "tyre-road", "tyre-trailer", "tyre-heavy-steer", "tyre-valve", "inner-tube"];
 
     /// <param name="at">JSON Pointer of the side; what is wrong with it is added to <paramref name="errors"/>.</param>
     public static async Task<TyreSet> LoadAsync(
-        TyreSwapSide side, string at, DateOnly on, DateOnly today, Caller caller, AgeWatchContext db, List<FieldError> errors, CancellationToken stop)
+        TyreSwapSide side, string at, DateOnly on, DateOnly today, Caller caller, AgeWatchContext db,
+        List<FieldError> errors, CancellationToken stop)
     {
-        if (await db.Vehicles.AsNoTracking().SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == side.VehicleId, stop) is not { } vehicle)
+        if (await db.Vehicles.AsNoTracking()
+            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == side.VehicleId, stop) is not { } vehicle)
         {
             errors.Add(new("no-such-vehicle", "There is no such vehicle in the club.", JsonAt.Member(at, "vehicleId")));
             return new(side, []);
@@ -23,14 +26,20 @@ internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Compo
 
         errors.AddRange(FittingRules.DayErrors(on, vehicle, "#/on"));
         var here = db.Of(caller).Where(c => c.VehicleId == side.VehicleId);
-        var components = await (side.ComponentIds is { } ids ? here.Where(c => ids.Contains(c.Id)) : here.Where(c => Kinds.Contains(c.PartKind)))
+        var components = await (side.ComponentIds is { } ids
+            ? here.Where(c => ids.Contains(c.Id))
+            : here.Where(c => Kinds.Contains(c.PartKind)))
             .OrderBy(c => c.Id).ToListAsync(stop);
         errors.AddRange((side.ComponentIds ?? []).Index().Where(id => !components.Exists(c => c.Id == id.Item))
-            .Select(id => new FieldError("not-on-the-vehicle", "This part is not on the vehicle.", JsonAt.Item(JsonAt.Member(at, "componentIds"), id.Index))));
+            .Select(id => new FieldError(
+                "not-on-the-vehicle", "This part is not on the vehicle.",
+                JsonAt.Item(JsonAt.Member(at, "componentIds"), id.Index))));
         if (side.ComponentIds is null && components.Count == 0)
         {
             // Going on would leave the other vehicle with no tyres on record, and so with nothing to watch.
-            errors.Add(new("no-tyres", "No tyres are on record for this vehicle. Write them down first.", JsonAt.Member(at, "vehicleId")));
+            errors.Add(new(
+                "no-tyres", "No tyres are on record for this vehicle. Write them down first.",
+                JsonAt.Member(at, "vehicleId")));
         }
 
         foreach (var component in components)
@@ -42,7 +51,8 @@ internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Compo
     }
 
     private static async Task TakeOffAsync(
-        Component component, TyreSwapSide side, string at, DateOnly on, DateOnly today, AgeWatchContext db, List<FieldError> errors, CancellationToken stop)
+        Component component, TyreSwapSide side, string at, DateOnly on, DateOnly today, AgeWatchContext db,
+        List<FieldError> errors, CancellationToken stop)
     {
         var history = await db.HistoryAsync(component, stop);
         if (history.Current is not { } fitting)
@@ -51,7 +61,8 @@ internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Compo
         }
 
         fitting.SetTakenOff(on, side.Odometer, null);
-        errors.AddRange((await FittingRules.EndErrorsAsync(db, fitting, today, "#/on", JsonAt.Member(at, "odometer"), stop))
+        errors.AddRange((await FittingRules.EndErrorsAsync(
+            db, fitting, today, "#/on", JsonAt.Member(at, "odometer"), stop))
             .Where(error => error.Code != "in-the-future")
             .Select(error => error with { Detail = $"{error.Detail} (part {component.Id})" }));
     }

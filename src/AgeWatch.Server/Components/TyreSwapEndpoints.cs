@@ -19,7 +19,8 @@ internal static class TyreSwapEndpoints
     }
 
     private static async Task<Results<TaggedCreated<TyreSwapReply>, Problem>> Swap(
-        Body<TyreSwapRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Body<TyreSwapRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
@@ -31,7 +32,8 @@ internal static class TyreSwapEndpoints
         List<TyreSet> sets = [];
         foreach (var (index, side) in body.Value.Vehicles.Index())
         {
-            sets.Add(await TyreSet.LoadAsync(side, JsonAt.Item("#/vehicles", index), body.Value.On, today, caller, db, errors, stop));
+            sets.Add(await TyreSet.LoadAsync(
+                side, JsonAt.Item("#/vehicles", index), body.Value.On, today, caller, db, errors, stop));
         }
 
         if (errors.Count > 0)
@@ -51,18 +53,22 @@ internal static class TyreSwapEndpoints
                 var fitting = FittingEndpoints.Add(db, component, to.Side.VehicleId, component.Position, clock);
                 fitting.SetFitted(body.Value.On, to.Side.Odometer);
                 fitting.SwapId = swapId;
-                yield return new(component.Id, from.Side.VehicleId, to.Side.VehicleId, fitting.FittedOn, fitting.Position, fitting.Id);
+                yield return new(
+                    component.Id, from.Side.VehicleId, to.Side.VehicleId, fitting.FittedOn, fitting.Position,
+                    fitting.Id);
             }
         }
     }
 
-    private static async Task<Results<Tagged<TyreSwapReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static async Task<Results<Tagged<TyreSwapReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
         var moves = await MovesAsync(id, caller, db, stop);
         return moves.Count > 0 ? Reply.Of(ToReply(id, moves)) : Problems.NotFound();
     }
 
-    // The swap is taken out of the record as if it had never been noted; a swap back on a later day is a swap of its own.
+    // The swap is taken out of the record as if it had never been noted; a swap back on a later day is a swap of its
+    // own.
     private static async Task<Results<Tagged<TyreSwapReply>, Problem>> Undo(
         Guid id, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
@@ -88,15 +94,21 @@ internal static class TyreSwapEndpoints
             db.Touch(component, clock);
         }
 
-        await ledger.SaveAsync(caller.ClubId, [.. moves.SelectMany(move => new Guid?[] { move.Before.VehicleId, move.After.VehicleId }).Distinct()], stop);
+        await ledger.SaveAsync(
+            caller.ClubId,
+            [.. moves.SelectMany(move => new Guid?[] { move.Before.VehicleId, move.After.VehicleId }).Distinct()],
+            stop);
         return Reply.Of(reply);
     }
 
-    private static async Task<List<Moved>> MovesAsync(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static async Task<List<Moved>> MovesAsync(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
-        var componentIds = db.Fittings.Where(f => f.ClubId == caller.ClubId && f.SwapId == id).Select(f => f.ComponentId);
+        var componentIds = db.Fittings.Where(f => f.ClubId == caller.ClubId && f.SwapId == id)
+            .Select(f => f.ComponentId);
         var components = await db.Of(caller).Where(c => componentIds.Contains(c.Id)).ToListAsync(stop);
-        var fittings = await db.Fittings.Where(f => f.ClubId == caller.ClubId && componentIds.Contains(f.ComponentId)).ToListAsync(stop);
+        var fittings = await db.Fittings.Where(f =>
+            f.ClubId == caller.ClubId && componentIds.Contains(f.ComponentId)).ToListAsync(stop);
         return [.. components.Select(component =>
         {
             FittingHistory history = new(fittings.Where(f => f.ComponentId == component.Id));
@@ -105,10 +117,13 @@ internal static class TyreSwapEndpoints
         })];
     }
 
-    private static TyreSwapReply ToReply(Guid id, IEnumerable<Moved> moves) => new(id, Ordered(moves.Select(move => new TyreSwapMove(
-        move.Component.Id, move.Before.VehicleId, move.After.VehicleId, move.After.FittedOn, move.After.Position, move.After.Id))));
+    private static TyreSwapReply ToReply(Guid id, IEnumerable<Moved> moves) =>
+        new(id, Ordered(moves.Select(move => new TyreSwapMove(
+        move.Component.Id, move.Before.VehicleId, move.After.VehicleId, move.After.FittedOn, move.After.Position,
+        move.After.Id))));
 
-    private static List<TyreSwapMove> Ordered(IEnumerable<TyreSwapMove> moves) => [.. moves.OrderBy(move => move.ComponentId)];
+    private static List<TyreSwapMove> Ordered(IEnumerable<TyreSwapMove> moves) =>
+        [.. moves.OrderBy(move => move.ComponentId)];
 
     private sealed record Moved(Component Component, Fitting Before, Fitting After);
 }

@@ -16,7 +16,8 @@ internal sealed record TyreSwapRequest(DateOnly On, [Length(2, 2)] IReadOnlyList
 }
 
 /// <param name="Odometer">What this vehicle's odometer showed on that day.</param>
-/// <param name="ComponentIds">Which parts leave this vehicle; absent: all its tyres with tubes and valves, but not the spare.</param>
+/// <param name="ComponentIds">Which parts leave this vehicle; absent: all its tyres with tubes and valves, but not the
+/// spare.</param>
 internal sealed record TyreSwapSide(
     Guid VehicleId,
     WireDistance? Odometer = null,
@@ -25,4 +26,5 @@ internal sealed record TyreSwapSide(
 internal sealed record TyreSwapReply(Guid Id, IReadOnlyList<TyreSwapMove> Moved);
 
 /// <param name="FittingId">The fitting that the swap made.</param>
-internal sealed record TyreSwapMove(Guid ComponentId, Guid FromVehicleId, Guid ToVehicleId, DateOnly? On, string? Position, Guid FittingId);
+internal sealed record TyreSwapMove(
+    Guid ComponentId, Guid FromVehicleId, Guid ToVehicleId, DateOnly? On, string? Position, Guid FittingId);

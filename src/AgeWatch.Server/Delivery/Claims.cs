@@ -4,8 +4,9 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Delivery;
 
 /// <summary>
-/// Rows taken for sending, by one worker at a time. The lease outlives a lost worker by its length only, and the owner's
-/// name, new for every claim, keeps a worker that was thought lost from writing over what another has done since.
+/// Rows taken for sending, by one worker at a time. The lease outlives a lost worker by its length only, and the
+/// owner's name, new for every claim, keeps a worker that was thought lost from writing over what another has done
+/// since.
 /// </summary>
 /// <param name="Owner">Of this claim alone.</param>
 internal sealed record Claim(Guid ClubId, string Owner)
@@ -13,7 +14,9 @@ internal sealed record Claim(Guid ClubId, string Owner)
     public const string Digests = "digests";
     public const string WebhookDeliveries = "webhook_deliveries";
 
-    private const string IsDue = "state = 'Waiting' AND (next_attempt_at IS NULL OR next_attempt_at <= {0}) AND (lease_until IS NULL OR lease_until <= {0})";
+    private const string IsDue =
+        "state = 'Waiting' AND (next_attempt_at IS NULL OR next_attempt_at <= {0}) AND (lease_until IS NULL OR "
+            + "lease_until <= {0})";
 
     /// <summary>Claims up to <paramref name="most"/> due rows of one club; null when nothing is due anywhere.</summary>
     /// <param name="table"><see cref="Digests"/> or <see cref="WebhookDeliveries"/>.</param>

@@ -9,7 +9,8 @@ internal static class ClubEvents
 {
     /// <summary>Notes that something happened, in the transaction in which it does.</summary>
     public static async Task RaiseAsync(
-        this AgeWatchContext db, Guid clubId, string type, Guid? subjectId, object content, DateTime now, CancellationToken stop)
+        this AgeWatchContext db, Guid clubId, string type, Guid? subjectId, object content, DateTime now,
+        CancellationToken stop)
     {
         db.Events.Add(new ClubEvent
         {

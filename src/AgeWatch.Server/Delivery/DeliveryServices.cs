@@ -14,11 +14,16 @@ internal static class DeliveryServices
     {
         services.AddSingleton(configuration.Read<DkimOptions>()).AddSingleton(configuration.Read<SecretOptions>());
         services.TryAddSingleton(new OutboxOptions());
-        services.AddSingleton<MailChannels>().AddSingleton<MailSigner>().AddSingleton<MailTestLimit>().AddSingleton<DomainPace>();
+        services.AddSingleton<MailChannels>()
+            .AddSingleton<MailSigner>()
+            .AddSingleton<MailTestLimit>()
+            .AddSingleton<DomainPace>();
         services.AddSingleton<DigestResults>().AddSingleton<DigestOutbox>();
         services.AddSingleton(provider => new AddressPolicy(provider.GetRequiredService<WebhookOptions>().Allowed));
-        services.AddSingleton(provider => SecretKeys.Open(provider.GetRequiredService<SecretOptions>(), provider.GetRequiredService<DataOptions>()));
-        services.AddSingleton(provider => new WebhookSender(provider.GetRequiredService<AddressPolicy>(), provider.GetRequiredService<TimeProvider>()));
+        services.AddSingleton(provider =>
+            SecretKeys.Open(provider.GetRequiredService<SecretOptions>(), provider.GetRequiredService<DataOptions>()));
+        services.AddSingleton(provider => new WebhookSender(
+            provider.GetRequiredService<AddressPolicy>(), provider.GetRequiredService<TimeProvider>()));
         services.AddSingleton<WebhookResults>().AddSingleton<WebhookOutbox>().AddScoped<WebhookFanOut>();
         services.AddHealthChecks().AddCheck<OutboxCheck>("outbox");
         if (role.IsWorker)

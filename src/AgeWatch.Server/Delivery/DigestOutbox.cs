@@ -11,7 +11,8 @@ namespace AgeWatch.Server.Delivery;
 /// or the database, and then with the same bytes and the same Message-ID.
 /// </summary>
 internal sealed class DigestOutbox(
-    IServiceScopeFactory scopes, MailChannels channels, DigestResults results, DomainPace pace, OutboxOptions options, TimeProvider clock)
+    IServiceScopeFactory scopes, MailChannels channels, DigestResults results, DomainPace pace, OutboxOptions options,
+    TimeProvider clock)
 {
     private static readonly TimeSpan Rest = TimeSpan.FromSeconds(15);
 
@@ -30,7 +31,8 @@ internal sealed class DigestOutbox(
         }
 
         var lanes = first.Rows.Count < options.Batch ? 1 : options.Lanes;
-        var sent = await Task.WhenAll(Enumerable.Range(0, lanes).Select(lane => RunLaneAsync(lane == 0 ? first : null, stop, cut.Token)));
+        var sent = await Task.WhenAll(Enumerable.Range(0, lanes)
+            .Select(lane => RunLaneAsync(lane == 0 ? first : null, stop, cut.Token)));
         return sent.Sum();
     }
 
@@ -49,7 +51,8 @@ internal sealed class DigestOutbox(
         return sent;
     }
 
-    private async Task<(int Sent, bool IsServerThere)> SendAsync(IMailChannel channel, Batch batch, CancellationToken stop, CancellationToken cut)
+    private async Task<(int Sent, bool IsServerThere)> SendAsync(
+        IMailChannel channel, Batch batch, CancellationToken stop, CancellationToken cut)
     {
         using var over = new CancellationTokenSource();
         var renewing = RenewAsync(batch.Claim, over.Token);
@@ -67,7 +70,8 @@ internal sealed class DigestOutbox(
 
                 if (digest.WhyNot is { } reason)
                 {
-                    await results.KeepAsync(batch.Claim, digest.Row, new MailOutcome.Refused(reason, RefusedFor.Message), cut);
+                    await results.KeepAsync(
+                        batch.Claim, digest.Row, new MailOutcome.Refused(reason, RefusedFor.Message), cut);
                     sent++;
                     continue;
                 }
@@ -77,7 +81,8 @@ internal sealed class DigestOutbox(
                     continue;
                 }
 
-                var outcome = await channel.SendAsync(new(digest.Row.Recipient, digest.Row.MessageId, digest.Row.Message), cut);
+                var outcome = await channel.SendAsync(
+                    new(digest.Row.Recipient, digest.Row.MessageId, digest.Row.Message), cut);
                 isServerThere = outcome is not MailOutcome.NoServer;
 
                 // The result first: a message that was sent and not marked would be sent again.
@@ -107,7 +112,8 @@ internal sealed class DigestOutbox(
     {
         await using var scope = scopes.CreateAsyncScope();
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
-        var claim = await Claim.TakeAsync(db, Claim.Digests, clock.GetUtcNow().UtcDateTime, options.Lease, options.Batch, stop);
+        var claim = await Claim.TakeAsync(db, Claim.Digests, clock.GetUtcNow()
+            .UtcDateTime, options.Lease, options.Batch, stop);
         if (claim is null)
         {
             return null;
@@ -161,7 +167,10 @@ internal sealed class DigestOutbox(
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
         var next = clock.GetUtcNow().UtcDateTime + rest * (1 + Random.Shared.NextDouble());
         await Mine(db, claim).ExecuteUpdateAsync(
-            set => set.SetProperty(d => d.LeaseOwner, (string?)null).SetProperty(d => d.LeaseUntil, (DateTime?)null).SetProperty(d => d.NextAttemptAt, next),
+            set =>
+                set.SetProperty(d => d.LeaseOwner, (string?)null)
+                    .SetProperty(d => d.LeaseUntil, (DateTime?)null)
+                    .SetProperty(d => d.NextAttemptAt, next),
             CancellationToken.None);
     }
 

@@ -16,7 +16,8 @@ internal sealed class DigestResults(
     // A mailbox that does not exist is told by one reply; anything else may be a passing quarrel.
     private const int RefusalsBeforeSuspension = 3;
 
-    /// <exception cref="DbException">The database did not answer within <see cref="OutboxOptions.HoldResult"/>.</exception>
+    /// <exception cref="DbException">The database did not answer within <see
+    /// cref="OutboxOptions.HoldResult"/>.</exception>
     public async Task KeepAsync(Claim claim, Digest digest, MailOutcome outcome, CancellationToken stop)
     {
         var since = clock.GetTimestamp();
@@ -53,12 +54,15 @@ internal sealed class DigestResults(
         }
         else
         {
-            log.LogWarning("Digest {DigestId}: {Outcome}, after another worker had taken it over", digest.Id, outcome.GetType().Name);
+            log.LogWarning(
+                "Digest {DigestId}: {Outcome}, after another worker had taken it over", digest.Id,
+                outcome.GetType().Name);
         }
     }
 
     private static Task<bool> EndAsync(
-        AgeWatchContext db, Claim claim, Digest digest, SendState state, string words, DateTime now, CancellationToken stop) =>
+        AgeWatchContext db, Claim claim, Digest digest, SendState state, string words, DateTime now,
+        CancellationToken stop) =>
         ChangeAsync(db, claim, digest, words, set => set
             .SetProperty(d => d.State, state)
             .SetProperty(d => d.AcceptedAt, state == SendState.Accepted ? now : null)
@@ -66,12 +70,14 @@ internal sealed class DigestResults(
 
     private static Task<bool> TryLaterAsync(
         AgeWatchContext db, Claim claim, Digest digest, string words, DateTime now, CancellationToken stop) =>
-        RetrySchedule.AfterMailFailure(digest.Attempts + 1, now - digest.CreatedAt, Random.Shared.NextDouble()) is { } delay
+        RetrySchedule.AfterMailFailure(
+            digest.Attempts + 1, now - digest.CreatedAt, Random.Shared.NextDouble()) is { } delay
             ? ChangeAsync(db, claim, digest, words, set => set.SetProperty(d => d.NextAttemptAt, now + delay), stop)
             : EndAsync(db, claim, digest, SendState.Dead, words, now, stop);
 
     private static async Task<bool> RefuseAsync(
-        AgeWatchContext db, Claim claim, Digest digest, MailOutcome.Refused refused, DateTime now, CancellationToken stop)
+        AgeWatchContext db, Claim claim, Digest digest, MailOutcome.Refused refused, DateTime now,
+        CancellationToken stop)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         if (!await EndAsync(db, claim, digest, SendState.Dead, refused.Words, now, stop))
@@ -93,33 +99,50 @@ internal sealed class DigestResults(
     public static async Task<bool> WereRefusedAsync(AgeWatchContext db, Digest digest, CancellationToken stop)
     {
         var last = await db.Digests
-            .Where(d => d.ClubId == digest.ClubId && d.MemberId == digest.MemberId && d.Recipient == digest.Recipient && d.State != SendState.Waiting)
-            .OrderByDescending(d => d.CreatedAt).ThenByDescending(d => d.Id).Take(RefusalsBeforeSuspension).Select(d => d.State).ToListAsync(stop);
+            .Where(d => d.ClubId == digest.ClubId
+                && d.MemberId == digest.MemberId
+                && d.Recipient == digest.Recipient
+                && d.State != SendState.Waiting)
+            .OrderByDescending(d => d.CreatedAt)
+                .ThenByDescending(d => d.Id)
+                .Take(RefusalsBeforeSuspension)
+                .Select(d => d.State)
+                .ToListAsync(stop);
         return last.Count == RefusalsBeforeSuspension && last.All(state => state == SendState.Dead);
     }
 
-    /// <summary>Stops mail to the address, in the caller's transaction; the officer's next digest and an event tell it.</summary>
+    /// <summary>Stops mail to the address, in the caller's transaction; the officer's next digest and an event tell
+    /// it.</summary>
     /// <returns>False: it was stopped before, or the member has another address by now.</returns>
-    public static async Task<bool> SuspendAsync(AgeWatchContext db, Digest digest, string words, DateTime now, CancellationToken stop)
+    public static async Task<bool> SuspendAsync(
+        AgeWatchContext db, Digest digest, string words, DateTime now, CancellationToken stop)
     {
         var suspended = await db.Members
-            .Where(m => m.ClubId == digest.ClubId && m.Id == digest.MemberId && m.Email == digest.Recipient && m.MailSuspendedAt == null)
+            .Where(m => m.ClubId == digest.ClubId
+                && m.Id == digest.MemberId
+                && m.Email == digest.Recipient
+                && m.MailSuspendedAt == null)
             .ExecuteUpdateAsync(set => set
                 .SetProperty(m => m.MailSuspendedAt, now)
                 .SetProperty(m => m.MailSuspendedReason, words)
                 .SetProperty(m => m.Version, m => m.Version + 1), stop);
         if (suspended > 0)
         {
-            await db.RaiseAsync(digest.ClubId, MailSuspended, digest.MemberId, new { digest.MemberId, Reason = words }, now, stop);
+            await db.RaiseAsync(
+                digest.ClubId, MailSuspended, digest.MemberId, new { digest.MemberId, Reason = words }, now, stop);
         }
 
         return suspended > 0;
     }
 
     private static async Task<bool> ChangeAsync(
-        AgeWatchContext db, Claim claim, Digest digest, string words, Action<UpdateSettersBuilder<Digest>> change, CancellationToken stop) =>
+        AgeWatchContext db, Claim claim, Digest digest, string words, Action<UpdateSettersBuilder<Digest>> change,
+        CancellationToken stop) =>
         await db.Digests
-            .Where(d => d.ClubId == claim.ClubId && d.Id == digest.Id && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting)
+            .Where(d => d.ClubId == claim.ClubId
+                && d.Id == digest.Id
+                && d.LeaseOwner == claim.Owner
+                && d.State == SendState.Waiting)
             .ExecuteUpdateAsync(set =>
             {
                 set.SetProperty(d => d.Attempts, d => d.Attempts + 1)
@@ -131,5 +154,6 @@ internal sealed class DigestResults(
             }, stop) > 0;
 
     private static bool IsPassing(Exception error) =>
-        error is DbException or TimeoutException || error.InnerException is DbException or System.Net.Sockets.SocketException or IOException;
+        error is DbException or TimeoutException
+            || error.InnerException is DbException or System.Net.Sockets.SocketException or IOException;
 }

@@ -6,9 +6,9 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Delivery;
 
 /// <summary>
-/// Leaves a mail domain alone for a while after it asked for patience, longer each time it asks again, and then lets one try
-/// through; all processes keep one pace, because it is kept in the database. A domain without trouble costs nothing but a
-/// look at each batch.
+/// Leaves a mail domain alone for a while after it asked for patience, longer each time it asks again, and then lets
+/// one try through; all processes keep one pace, because it is kept in the database. A domain without trouble costs
+/// nothing but a look at each batch.
 /// </summary>
 internal sealed class DomainPace(IServiceScopeFactory scopes, OutboxOptions options, TimeProvider clock)
 {
@@ -26,7 +26,9 @@ internal sealed class DomainPace(IServiceScopeFactory scopes, OutboxOptions opti
     public async Task LookUpAsync(AgeWatchContext db, IEnumerable<string> domains, CancellationToken stop)
     {
         var asked = domains.Distinct().ToList();
-        foreach (var domain in await db.MailDomains.Where(d => asked.Contains(d.Domain)).Select(d => d.Domain).ToListAsync(stop))
+        foreach (var domain in await db.MailDomains.Where(d => asked.Contains(d.Domain))
+            .Select(d => d.Domain)
+            .ToListAsync(stop))
         {
             _suspects[domain] = true;
         }
@@ -63,14 +65,18 @@ internal sealed class DomainPace(IServiceScopeFactory scopes, OutboxOptions opti
         _suspects[turn.Domain] = true;
         if (turn.Version is null)
         {
-            // Whoever was sending at the same time heard the same and meant the same rest: the first of them writes it down.
+            // Whoever was sending at the same time heard the same and meant the same rest: the first of them writes it
+            // down.
             var free = Now + First;
             await db.Database.ExecuteSqlAsync(
-                $"INSERT INTO mail_domains (domain, free_at, times, version) VALUES ({turn.Domain}, {free}, 1, 1) ON CONFLICT (domain) DO NOTHING", stop);
+                $"INSERT INTO mail_domains (domain, free_at, times, version) VALUES ({turn.Domain}, {free}, 1, 1) ON CONFLICT (domain) DO NOTHING",
+                stop);
             return;
         }
 
-        var times = await db.MailDomains.Where(d => d.Domain == turn.Domain && d.Version == turn.Version).Select(d => d.Times).SingleOrDefaultAsync(stop);
+        var times = await db.MailDomains.Where(d => d.Domain == turn.Domain && d.Version == turn.Version)
+            .Select(d => d.Times)
+            .SingleOrDefaultAsync(stop);
         await ChangeAsync(db, turn, Now + First * (1 << Math.Min(times, MostDoublings)), times + 1, stop);
     }
 
@@ -100,12 +106,16 @@ internal sealed class DomainPace(IServiceScopeFactory scopes, OutboxOptions opti
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
         var now = Now;
         await db.MailDomains.Where(d => d.Domain == turn.Domain && d.Version == version)
-            .ExecuteUpdateAsync(set => set.SetProperty(d => d.FreeAt, now).SetProperty(d => d.Version, d => d.Version + 1), stop);
+            .ExecuteUpdateAsync(set =>
+                set.SetProperty(d => d.FreeAt, now).SetProperty(d => d.Version, d => d.Version + 1), stop);
     }
 
-    private static async Task<bool> ChangeAsync(AgeWatchContext db, DomainTurn turn, DateTime freeAt, int times, CancellationToken stop) =>
+    private static async Task<bool> ChangeAsync(
+        AgeWatchContext db, DomainTurn turn, DateTime freeAt, int times, CancellationToken stop) =>
         await db.MailDomains.Where(d => d.Domain == turn.Domain && d.Version == turn.Version).ExecuteUpdateAsync(
-            set => set.SetProperty(d => d.FreeAt, freeAt).SetProperty(d => d.Times, times).SetProperty(d => d.Version, d => d.Version + 1), stop) == 1;
+            set => set.SetProperty(d => d.FreeAt, freeAt)
+                .SetProperty(d => d.Times, times)
+                .SetProperty(d => d.Version, d => d.Version + 1), stop) == 1;
 }
 
 /// <param name="Version">Of the row whose try this is; null: the domain had asked for nothing.</param>

@@ -10,10 +10,12 @@ internal sealed class OutboxCheck(AgeWatchContext db, TimeProvider clock) : IHea
     /// <summary>A mail server that asks for patience is usually content well within this.</summary>
     private static readonly TimeSpan OldestMail = TimeSpan.FromHours(2);
 
-    /// <summary>A worker takes up what is due within seconds. A call may wait for days between two tries, and that is no fault here.</summary>
+    /// <summary>A worker takes up what is due within seconds. A call may wait for days between two tries, and that is
+    /// no fault here.</summary>
     private static readonly TimeSpan LongestDue = TimeSpan.FromMinutes(30);
 
-    public async Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken = default)
+    public async Task<HealthCheckResult> CheckHealthAsync(
+        HealthCheckContext context, CancellationToken cancellationToken = default)
     {
         var now = clock.GetUtcNow().UtcDateTime;
         var mail = await OutboxState.OfMailAsync(db, cancellationToken);
@@ -21,7 +23,9 @@ internal sealed class OutboxCheck(AgeWatchContext db, TimeProvider clock) : IHea
         var late = now - LongestDue;
         return now - mail.OldestAt > OldestMail || mail.DueSince < late || webhooks.DueSince < late
             || await db.Webhooks.AnyAsync(
-                w => w.DisabledAt == null && db.Events.Any(e => e.ClubId == w.ClubId && e.Sequence > w.DeliveredThrough && e.At < late), cancellationToken)
+                w => w.DisabledAt == null
+                    && db.Events.Any(e => e.ClubId == w.ClubId && e.Sequence > w.DeliveredThrough && e.At < late),
+                    cancellationToken)
             ? HealthCheckResult.Degraded("An outbox grows.")
             : HealthCheckResult.Healthy();
     }

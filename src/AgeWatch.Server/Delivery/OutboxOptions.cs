@@ -19,6 +19,7 @@ internal sealed record OutboxOptions
     /// <summary>How long a message that is being sent may go on when the server is told to stop.</summary>
     public TimeSpan Grace { get; init; } = TimeSpan.FromSeconds(20);
 
-    /// <summary>How long the result of a message that was sent is held on to when the database does not answer.</summary>
+    /// <summary>How long the result of a message that was sent is held on to when the database does not
+    /// answer.</summary>
     public TimeSpan HoldResult { get; init; } = TimeSpan.FromMinutes(5);
 }

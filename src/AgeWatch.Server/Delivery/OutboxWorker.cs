@@ -4,7 +4,8 @@ namespace AgeWatch.Server.Delivery;
 
 /// <summary>Keeps the outboxes empty. Several may run, in one process or in many.</summary>
 internal sealed class OutboxWorker(
-    DigestOutbox digests, WebhookOutbox webhooks, OutboxOptions options, TimeProvider clock, ILogger<OutboxWorker> log) : BackgroundService
+    DigestOutbox digests, WebhookOutbox webhooks, OutboxOptions options, TimeProvider clock, ILogger<OutboxWorker> log)
+        : BackgroundService
 {
     protected override Task ExecuteAsync(CancellationToken stoppingToken) => Task.WhenAll(
         PumpAsync("mail", digests.SendDueAsync, stoppingToken),

@@ -11,11 +11,14 @@ internal static class RetrySchedule
     // Standard Webhooks 1.0.0, "Deliverability and reliability": the example schedule.
     private static readonly TimeSpan[] WebhookDelays =
     [
-        TimeSpan.Zero, TimeSpan.FromSeconds(5), TimeSpan.FromMinutes(5), TimeSpan.FromMinutes(30), TimeSpan.FromHours(2),
-        TimeSpan.FromHours(5), TimeSpan.FromHours(10), TimeSpan.FromHours(14), TimeSpan.FromHours(20), TimeSpan.FromHours(24),
+        TimeSpan.Zero, TimeSpan.FromSeconds(5), TimeSpan.FromMinutes(5), TimeSpan.FromMinutes(30),
+        TimeSpan.FromHours(2),
+        TimeSpan.FromHours(5), TimeSpan.FromHours(10), TimeSpan.FromHours(14), TimeSpan.FromHours(20),
+        TimeSpan.FromHours(24),
     ];
 
-    /// <summary>Exponential with full jitter: anywhere between one second and a bound that doubles up to an hour.</summary>
+    /// <summary>Exponential with full jitter: anywhere between one second and a bound that doubles up to an
+    /// hour.</summary>
     /// <param name="failures">Failed tries so far, at least 1.</param>
     /// <param name="waited">Since the message was written.</param>
     /// <returns>Null when it is to be given up: a day-old digest only hides the next one.</returns>
@@ -32,7 +35,8 @@ internal static class RetrySchedule
         return least + (bound - least) * chance;
     }
 
-    /// <summary>The published schedule, up to a tenth later; a longer Retry-After of the receiver is kept, up to a day.</summary>
+    /// <summary>The published schedule, up to a tenth later; a longer Retry-After of the receiver is kept, up to a
+    /// day.</summary>
     /// <param name="failures">Failed tries so far, at least 1.</param>
     /// <returns>Null when the schedule has run out.</returns>
     public static TimeSpan? AfterWebhookFailure(int failures, TimeSpan? retryAfter, double chance)
@@ -43,7 +47,9 @@ internal static class RetrySchedule
         }
 
         var delay = WebhookDelays[failures] * (1 + 0.1 * chance);
-        var asked = retryAfter is { } wait && wait > LongestRetryAfter ? LongestRetryAfter : retryAfter ?? TimeSpan.Zero;
+        var asked = retryAfter is { } wait && wait > LongestRetryAfter
+            ? LongestRetryAfter
+            : retryAfter ?? TimeSpan.Zero;
         return asked > delay ? asked : delay;
     }
 }

@@ -4,8 +4,10 @@ using System.Text;
 
 namespace AgeWatch.Server.Delivery;
 
-/// <summary>Keeps secrets that must be read again (webhook secrets) unreadable in the database and its backups.</summary>
-/// <remarks>AES-256-GCM. The name of the row is bound in, so that a sealed text moved to another row does not open.</remarks>
+/// <summary>Keeps secrets that must be read again (webhook secrets) unreadable in the database and its
+/// backups.</summary>
+/// <remarks>AES-256-GCM. The name of the row is bound in, so that a sealed text moved to another row does not
+/// open.</remarks>
 internal sealed class SecretBox
 {
     private const int NonceLength = 12;
@@ -13,7 +15,8 @@ internal sealed class SecretBox
 
     private readonly (string Id, byte[] Key)[] _keys;
 
-    /// <param name="keys">32 bytes each. The first seals; all open, so that a key can be replaced without losing anything.</param>
+    /// <param name="keys">32 bytes each. The first seals; all open, so that a key can be replaced without losing
+    /// anything.</param>
     public SecretBox(IReadOnlyList<byte[]> keys)
     {
         if (keys.Count == 0 || keys.Any(key => key.Length != 32))
@@ -32,14 +35,18 @@ internal sealed class SecretBox
         var box = new byte[NonceLength + plain.Length + TagLength];
         RandomNumberGenerator.Fill(box.AsSpan(0, NonceLength));
         using var aes = new AesGcm(key, TagLength);
-        aes.Encrypt(box.AsSpan(0, NonceLength), plain, box.AsSpan(NonceLength, plain.Length), box.AsSpan(^TagLength..), Encoding.UTF8.GetBytes(purpose));
+        aes.Encrypt(
+            box.AsSpan(0, NonceLength), plain, box.AsSpan(NonceLength, plain.Length), box.AsSpan(^TagLength..),
+            Encoding.UTF8.GetBytes(purpose));
         return $"v1.{id}.{Base64Url.EncodeToString(box)}";
     }
 
-    /// <exception cref="CryptographicException">Sealed with a key that is not here, for another purpose, or changed since.</exception>
+    /// <exception cref="CryptographicException">Sealed with a key that is not here, for another purpose, or changed
+    /// since.</exception>
     public string Open(string box, string purpose)
     {
-        if (box.Split('.') is not ["v1", var id, var text] || Array.Find(_keys, k => k.Id == id) is not { Key: { } key })
+        if (box.Split('.') is not ["v1", var id, var text]
+            || Array.Find(_keys, k => k.Id == id) is not { Key: { } key })
         {
             throw new CryptographicException("The secret was sealed with a key that this server does not have.");
         }
@@ -47,7 +54,9 @@ internal sealed class SecretBox
         var bytes = Base64Url.DecodeFromChars(text);
         var plain = new byte[bytes.Length - NonceLength - TagLength];
         using var aes = new AesGcm(key, TagLength);
-        aes.Decrypt(bytes.AsSpan(0, NonceLength), bytes.AsSpan(NonceLength, plain.Length), bytes.AsSpan(^TagLength..), plain, Encoding.UTF8.GetBytes(purpose));
+        aes.Decrypt(
+            bytes.AsSpan(0, NonceLength), bytes.AsSpan(NonceLength, plain.Length), bytes.AsSpan(^TagLength..), plain,
+            Encoding.UTF8.GetBytes(purpose));
         return Encoding.UTF8.GetString(plain);
     }
 }

@@ -9,7 +9,8 @@ internal sealed record SecretOptions
     public string? SecretKey { get; init; }
 }
 
-/// <summary>Finds the keys that <see cref="SecretBox"/> seals with: from the settings, else a file of the data folder.</summary>
+/// <summary>Finds the keys that <see cref="SecretBox"/> seals with: from the settings, else a file of the data
+/// folder.</summary>
 /// <remarks>Not in the database: a copy of the database alone must not open what is sealed in it.</remarks>
 internal static class SecretKeys
 {
@@ -17,14 +18,20 @@ internal static class SecretKeys
     public static SecretBox Open(SecretOptions options, DataOptions data)
     {
         var file = Path.Combine(data.Folder, "secret.key");
-        var (text, where) = string.IsNullOrEmpty(options.SecretKey) ? (ReadOrMake(file), file) : (options.SecretKey, "AGEWATCH_SECRET_KEY");
+        var (text, where) = string.IsNullOrEmpty(options.SecretKey)
+            ? (ReadOrMake(file), file)
+            : (options.SecretKey, "AGEWATCH_SECRET_KEY");
         try
         {
-            return new([.. text.Split([',', '\n'], StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Select(Convert.FromBase64String)]);
+            return new([.. text.Split(
+                [',', '\n'],
+                StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)
+                    .Select(Convert.FromBase64String)]);
         }
         catch (Exception error) when (error is FormatException or ArgumentException)
         {
-            throw new SettingsException([$"{where} must hold the base64 of 32 random bytes (for example from: openssl rand -base64 32)."]);
+            throw new SettingsException(
+                [$"{where} must hold the base64 of 32 random bytes (for example from: openssl rand -base64 32)."]);
         }
     }
 
@@ -42,7 +49,9 @@ internal static class SecretKeys
             Directory.CreateDirectory(Path.GetDirectoryName(file)!);
             using (var stream = new FileStream(draft, options))
             {
-                stream.Write(System.Text.Encoding.ASCII.GetBytes(Convert.ToBase64String(RandomNumberGenerator.GetBytes(32)) + "\n"));
+                stream.Write(
+                    System.Text.Encoding.ASCII.GetBytes(Convert.ToBase64String(RandomNumberGenerator.GetBytes(32))
+                    + "\n"));
             }
 
             try

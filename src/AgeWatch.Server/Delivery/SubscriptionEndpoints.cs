@@ -9,16 +9,21 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;
 
-/// <summary>Which vehicles a member's digest speaks of beyond their own, and on which days. Members see and change their own.</summary>
+/// <summary>Which vehicles a member's digest speaks of beyond their own, and on which days. Members see and change
+/// their own.</summary>
 internal static class SubscriptionEndpoints
 {
     private const int MostPerMember = 50;
 
     public static void MapSubscriptions(this IEndpointRouteBuilder v1)
     {
-        var subscriptions = v1.MapResource("/subscriptions", "Subscriptions", "What a member is told of beyond their own vehicles, from which hazard on and in which rhythm. It comes in the one digest of the day.").ForMembers();
+        var subscriptions = v1.MapResource(
+            "/subscriptions", "Subscriptions",
+            "What a member is told of beyond their own vehicles, from which hazard on and in which rhythm. It comes "
+                + "in the one digest of the day.").ForMembers();
         subscriptions.MapGet("", List).Named("listSubscriptions", "List the subscriptions");
-        subscriptions.MapPost("", Create).Named("createSubscription", "Add a vehicle or the whole club to a member's digests");
+        subscriptions.MapPost("", Create)
+            .Named("createSubscription", "Add a vehicle or the whole club to a member's digests");
         subscriptions.MapGet("/{id:guid}", Get).Named("getSubscription", "Read one subscription");
         subscriptions.MapPatch("/{id:guid}", Patch).Named("changeSubscription", "Change a subscription");
         subscriptions.MapDelete("/{id:guid}", Delete).Named("removeSubscription", "Remove a subscription");
@@ -40,7 +45,8 @@ internal static class SubscriptionEndpoints
             return problem;
         }
 
-        if (await db.Subscriptions.CountAsync(s => s.ClubId == caller.ClubId && s.MemberId == body.Value.MemberId, stop) >= MostPerMember)
+        if (await db.Subscriptions.CountAsync(s =>
+            s.ClubId == caller.ClubId && s.MemberId == body.Value.MemberId, stop) >= MostPerMember)
         {
             return Problems.Conflict($"A member may have {MostPerMember} subscriptions.");
         }
@@ -55,10 +61,12 @@ internal static class SubscriptionEndpoints
         body.Value.WriteTo(subscription);
         db.Subscriptions.Add(subscription);
         await db.SaveChangesAsync(stop);
-        return Reply.Created($"/v1/subscriptions/{subscription.Id}", subscription, SubscriptionReply.From(subscription));
+        return Reply.Created(
+            $"/v1/subscriptions/{subscription.Id}", subscription, SubscriptionReply.From(subscription));
     }
 
-    private static async Task<Results<Tagged<SubscriptionReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Results<Tagged<SubscriptionReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await Visible(db, caller).SingleOrDefaultAsync(s => s.Id == id, stop) is { } subscription
             ? Reply.Of(subscription, SubscriptionReply.From(subscription))
             : Problems.NotFound();
@@ -78,7 +86,8 @@ internal static class SubscriptionEndpoints
 
         if (wanted.MemberId != subscription.MemberId)
         {
-            return Problems.Invalid("#/memberId", "fixed", "A subscription stays with its member; make another for someone else.");
+            return Problems.Invalid(
+                "#/memberId", "fixed", "A subscription stays with its member; make another for someone else.");
         }
 
         if (await WhyNotAsync(wanted, caller, db, stop) is { } refused)
@@ -109,7 +118,8 @@ internal static class SubscriptionEndpoints
         return TypedResults.NoContent();
     }
 
-    private static async Task<Problem?> WhyNotAsync(SubscriptionRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static async Task<Problem?> WhyNotAsync(
+        SubscriptionRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
         var isOfficer = caller.Role == KeyRole.Officer;
         if ((!isOfficer && wanted.MemberId != caller.MemberId)
@@ -121,17 +131,20 @@ internal static class SubscriptionEndpoints
         // The whole club's dangers, and other people's vehicles, are the officer's to hand out.
         if (wanted.WholeClub && !isOfficer)
         {
-            return Problems.Invalid("#/wholeClub", "officers-only", "Only an officer can subscribe somebody to the whole club.");
+            return Problems.Invalid(
+                "#/wholeClub", "officers-only", "Only an officer can subscribe somebody to the whole club.");
         }
 
         return wanted.VehicleId is { } vehicle
-            && !await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicle && (isOfficer || v.MemberId == caller.MemberId), stop)
+            && !await db.Vehicles.AnyAsync(v =>
+                v.ClubId == caller.ClubId && v.Id == vehicle && (isOfficer || v.MemberId == caller.MemberId), stop)
             ? Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle for this key.")
             : null;
     }
 
     private static IQueryable<Subscription> Visible(AgeWatchContext db, Caller caller) =>
-        db.Subscriptions.Where(s => s.ClubId == caller.ClubId && (caller.Role == KeyRole.Officer || s.MemberId == caller.MemberId));
+        db.Subscriptions.Where(s =>
+            s.ClubId == caller.ClubId && (caller.Role == KeyRole.Officer || s.MemberId == caller.MemberId));
 }
 
 internal sealed record SubscriptionFilter(Guid? MemberId = null);
@@ -140,7 +153,8 @@ internal sealed record SubscriptionFilter(Guid? MemberId = null);
 /// <param name="WholeClub">Every vehicle of the club, and its shelf.</param>
 /// <param name="LeastHazard">This class and worse.</param>
 /// <param name="LeastState">This state and worse; unknown stands between overdue and inspect-due.</param>
-/// <param name="Rhythm">Of this subscription, whatever the rhythm of the member's own digest; never: kept and quiet.</param>
+/// <param name="Rhythm">Of this subscription, whatever the rhythm of the member's own digest; never: kept and
+/// quiet.</param>
 /// <param name="Weekday">The local weekday of a weekly rhythm.</param>
 /// <param name="PausedUntil">Not before this day.</param>
 internal sealed record SubscriptionRequest(
@@ -160,12 +174,16 @@ internal sealed record SubscriptionRequest(
     {
         if (WholeClub == VehicleId is not null)
         {
-            complaints.Add(nameof(VehicleId), "one-of", "Give either a vehicleId or wholeClub; a member's own vehicles need no subscription.");
+            complaints.Add(
+                nameof(VehicleId), "one-of",
+                "Give either a vehicleId or wholeClub; a member's own vehicles need no subscription.");
         }
 
         if (LeastState == DueState.InLife)
         {
-            complaints.Add(nameof(LeastState), "nothing-due", "A digest does not tell of what is in life; due-soon is the mildest.");
+            complaints.Add(
+                nameof(LeastState), "nothing-due",
+                "A digest does not tell of what is in life; due-soon is the mildest.");
         }
     }
 
@@ -175,8 +193,11 @@ internal sealed record SubscriptionRequest(
 }
 
 internal sealed record SubscriptionReply(
-    Guid Id, Guid MemberId, Guid? VehicleId, bool WholeClub, HazardClass LeastHazard, DigestRhythm Rhythm, DayOfWeek Weekday, DateOnly? PausedUntil, DueState LeastState, DateTime CreatedAt)
+    Guid Id, Guid MemberId, Guid? VehicleId, bool WholeClub, HazardClass LeastHazard, DigestRhythm Rhythm,
+    DayOfWeek Weekday, DateOnly? PausedUntil, DueState LeastState, DateTime CreatedAt)
 {
     public static SubscriptionReply From(Subscription s) =>
-        new(s.Id, s.MemberId, s.VehicleId, s.WholeClub, s.LeastHazard, s.Rhythm, s.Weekday, s.PausedUntil, s.LeastState, s.CreatedAt);
+        new(
+            s.Id, s.MemberId, s.VehicleId, s.WholeClub, s.LeastHazard, s.Rhythm, s.Weekday, s.PausedUntil, s.LeastState,
+            s.CreatedAt);
 }

@@ -9,9 +9,11 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Demo;
 
-/// <summary><c>--demo</c>: an invented club, brought in by the ordinary import, with one night run, served like any other.</summary>
+/// <summary><c>--demo</c>: an invented club, brought in by the ordinary import, with one night run, served like any
+/// other.</summary>
 internal sealed class DemoRun(
-    AgeWatchContext db, Import import, NightLog nights, NightJob night, DataOptions data, ClubOptions options, WorkerName worker, TimeProvider clock)
+    AgeWatchContext db, Import import, NightLog nights, NightJob night, DataOptions data, ClubOptions options,
+    WorkerName worker, TimeProvider clock)
 {
     public const string Flag = "--demo";
 
@@ -22,22 +24,30 @@ internal sealed class DemoRun(
     {
         (string Name, string Value)[] wanted =
         [
-            ("AGEWATCH_DATA", "./data-demo"), ("AGEWATCH_CLUB", "Demo club"), ("AGEWATCH_ZONE", "Europe/London"), ("AGEWATCH_PUBLIC_URL", OwnAddress(args)),
+            ("AGEWATCH_DATA", "./data-demo"), ("AGEWATCH_CLUB", "Demo club"), ("AGEWATCH_ZONE", "Europe/London"),
+            ("AGEWATCH_PUBLIC_URL", OwnAddress(args)),
         ];
         return
         [
-            .. wanted.Where(setting => setting.Value.Length > 0 && string.IsNullOrEmpty(Environment.GetEnvironmentVariable(setting.Name)))
+            .. wanted.Where(setting =>
+                setting.Value.Length > 0 && string.IsNullOrEmpty(Environment.GetEnvironmentVariable(setting.Name)))
                 .Select(setting => $"--{Setting.KeyOf(setting.Name)}={setting.Value}"),
             .. args,
         ];
     }
 
-    // So that the links in its mails open in the browser of this machine. Empty where only the start will tell the port.
+    // So that the links in its mails open in the browser of this machine. Empty where only the start will tell the
+    // port.
     private static string OwnAddress(string[] args)
     {
-        var urls = Environment.GetEnvironmentVariable("AGEWATCH_URLS") is { Length: > 0 } set ? set : WebOptions.DefaultUrls;
-        var isElsewhere = args.Any(arg => arg.StartsWith($"--{Setting.KeyOf("AGEWATCH_URLS")}", StringComparison.OrdinalIgnoreCase));
-        return !isElsewhere && Uri.TryCreate(urls.Split(';')[0].Trim(), UriKind.Absolute, out var first) && first.Port != 0
+        var urls = Environment.GetEnvironmentVariable("AGEWATCH_URLS") is { Length: > 0 } set
+            ? set
+            : WebOptions.DefaultUrls;
+        var isElsewhere = args.Any(arg =>
+            arg.StartsWith($"--{Setting.KeyOf("AGEWATCH_URLS")}", StringComparison.OrdinalIgnoreCase));
+        return !isElsewhere
+            && Uri.TryCreate(urls.Split(';')[0].Trim(), UriKind.Absolute, out var first)
+            && first.Port != 0
             ? first.GetLeftPart(UriPartial.Authority)
             : "";
     }
@@ -67,7 +77,8 @@ internal sealed class DemoRun(
             var (_, faults) = await import.RunAsync(club.ClubId, sheet, dryRun: false, stop);
             return faults.Count == 0
                 ? $"{await db.Vehicles.CountAsync(stop)} vehicles, {await db.Components.CountAsync(stop)} components"
-                : throw new InvalidOperationException($"The demo sheet is wrong in line {faults[0].Line}, {faults[0].Column}: {faults[0].Detail}");
+                : throw new InvalidOperationException(
+                    $"The demo sheet is wrong in line {faults[0].Line}, {faults[0].Column}: {faults[0].Detail}");
         });
 
         db.ChangeTracker.Clear();
@@ -80,7 +91,10 @@ internal sealed class DemoRun(
         await StepAsync(output, "Write the digests", async () => $"{await WriteMailAsync(club.ClubId, stop)} new");
 
         await new DemoSummary(db).WriteAsync(output, club.ClubId, today, Path.Combine(data.Folder, "mail"), stop);
-        var vehicle = await db.Vehicles.AsNoTracking().Where(v => v.ClubId == club.ClubId).OrderBy(v => v.Reference).FirstAsync(stop);
+        var vehicle = await db.Vehicles.AsNoTracking()
+            .Where(v => v.ClubId == club.ClubId)
+            .OrderBy(v => v.Reference)
+            .FirstAsync(stop);
         await output.WriteLineAsync($"""
 
             Why is it due? Ask for the list of {vehicle.Name}:
@@ -95,10 +109,13 @@ internal sealed class DemoRun(
     private async Task<int> WriteMailAsync(Guid clubId, CancellationToken stop)
     {
         await using EmlFolderChannel folder = new(Path.Combine(data.Folder, "mail"));
-        var waiting = await db.Digests.Where(d => d.ClubId == clubId && d.State == SendState.Waiting).OrderBy(d => d.Id).ToListAsync(stop);
+        var waiting = await db.Digests.Where(d => d.ClubId == clubId && d.State == SendState.Waiting)
+            .OrderBy(d => d.Id)
+            .ToListAsync(stop);
         foreach (var digest in waiting)
         {
-            if (await folder.SendAsync(new(digest.Recipient, digest.MessageId, digest.Message), stop) is not MailOutcome.Accepted)
+            if (await folder.SendAsync(
+                new(digest.Recipient, digest.MessageId, digest.Message), stop) is not MailOutcome.Accepted)
             {
                 throw new IOException($"The digests cannot be written into {data.Folder}.");
             }

@@ -14,16 +14,23 @@ internal sealed class DemoSummary(AgeWatchContext db)
 {
     private const int WorstLines = 5;
 
-    public async Task WriteAsync(TextWriter output, Guid clubId, DateOnly today, string mailFolder, CancellationToken stop)
+    public async Task WriteAsync(
+        TextWriter output, Guid clubId, DateOnly today, string mailFolder, CancellationToken stop)
     {
         await output.WriteLineAsync($"\nWhere the parts stand on {today:yyyy-MM-dd}, by what a failure would do:\n");
         await WriteStatesAsync(output, clubId, stop);
 
         await output.WriteLineAsync("\nThe worst five:\n");
         var worst = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId != null)
-            .OrderBy(s => s.Hazard).ThenBy(s => s.State).ThenByDescending(s => s.Certainty).ThenBy(s => s.DueEarliest).ThenBy(s => s.SubjectId)
+            .OrderBy(s => s.Hazard)
+                .ThenBy(s => s.State)
+                .ThenByDescending(s => s.Certainty)
+                .ThenBy(s => s.DueEarliest)
+                .ThenBy(s => s.SubjectId)
             .Take(WorstLines)
-            .Join(db.Vehicles, s => new { s.ClubId, Id = s.VehicleId!.Value }, v => new { v.ClubId, v.Id }, (s, v) => new { State = s, v.Name })
+            .Join(
+                db.Vehicles, s => new { s.ClubId, Id = s.VehicleId!.Value }, v => new { v.ClubId, v.Id },
+                (s, v) => new { State = s, v.Name })
             .ToListAsync(stop);
         foreach (var line in worst)
         {
@@ -35,7 +42,9 @@ internal sealed class DemoSummary(AgeWatchContext db)
 
         await output.WriteLineAsync($"\nDigests, as .eml files in {mailFolder}:\n");
         var digests = await db.Digests.AsNoTracking().Where(d => d.ClubId == clubId)
-            .Join(db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id }, (d, m) => new { d.Kind, m.Name, d.Subject })
+            .Join(
+                db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id },
+                (d, m) => new { d.Kind, m.Name, d.Subject })
             .OrderByDescending(d => d.Kind == DigestKind.Officer).ThenBy(d => d.Name).ToListAsync(stop);
         foreach (var digest in digests)
         {
@@ -47,12 +56,15 @@ internal sealed class DemoSummary(AgeWatchContext db)
     private async Task WriteStatesAsync(TextWriter output, Guid clubId, CancellationToken stop)
     {
         var counts = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId)
-            .GroupBy(s => new { s.Hazard, s.State }).Select(g => new { g.Key.Hazard, g.Key.State, Count = g.Count() }).ToListAsync(stop);
+            .GroupBy(s => new { s.Hazard, s.State })
+                .Select(g => new { g.Key.Hazard, g.Key.State, Count = g.Count() })
+                .ToListAsync(stop);
         var states = Enum.GetValues<DueState>();
         await output.WriteLineAsync($"  {"",-14}{string.Concat(states.Select(state => $"{WireNames.Of(state),13}"))}");
         foreach (var hazard in Enum.GetValues<HazardClass>())
         {
-            var row = states.Select(state => counts.FirstOrDefault(c => c.Hazard == hazard && c.State == state)?.Count ?? 0);
+            var row = states.Select(state =>
+                counts.FirstOrDefault(c => c.Hazard == hazard && c.State == state)?.Count ?? 0);
             await output.WriteLineAsync(
                 $"  {WireNames.Of(hazard),-14}{string.Concat(row.Select(count => count.ToString(CultureInfo.InvariantCulture).PadLeft(13)))}");
         }

@@ -21,7 +21,9 @@ internal static class DigestComposer
         IReadOnlyList<string>? troubles = null,
         Uri? listLink = null)
     {
-        var worked = choice.Lines.Concat(choice.DeferralsEnding).SelectMany(telling => items[telling.Subject.SubjectId].Kind.Cautions).ToHashSet();
+        var worked = choice.Lines.Concat(choice.DeferralsEnding)
+            .SelectMany(telling => items[telling.Subject.SubjectId].Kind.Cautions)
+            .ToHashSet();
         return new(
             club,
             recipient,

@@ -5,15 +5,18 @@ using AgeWatch.Core.Due;
 namespace AgeWatch.Server.Digests;
 
 /// <summary>All that one digest says, before it is text or HTML.</summary>
-/// <param name="RuleVersion">Names the catalogue behind the answers, so that a changed default is seen as a change in the rule.</param>
+/// <param name="RuleVersion">Names the catalogue behind the answers, so that a changed default is seen as a change in
+/// the rule.</param>
 /// <param name="PreviousRuleVersion">Of the last digest, when it was another.</param>
 /// <param name="Lines">What to act on, worst hazard first.</param>
 /// <param name="Unknowns">What no safe answer can be given for; each carries the one question that settles it.</param>
 /// <param name="DeferralsEnding">Decisions to run past a limit that end soon.</param>
 /// <param name="MovedOff">What the recipient was told of and has since put right.</param>
 /// <param name="HeldBack">Lines left out by the cap.</param>
-/// <param name="HeldBackGravest">Those of them whose failure could kill: a short list must not look like a short danger.</param>
-/// <param name="Troubles">What only an officer can mend: mail that does not arrive, a webhook that was disabled.</param>
+/// <param name="HeldBackGravest">Those of them whose failure could kill: a short list must not look like a short
+/// danger.</param>
+/// <param name="Troubles">What only an officer can mend: mail that does not arrive, a webhook that was
+/// disabled.</param>
 /// <param name="ListLink">Where everything is, the held-back lines too.</param>
 internal sealed record DigestContent(
     string Club,
@@ -40,7 +43,8 @@ internal sealed record DigestContent(
 
     /// <summary>What is not said here, without a full stop.</summary>
     public string HeldBackSentence =>
-        $"{HeldBack} more held back to keep this short{(HeldBackGravest > 0 ? $"; {HeldBackGravest} of them could kill" : "")}";
+        $"{HeldBack} more held back to keep this "
+            + $"short{(HeldBackGravest > 0 ? $"; {HeldBackGravest} of them could kill" : "")}";
 
     /// <summary>The last day of the links, in the club's zone; null: there are none.</summary>
     public DateOnly? LinksUntil => ListLink is null ? null : DigestLinks.LastDay(LocalDate);
@@ -86,7 +90,8 @@ internal sealed record DigestContent(
 /// <param name="Action">A sentence, verb first, naming part and vehicle.</param>
 /// <param name="Why">What was reached when, the number with its unit.</param>
 /// <param name="Tag">Where the number comes from; null: no number is behind it (a finding, an unknown).</param>
-/// <param name="Reference">The publication behind the number, by its id in the catalogue, or what the owner noted; null: none is named.</param>
+/// <param name="Reference">The publication behind the number, by its id in the catalogue, or what the owner noted;
+/// null: none is named.</param>
 /// <param name="Evidence">What the age rests on.</param>
 /// <param name="Question">The one question that would settle or sharpen it.</param>
 /// <param name="DeferredUntil">Last day of the deferral.</param>
@@ -111,7 +116,8 @@ internal sealed record DigestLine(
 /// <param name="Heading">For what work.</param>
 internal sealed record DigestCaution(string Heading, string Text)
 {
-    /// <summary>The sentence that every caution ends with stands once at the foot, where it holds for all of them.</summary>
+    /// <summary>The sentence that every caution ends with stands once at the foot, where it holds for all of
+    /// them.</summary>
     public static DigestCaution From(Caution caution) =>
         new(caution.Title, caution.Text.Replace(DigestContent.DeferTo, "", StringComparison.Ordinal).TrimEnd());
 }

@@ -8,7 +8,8 @@ internal static class DigestDay
 {
     /// <summary>Whether mail may go to the member at all. No rhythm and no subscription gets past this.</summary>
     public static bool MayReach(Member member, DateOnly day) =>
-        member is { Email: not null, UnsubscribedAt: null, MailSuspendedAt: null } && !IsPaused(member.PausedUntil, day);
+        member is { Email: not null, UnsubscribedAt: null, MailSuspendedAt: null }
+            && !IsPaused(member.PausedUntil, day);
 
     /// <summary>Whether it is the day for the digest of the member's own vehicles.</summary>
     public static bool Falls(Member member, DateOnly day) => Falls(member.DigestRhythm, member.DigestWeekday, day);

@@ -18,7 +18,9 @@ internal static class DigestEndpoints
         var digests = v1.MapResource("/digests", "Digests", "What each person was sent, and what became of the mail.");
         digests.MapGet("", List).ForMembers().Named("listDigests", "List digests, the latest first");
         digests.MapGet("/{id:guid}", Get).ForMembers().Named("getDigest", "Read a digest with its lines");
-        digests.MapGet("/{id:guid}/message", Message).ForMembers().Named("getDigestMessage", "Read a digest's mail, the very bytes that are sent")
+        digests.MapGet("/{id:guid}/message", Message)
+            .ForMembers()
+            .Named("getDigestMessage", "Read a digest's mail, the very bytes that are sent")
             .WithMetadata(new Offers(MailMessage.MediaType));
     }
 
@@ -34,7 +36,8 @@ internal static class DigestEndpoints
             digests,
             Keyset.Down((Digest d) => d.LocalDate).ThenDown(d => d.Id),
             d => new DigestReply(
-                d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack, d.State, d.Attempts,
+                d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack,
+                d.State, d.Attempts,
                 d.CreatedAt, d.AcceptedAt, d.LastReply),
             stop);
     }
@@ -53,7 +56,8 @@ internal static class DigestEndpoints
         return Reply.Of(digest, new DigestWithLines(DigestReply.From(digest), lines));
     }
 
-    private static async Task<Results<MailMessage, Problem>> Message(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Results<MailMessage, Problem>> Message(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await Seen(db, caller).Where(d => d.Id == id).Select(d => d.Message).SingleOrDefaultAsync(stop) is { } bytes
             ? new MailMessage(bytes)
             : Problems.NotFound();
@@ -74,11 +78,13 @@ internal sealed record DigestFilter(Guid? MemberId = null, DateOnly? LocalDate =
 /// <param name="HeldBack">Lines left out to keep it short.</param>
 /// <param name="LastReply">The mail server's own words at the last try.</param>
 internal sealed record DigestReply(
-    Guid Id, Guid MemberId, DigestKind Kind, DateOnly LocalDate, int Revision, string Subject, string RuleVersion, int Lines, int HeldBack,
+    Guid Id, Guid MemberId, DigestKind Kind, DateOnly LocalDate, int Revision, string Subject, string RuleVersion,
+    int Lines, int HeldBack,
     SendState State, int Attempts, DateTime CreatedAt, DateTime? AcceptedAt, string? LastReply)
 {
     public static DigestReply From(Digest d) => new(
-        d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack, d.State, d.Attempts, d.CreatedAt,
+        d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack, d.State,
+        d.Attempts, d.CreatedAt,
         d.AcceptedAt, d.LastReply);
 }
 

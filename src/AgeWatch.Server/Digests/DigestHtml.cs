@@ -8,8 +8,10 @@ using AgeWatch.Core.Due;
 
 namespace AgeWatch.Server.Digests;
 
-/// <summary>The HTML part: tables, inline colours for light, one style block for dark, no images, nothing to load.</summary>
-/// <remarks>Mail clients drop what they do not know, so every inline colour comes as a pair of text and ground.</remarks>
+/// <summary>The HTML part: tables, inline colours for light, one style block for dark, no images, nothing to
+/// load.</summary>
+/// <remarks>Mail clients drop what they do not know, so every inline colour comes as a pair of text and
+/// ground.</remarks>
 internal static partial class DigestHtml
 {
     private const int BarWidth = 100;
@@ -70,7 +72,9 @@ internal static partial class DigestHtml
         Section(html, "Deferrals that end soon", digest.DeferralsEnding, ref number);
         List(html, "Needs an officer", (digest.Troubles ?? []).Select(Name));
         List(html, "Moved off your list, thank you", digest.MovedOff.Select(Name));
-        List(html, "Before you start", digest.Cautions.Select(c => $"<strong>{Text(c.Heading)}:</strong> {Text(c.Text)}"));
+        List(
+            html, "Before you start",
+            digest.Cautions.Select(c => $"<strong>{Text(c.Heading)}:</strong> {Text(c.Text)}"));
         Foot(html, digest);
 
         html.Append("""
@@ -96,7 +100,11 @@ internal static partial class DigestHtml
     };
 
     private static string Preheader(DigestContent digest) =>
-        (digest.Lines.Count > 0 ? digest.Lines : digest.Unknowns.Count > 0 ? digest.Unknowns : digest.DeferralsEnding) is [var first, ..]
+        (digest.Lines.Count > 0
+            ? digest.Lines
+            : digest.Unknowns.Count > 0
+            ? digest.Unknowns
+            : digest.DeferralsEnding) is [var first, ..]
             ? first.Action
             : digest.Club;
 
@@ -122,8 +130,10 @@ internal static partial class DigestHtml
     {
         var urgent = line.State is DueState.StopUse or DueState.Overdue;
         var badge = urgent
-            ? "class=\"strong\" style=\"background-color:#1a1a1a;color:#ffffff;border:1px solid #1a1a1a;padding:1px 6px;font-size:14px;font-weight:bold\""
-            : $"class=\"ground line\" style=\"{Ground};border:1px solid #6a6a6a;padding:1px 6px;font-size:14px;font-weight:bold\"";
+            ? "class=\"strong\" style=\"background-color:#1a1a1a;color:#ffffff;border:1px solid #1a1a1a;padding:1px "
+                + "6px;font-size:14px;font-weight:bold\""
+            : $"class=\"ground line\" style=\"{Ground};border:1px solid #6a6a6a;padding:1px "
+                + $"6px;font-size:14px;font-weight:bold\"";
         html.Append(CultureInfo.InvariantCulture, $"""
             <tr><td class="ground" style="padding:12px 16px 0;{Ground}">
             <table class="{EdgeName(line.Hazard)}" role="presentation" style="width:100%;border-collapse:collapse;border-left:{Edge(line.Hazard)}">
@@ -171,7 +181,8 @@ internal static partial class DigestHtml
         HazardClass.Negligible => "3px dotted #4a4a4a",
     };
 
-    /// <summary>The line-of-life picture: cells told apart by ground and border, so that it reads in black and white too.</summary>
+    /// <summary>The line-of-life picture: cells told apart by ground and border, so that it reads in black and white
+    /// too.</summary>
     private static void Bar(StringBuilder html, LifeLine life)
     {
         var today = Math.Clamp(life.TodayAt(BarWidth), 1, BarWidth);

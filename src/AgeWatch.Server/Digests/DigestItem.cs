@@ -29,7 +29,9 @@ internal sealed record DigestItem(
 
     // Days past the limit would put a ten-year limit before a one-year limit that is as badly overrun.
     private double PastShare =>
-        Answer is { Due: { } due, Governing: { } governing } && (governing.From ?? Answer.Born.Span) is { } from && due.First > from.First
+        Answer is { Due: { } due, Governing: { } governing }
+            && (governing.From ?? Answer.Born.Span) is { } from
+            && due.First > from.First
             ? (double)(Answer.AsOf.DayNumber - due.First.DayNumber) / (due.First.DayNumber - from.First.DayNumber)
             : 0;
 }

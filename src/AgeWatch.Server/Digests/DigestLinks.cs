@@ -25,10 +25,14 @@ internal static class DigestLinks
     public static DateOnly LastDay(DateOnly localDate) => localDate.AddDays(DaysOpen);
 
     /// <returns>False: there is no such member.</returns>
-    public static async Task<bool> RevokeLinksAsync(this IQueryable<Member> member, DateTime now, CancellationToken stop) =>
+    public static async Task<bool> RevokeLinksAsync(
+        this IQueryable<Member> member, DateTime now, CancellationToken stop) =>
         await member.ExecuteUpdateAsync(
-            set => set.SetProperty(m => m.LinksRevokedAt, now).SetProperty(m => m.Version, m => m.Version + 1), stop) == 1;
+            set =>
+                set.SetProperty(m => m.LinksRevokedAt, now).SetProperty(m => m.Version, m => m.Version + 1), stop) == 1;
 
     public static bool AreOpen(Digest digest, Member member, DateOnly today) =>
-        today <= LastDay(digest.LocalDate) && member.Email == digest.Recipient && !(digest.CreatedAt <= member.LinksRevokedAt);
+        today <= LastDay(digest.LocalDate)
+            && member.Email == digest.Recipient
+            && !(digest.CreatedAt <= member.LinksRevokedAt);
 }

@@ -19,7 +19,8 @@ internal sealed record DigestSubject(
     DateOnly? DeferredUntil = null,
     DateOnly? DeferralEndedOn = null);
 
-/// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its way.</summary>
+/// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its
+/// way.</summary>
 /// <param name="Times">Digests in a row that told of this state.</param>
 internal sealed record Told(DueState State, Certainty Certainty, DateOnly On, int Times);
 
@@ -56,7 +57,8 @@ internal sealed record DigestChoice(
     public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count == 0;
 }
 
-/// <summary>What a digest says: what changed since the recipient was last told, and the dangers that still stand.</summary>
+/// <summary>What a digest says: what changed since the recipient was last told, and the dangers that still
+/// stand.</summary>
 internal static class DigestSelection
 {
     public const int MemberCap = 7;
@@ -64,7 +66,8 @@ internal static class DigestSelection
 
     private const int DeferralNoticeDays = 14;
 
-    // Ever longer, so that a person is not worn out, and never longer than four weeks, so that silence is not taken for health.
+    // Ever longer, so that a person is not worn out, and never longer than four weeks, so that silence is not taken for
+    // health.
     private static readonly int[] DaysBetweenReminders = [7, 14, 28];
 
     public static DigestChoice Choose(
@@ -91,7 +94,8 @@ internal static class DigestSelection
         return Cap(tellings, movedOff, cap);
     }
 
-    /// <summary>Worst hazard first, then the state, then the least warning, then how far past the limit. Days overdue alone decide nothing.</summary>
+    /// <summary>Worst hazard first, then the state, then the least warning, then how far past the limit. Days overdue
+    /// alone decide nothing.</summary>
     public static int Compare(DigestSubject a, DigestSubject b)
     {
         var order = a.Hazard.CompareTo(b.Hazard);
@@ -125,10 +129,12 @@ internal static class DigestSelection
             return TellingReason.New;
         }
 
-        return subject.State < before.State || (subject.State == before.State && subject.Certainty > before.Certainty) ? TellingReason.Worse
+        return subject.State < before.State
+            || (subject.State == before.State && subject.Certainty > before.Certainty) ? TellingReason.Worse
             : subject.State > before.State ? TellingReason.Milder
             : subject.DeferralEndedOn is { } ended && ended >= before.On && ended < today ? TellingReason.DeferralEnded
-            : IsDanger(subject) && before.On.AddDays(DaysUntilReminder(before.Times)) <= today ? TellingReason.StillStanding
+            : IsDanger(subject)
+                && before.On.AddDays(DaysUntilReminder(before.Times)) <= today ? TellingReason.StillStanding
             : null;
     }
 
@@ -142,7 +148,8 @@ internal static class DigestSelection
         _ => false,
     };
 
-    private static int DaysUntilReminder(int times) => DaysBetweenReminders[Math.Clamp(times, 1, DaysBetweenReminders.Length) - 1];
+    private static int DaysUntilReminder(int times) =>
+        DaysBetweenReminders[Math.Clamp(times, 1, DaysBetweenReminders.Length) - 1];
 
     private static bool SameState(DigestSubject subject, Told? before) =>
         before is not null && before.State == subject.State && before.Certainty == subject.Certainty;
@@ -150,8 +157,10 @@ internal static class DigestSelection
     private static DigestChoice Cap(List<Telling> tellings, List<Guid> movedOff, int cap)
     {
         var deferrals = Ranked(tellings.Where(t => t.Reason == TellingReason.DeferralEnding));
-        var unknowns = Ranked(tellings.Where(t => t.Reason != TellingReason.DeferralEnding && t.Subject.State == DueState.Unknown));
-        var lines = Ranked(tellings.Where(t => t.Reason != TellingReason.DeferralEnding && t.Subject.State != DueState.Unknown));
+        var unknowns = Ranked(tellings.Where(t =>
+            t.Reason != TellingReason.DeferralEnding && t.Subject.State == DueState.Unknown));
+        var lines = Ranked(tellings.Where(t =>
+            t.Reason != TellingReason.DeferralEnding && t.Subject.State != DueState.Unknown));
 
         // Unknowns and endings keep a few places, so that a long list of dangers does not hide them for ever.
         var deferralPlaces = Math.Min(deferrals.Count, cap / 7);
@@ -168,11 +177,15 @@ internal static class DigestSelection
             movedOff);
     }
 
-    /// <summary>Who gets a place: worst hazard first and, within it, what was not yet said before what is said again.</summary>
+    /// <summary>Who gets a place: worst hazard first and, within it, what was not yet said before what is said
+    /// again.</summary>
     private static List<Telling> Ranked(IEnumerable<Telling> tellings) =>
-        [.. tellings.OrderBy(t => t.Subject.Hazard).ThenBy(t => t.Reason == TellingReason.StillStanding).ThenBy(t => t.Subject, BySubject)];
+        [.. tellings.OrderBy(t => t.Subject.Hazard)
+            .ThenBy(t => t.Reason == TellingReason.StillStanding)
+            .ThenBy(t => t.Subject, BySubject)];
 
-    private static List<Telling> Shown(List<Telling> ranked, int places) => [.. ranked.Take(places).OrderBy(t => t.Subject, BySubject)];
+    private static List<Telling> Shown(List<Telling> ranked, int places) =>
+        [.. ranked.Take(places).OrderBy(t => t.Subject, BySubject)];
 
     private static readonly Comparer<DigestSubject> BySubject = Comparer<DigestSubject>.Create(Compare);
 }

@@ -39,19 +39,24 @@ internal static class DigestSentences
         var what = $"the {Part(item)} {Place(item)}";
         if (reason is TellingReason.DeferralEnding or TellingReason.DeferralEnded)
         {
-            return $"Decide again on {what}: the deferral {(reason == TellingReason.DeferralEnding ? "ends" : "ended")} on {answer.DeferredUntil:yyyy-MM-dd}.";
+            return $"Decide again on {what}: the deferral "
+                + $"{(reason == TellingReason.DeferralEnding ? "ends" : "ended")} on "
+                + $"{answer.DeferredUntil:yyyy-MM-dd}.";
         }
 
         var work = Verb(item.Kind);
         return answer.State switch
         {
             DueState.StopUse => $"{Capital(work)} {what} before its next use.",
-            DueState.Overdue when answer.Certainty == Certainty.Possible => $"{Capital(work)} {what}, or find proof that it is younger.",
+            DueState.Overdue when answer.Certainty == Certainty.Possible =>
+                $"{Capital(work)} {what}, or find proof that it is younger.",
             DueState.Overdue => $"{Capital(work)} {what}.",
             DueState.Unknown when AsksForAge(answer) => $"Find out how old {what} is.",
             DueState.Unknown => $"Settle what is not known about {what}.",
             DueState.InspectDue => $"Inspect {what}.",
-            DueState.DueSoon => $"Plan to {(answer.Governing?.Level == LimitLevel.InspectFrom ? "inspect" : work)} {what} before {answer.Due?.First:yyyy-MM-dd}{AtDistance(answer, unit)}.",
+            DueState.DueSoon =>
+                $"Plan to {(answer.Governing?.Level == LimitLevel.InspectFrom ? "inspect" : work)} {what} before "
+                    + $"{answer.Due?.First:yyyy-MM-dd}{AtDistance(answer, unit)}.",
             DueState.InLife => $"Leave {what} as it is.",
         };
     }
@@ -71,11 +76,16 @@ internal static class DigestSentences
         var rule = limit.Measure switch
         {
             LimitMeasure.Condition when limit.Finding is { } finding =>
-                $"an inspection on {finding.On:yyyy-MM-dd} found it {(limit.Level == LimitLevel.StopUse ? "unfit" : "failed")}{(finding.Sign is { } sign ? $" ({sign})" : "")}",
+                $"an inspection on {finding.On:yyyy-MM-dd} found it "
+                    + $"{(limit.Level == LimitLevel.StopUse ? "unfit" : "failed")}{(finding.Sign is { } sign ? $" ({sign})" : "")}",
             LimitMeasure.Condition => "it lay in store longer than its kind may before it was fitted",
             LimitMeasure.PrintedDay => "the last day printed on it",
-            LimitMeasure.Distance => $"{Limit(limit.Level)} of {Whole(limit.Limit.Distance!.Value, unit)} from {Anchor(limit.Anchor)}",
-            _ => string.Create(CultureInfo.InvariantCulture, $"{Limit(limit.Level)} of {limit.Number:0.###} {limit.Unit} from {Anchor(limit.Anchor)}"),
+            LimitMeasure.Distance =>
+                $"{Limit(limit.Level)} of {Whole(limit.Limit.Distance!.Value, unit)} from {Anchor(limit.Anchor)}",
+            _ =>
+                string.Create(
+                    CultureInfo.InvariantCulture,
+                    $"{Limit(limit.Level)} of {limit.Number:0.###} {limit.Unit} from {Anchor(limit.Anchor)}"),
         };
         return limit.Due is not { } due || limit.Measure == LimitMeasure.Condition ? rule + "."
             : due.First > answer.AsOf ? $"{rule}, reached on {due.First:yyyy-MM-dd} at the earliest."
@@ -92,7 +102,8 @@ internal static class DigestSentences
     {
         foreach (var limit in answer.Limits)
         {
-            if (limit is { Standing: LimitStanding.Counts, Measure: LimitMeasure.Distance, ReachedAt: { } at } && limit.Level == answer.Governing?.Level)
+            if (limit is { Standing: LimitStanding.Counts, Measure: LimitMeasure.Distance, ReachedAt: { } at }
+                && limit.Level == answer.Governing?.Level)
             {
                 return $", or at {Whole(new Distance(at), unit)}";
             }
@@ -102,7 +113,9 @@ internal static class DigestSentences
     }
 
     private static bool AsksForAge(DueAnswer answer) =>
-        answer.Asks is [{ Code: DueAskCode.WhenBuilt or DueAskCode.ReadMark or DueAskCode.WhichReading or DueAskCode.WhenStarted }, ..];
+        answer.Asks is [
+        { Code: DueAskCode.WhenBuilt or DueAskCode.ReadMark or DueAskCode.WhichReading or DueAskCode.WhenStarted },
+            ..];
 
     private static string Verb(PartKind kind) => (kind.Form, kind.Task) switch
     {
@@ -117,7 +130,9 @@ internal static class DigestSentences
     {
         // A remark such as "(task)" tells the kind of work, which the verb says already.
         var name = item.Kind.Name.Split(" (task", 2)[0];
-        var lower = name.Length > 1 && char.IsUpper(name[0]) && char.IsLower(name[1]) ? char.ToLowerInvariant(name[0]) + name[1..] : name;
+        var lower = name.Length > 1 && char.IsUpper(name[0]) && char.IsLower(name[1])
+            ? char.ToLowerInvariant(name[0]) + name[1..]
+            : name;
         return string.IsNullOrWhiteSpace(item.Position) ? lower : $"{lower} ({item.Position})";
     }
 
@@ -143,7 +158,8 @@ internal static class DigestSentences
     };
 
     private static string Whole(Distance distance, DistanceUnit unit) =>
-        string.Create(CultureInfo.InvariantCulture, $"{distance.In(unit):0} {(unit == DistanceUnit.Mile ? "mi" : "km")}");
+        string.Create(
+            CultureInfo.InvariantCulture, $"{distance.In(unit):0} {(unit == DistanceUnit.Mile ? "mi" : "km")}");
 
     private static string Capital(string words) => char.ToUpperInvariant(words[0]) + words[1..];
 }

@@ -3,7 +3,8 @@ using System.Text;
 
 namespace AgeWatch.Server.Digests;
 
-/// <summary>The plain-text part: everything the digest says, addresses included, for those who see nothing else.</summary>
+/// <summary>The plain-text part: everything the digest says, addresses included, for those who see nothing
+/// else.</summary>
 internal static class DigestText
 {
     private const int Width = 72;
@@ -61,9 +62,12 @@ internal static class DigestText
     }
 
     public static string LinksSentence(DateOnly until) =>
-        string.Create(CultureInfo.InvariantCulture, $"The links open without a key until and including {until:yyyy-MM-dd}. {DigestContent.LinksAreSecret}");
+        string.Create(
+            CultureInfo.InvariantCulture,
+            $"The links open without a key until and including {until:yyyy-MM-dd}. {DigestContent.LinksAreSecret}");
 
-    public static string RuleSentence(DigestContent digest) => digest.PreviousRuleVersion is { } before && before != digest.RuleVersion
+    public static string RuleSentence(DigestContent digest) =>
+        digest.PreviousRuleVersion is { } before && before != digest.RuleVersion
         ? $"Rules: version {digest.RuleVersion}, before it {before}. What changed may be the rule and not the car."
         : $"Rules: version {digest.RuleVersion}.";
 
@@ -134,7 +138,8 @@ internal static class DigestText
         }
     }
 
-    /// <summary>Breaks between words only; what follows the first line is set in by <paramref name="hang"/>, else under its text.</summary>
+    /// <summary>Breaks between words only; what follows the first line is set in by <paramref name="hang"/>, else under
+    /// its text.</summary>
     private static void Wrap(StringBuilder text, string lead, string words, int? hang = null)
     {
         var indent = hang ?? lead.Length;

@@ -27,7 +27,9 @@ internal static class DigestWords
             DueState.DueSoon => "Due soon",
             DueState.InLife => "In life",
         };
-        return certainty == Certainty.Possible && state is not (DueState.Unknown or DueState.InLife) ? word + ", possibly" : word;
+        return certainty == Certainty.Possible && state is not (DueState.Unknown or DueState.InLife)
+            ? word + ", possibly"
+            : word;
     }
 
     public static string Level(LimitLevel level) => level switch
@@ -78,7 +80,8 @@ internal static class DigestWords
 
         if (line.DeferredUntil is { } until)
         {
-            yield return ("Deferral ends", until.ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture));
+            yield return (
+                "Deferral ends", until.ToString("yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture));
         }
 
         if (line.Question is { } question)

@@ -27,7 +27,8 @@ internal sealed record LifeLine(DateSpan Born, DateSpan Due, DateOnly Today)
 
     private int Days => Math.Max(1, End.DayNumber - Start.DayNumber);
 
-    /// <summary>The stretches that are not empty, in order, with whole-number shares of <paramref name="width"/> that add up to it.</summary>
+    /// <summary>The stretches that are not empty, in order, with whole-number shares of <paramref name="width"/> that
+    /// add up to it.</summary>
     public IReadOnlyList<(LifeStretch Stretch, int Share)> Stretches(int width)
     {
         // Where doubt about birth reaches into the due span, the due span is shown: doubt shortens a life.
@@ -67,7 +68,9 @@ internal sealed record LifeLine(DateSpan Born, DateSpan Due, DateOnly Today)
     /// <summary>The bar in words.</summary>
     public string Caption => $"made {DigestWords.Span(Born)}, due {DigestWords.Span(Due)}, today {Today:yyyy-MM-dd}";
 
-    private int Column(DateOnly day, int width) => (int)Math.Round((double)(day.DayNumber - Start.DayNumber) * width / Days);
+    private int Column(DateOnly day, int width) =>
+        (int)Math.Round((double)(day.DayNumber - Start.DayNumber) * width / Days);
 
-    private static DateOnly Clamp(DateOnly day, DateOnly least, DateOnly most) => day < least ? least : day > most ? most : day;
+    private static DateOnly Clamp(DateOnly day, DateOnly least, DateOnly most) =>
+        day < least ? least : day > most ? most : day;
 }

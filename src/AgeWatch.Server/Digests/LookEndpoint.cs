@@ -12,17 +12,20 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Digests;
 
 /// <summary>
-/// What a link in a digest opens: a page to read, without a key. It shows today's state of what its reader may be told of
-/// now, so that a car that was sold or a role that was lost is out of its reach at once.
+/// What a link in a digest opens: a page to read, without a key. It shows today's state of what its reader may be told
+/// of now, so that a car that was sold or a role that was lost is out of its reach at once.
 /// </summary>
 internal static class LookEndpoint
 {
     private const int MostLines = 500;
 
     public static void MapLooks(this IEndpointRouteBuilder routes) =>
-        routes.MapMethods(DigestLinks.Path + "/{token}", [HttpMethods.Get, HttpMethods.Head], ShowAsync).AllowAnonymous().ExcludeFromDescription();
+        routes.MapMethods(DigestLinks.Path + "/{token}", [HttpMethods.Get, HttpMethods.Head], ShowAsync)
+            .AllowAnonymous()
+            .ExcludeFromDescription();
 
-    private static async Task<IResult> ShowAsync(string token, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    private static async Task<IResult> ShowAsync(
+        string token, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         var secret = await DigestLinks.SecretAsync(db, stop);
         if (LookToken.Read(token, secret) is not { } look)
@@ -31,7 +34,9 @@ internal static class LookEndpoint
         }
 
         var found = await db.Digests.AsNoTracking().Where(d => d.ClubId == look.ClubId && d.Id == look.DigestId)
-            .Join(db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id }, (digest, member) => new { Digest = digest, Member = member })
+            .Join(
+                db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id },
+                (digest, member) => new { Digest = digest, Member = member })
             .SingleOrDefaultAsync(stop);
         if (found is null)
         {
@@ -46,14 +51,19 @@ internal static class LookEndpoint
 
         var reach = await NightReach.NowAsync(db, found.Member, found.Digest.Kind, stop);
         return reach.IsNothing ? LookPage.Closed
-            : look.VehicleId is { } vehicleId ? await VehicleAsync(db, clock, found.Digest, found.Member, reach, vehicleId, stop)
+            : look.VehicleId is { } vehicleId ? await VehicleAsync(
+                db, clock, found.Digest, found.Member, reach, vehicleId, stop)
             : await ListAsync(db, secret, found.Digest, found.Member, reach, today, stop);
     }
 
     private static async Task<IResult> VehicleAsync(
-        AgeWatchContext db, TimeProvider clock, Digest digest, Member member, NightReach reach, Guid vehicleId, CancellationToken stop)
+        AgeWatchContext db, TimeProvider clock, Digest digest, Member member, NightReach reach, Guid vehicleId,
+        CancellationToken stop)
     {
-        var within = (await reach.Rows(db, member, isOpen: false).Where(s => s.VehicleId == vehicleId).Select(s => s.SubjectId).ToListAsync(stop)).ToHashSet();
+        var within = (await reach.Rows(db, member, isOpen: false)
+            .Where(s => s.VehicleId == vehicleId)
+            .Select(s => s.SubjectId)
+            .ToListAsync(stop)).ToHashSet();
         if (within.Count == 0 || await VehicleFile.ToAsync(db, clock, digest.ClubId, vehicleId, stop) is not { } file)
         {
             return LookPage.Closed;
@@ -65,9 +75,14 @@ internal static class LookEndpoint
     }
 
     private static async Task<IResult> ListAsync(
-        AgeWatchContext db, byte[] secret, Digest digest, Member member, NightReach reach, DateOnly today, CancellationToken stop)
+        AgeWatchContext db, byte[] secret, Digest digest, Member member, NightReach reach, DateOnly today,
+        CancellationToken stop)
     {
-        var lines = await reach.Open(reach.Rows(db, member, isOpen: true)).OrderBy(s => s.Hazard).ThenBy(s => s.State).ThenBy(s => s.DueEarliest).ThenBy(s => s.SubjectId)
+        var lines = await reach.Open(reach.Rows(db, member, isOpen: true))
+            .OrderBy(s => s.Hazard)
+            .ThenBy(s => s.State)
+            .ThenBy(s => s.DueEarliest)
+            .ThenBy(s => s.SubjectId)
             .Take(MostLines + 1).ToListAsync(stop);
         var shown = lines.Take(MostLines).ToList();
         var vehicles = await VehiclesAsync(db, member, reach, shown, stop);
@@ -78,11 +93,16 @@ internal static class LookEndpoint
             [
                 .. shown.GroupBy(line => line.VehicleId).Select(group => new LookGroup(
                     group.Key is { } id ? vehicles.GetValueOrDefault(id) ?? "" : null,
-                    group.Key is { } vehicleId ? new LookToken(digest.ClubId, digest.Id, vehicleId).Write(secret) : null,
+                    group.Key is { } vehicleId
+                        ? new LookToken(digest.ClubId, digest.Id, vehicleId).Write(secret)
+                        : null,
                     [.. group.Select(line => new LookLine(
-                        PartCatalogue.BuiltIn.Find(line.PartKind)?.Name ?? line.PartKind, positions.GetValueOrDefault(line.SubjectId), line))])),
-                .. vehicles.Where(vehicle => shown.All(line => line.VehicleId != vehicle.Key)).OrderBy(vehicle => vehicle.Value, StringComparer.Ordinal)
-                    .Select(vehicle => new LookGroup(vehicle.Value, new LookToken(digest.ClubId, digest.Id, vehicle.Key).Write(secret), [])),
+                        PartCatalogue.BuiltIn.Find(line.PartKind)?.Name
+                            ?? line.PartKind, positions.GetValueOrDefault(line.SubjectId), line))])),
+                .. vehicles.Where(vehicle => shown.All(line => line.VehicleId != vehicle.Key))
+                    .OrderBy(vehicle => vehicle.Value, StringComparer.Ordinal)
+                    .Select(vehicle => new LookGroup(vehicle.Value, new LookToken(digest.ClubId, digest.Id, vehicle.Key)
+                        .Write(secret), [])),
             ],
             isCut: lines.Count > MostLines);
     }
@@ -97,14 +117,20 @@ internal static class LookEndpoint
 
         // Of a vehicle without anything on record no page could tell more than its name.
         return all.Where(v => ids.Contains(v.Id)
-                || (isOwn && v.MemberId == member.Id && db.DueStates.Any(s => s.ClubId == v.ClubId && s.VehicleId == v.Id)))
+                || (isOwn
+                    && v.MemberId == member.Id
+                    && db.DueStates.Any(s => s.ClubId == v.ClubId && s.VehicleId == v.Id)))
             .ToDictionaryAsync(v => v.Id, v => v.Name, stop);
     }
 
-    private static async Task<Dictionary<Guid, string?>> PositionsAsync(AgeWatchContext db, Guid clubId, List<DueStateRow> lines, CancellationToken stop)
+    private static async Task<Dictionary<Guid, string?>> PositionsAsync(
+        AgeWatchContext db, Guid clubId, List<DueStateRow> lines, CancellationToken stop)
     {
-        var ids = lines.Where(line => line.SubjectKind == SubjectKind.Component).Select(line => line.SubjectId).ToList();
-        return await db.Components.AsNoTracking().Where(c => c.ClubId == clubId && ids.Contains(c.Id) && c.Position != null)
+        var ids = lines.Where(line => line.SubjectKind == SubjectKind.Component)
+            .Select(line => line.SubjectId)
+            .ToList();
+        return await db.Components.AsNoTracking()
+            .Where(c => c.ClubId == clubId && ids.Contains(c.Id) && c.Position != null)
             .ToDictionaryAsync(c => c.Id, c => c.Position, stop);
     }
 }

@@ -29,14 +29,16 @@ internal static class LookPage
         <p>Perhaps the mail program broke it in two: copy the whole address from the mail, or open it from the newest digest.</p>
         """);
 
-    /// <summary>Expired, revoked, or of what is no longer its reader's; which of them is nobody's business but theirs.</summary>
+    /// <summary>Expired, revoked, or of what is no longer its reader's; which of them is nobody's business but
+    /// theirs.</summary>
     public static HtmlPage Closed { get; } = Shut("This link no longer opens", StatusCodes.Status410Gone, $"""
         <p>Links in a digest end on the day that the digest names; when the address it went to changes, when they are revoked, and
         when the car or the role is no longer yours.</p>
         """);
 
     /// <summary>What the reader must know about the page and its address.</summary>
-    /// <param name="notShown">Parts and tasks of the vehicle that the reader is not subscribed to: a list cut short must not pass for all.</param>
+    /// <param name="notShown">Parts and tasks of the vehicle that the reader is not subscribed to: a list cut short
+    /// must not pass for all.</param>
     public static Html Note(Digest digest, int notShown = 0) => $"""
         {(notShown > 0 ? (Html)$"<p><strong>Not all of this vehicle: {notShown} more of its parts and tasks are on record, outside what you are subscribed to.</strong></p>" : null)}
         <p class="quiet screen">From the digest of {Html.Day(digest.LocalDate)}. This page shows the state of today, and its address opens without a key until
@@ -54,7 +56,9 @@ internal static class LookPage
             {(isCut ? (Html)$"<p>There is more than this page shows. All of it is at <code>/v1/due</code>, with a key.</p>" : null)}
             <p>{DigestContent.DeferTo} The list counts days and distance; it does not see the part.</p>
             """;
-        return new(digest.Kind == DigestKind.Officer ? "Dangers across the club" : "What needs something", body, Css, isSecret: true);
+        return new(digest.Kind == DigestKind.Officer
+            ? "Dangers across the club"
+            : "What needs something", body, Css, isSecret: true);
     }
 
     private static Html Group(LookGroup group)

@@ -5,8 +5,8 @@ using System.Security.Cryptography;
 namespace AgeWatch.Server.Digests;
 
 /// <summary>
-/// What a link in a digest opens: one vehicle, or the list of which the digest speaks. It is signed and not stored, so that
-/// it can be decided while the digest is rendered and nothing needs to be cleared away afterwards.
+/// What a link in a digest opens: one vehicle, or the list of which the digest speaks. It is signed and not stored, so
+/// that it can be decided while the digest is rendered and nothing needs to be cleared away afterwards.
 /// </summary>
 /// <param name="VehicleId">Null: the list.</param>
 internal sealed record LookToken(Guid ClubId, Guid DigestId, Guid? VehicleId)
@@ -43,13 +43,18 @@ internal sealed record LookToken(Guid ClubId, Guid DigestId, Guid? VehicleId)
         Seal(secret, bytes[..^SealLength], seal);
 
         // The last character has bits to spare, so one token could be written in several ways.
-        if (!CryptographicOperations.FixedTimeEquals(seal, bytes[^SealLength..]) || Base64Url.EncodeToString(bytes) != text)
+        if (!CryptographicOperations.FixedTimeEquals(seal, bytes[^SealLength..])
+            || Base64Url.EncodeToString(bytes) != text)
         {
             return null;
         }
 
         Guid vehicle = new(bytes.Slice(2 * GuidLength, GuidLength), bigEndian: true);
-        return new(new(bytes[..GuidLength], bigEndian: true), new(bytes.Slice(GuidLength, GuidLength), bigEndian: true), vehicle == Guid.Empty ? null : vehicle);
+        return new(
+            new(bytes[..GuidLength], bigEndian: true), new(bytes.Slice(GuidLength, GuidLength), bigEndian: true),
+            vehicle == Guid.Empty
+            ? null
+            : vehicle);
     }
 
     /// <summary>128 of the bits of HMAC-SHA-256: nobody guesses them, however often they may try.</summary>

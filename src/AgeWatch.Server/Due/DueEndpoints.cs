@@ -14,7 +14,9 @@ internal static class DueEndpoints
     public static void MapDue(this IEndpointRouteBuilder v1)
     {
         v1.MapResource("/vehicles/{vehicleId:guid}/due", "Due", "What is due, when, and why.")
-            .MapGet("", OfVehicle).ForReaders().Named("getVehicleDue", "Every part and task of a vehicle, worst first, with its reasons");
+            .MapGet("", OfVehicle)
+                .ForReaders()
+                .Named("getVehicleDue", "Every part and task of a vehicle, worst first, with its reasons");
         v1.MapResource("/components/{id:guid}/due", "Due", "What is due, when, and why.")
             .MapGet("", OfComponent).ForReaders().Named("getComponentDue", "One component, with its reasons");
         v1.MapResource("/due", "Due", "What is due, when, and why.")
@@ -22,7 +24,8 @@ internal static class DueEndpoints
     }
 
     private static async Task<Results<Tagged<VehicleDueReply>, Problem>> OfVehicle(
-        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
         {
@@ -59,7 +62,8 @@ internal static class DueEndpoints
             : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         var asked = Facts.Ask(
-            garage, query.Value.AsOf ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
+            garage, query.Value.AsOf
+                ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
             new HashSet<Guid> { id })[0];
         return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
     }
@@ -74,15 +78,19 @@ internal static class DueEndpoints
         states = filter.VehicleId is { } vehicle ? states.Where(s => s.VehicleId == vehicle) : states;
         states = filter.PartKind is { } kind ? states.Where(s => s.PartKind == kind) : states;
         states = filter.MemberId is { } member
-            ? states.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member))
+            ? states.Where(s =>
+                db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member))
             : states;
         return page.ReadAsync(
             states,
             Keyset.By((DueStateRow s) => s.Hazard).Then(s => s.State).Then(s => s.SubjectId),
             s => new DueStateReply(
                 s.SubjectId, s.SubjectKind, s.VehicleId,
-                db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId).Select(v => v.Name).FirstOrDefault(),
-                s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf, s.RuleVersion),
+                db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId)
+                    .Select(v => v.Name)
+                    .FirstOrDefault(),
+                s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf,
+                s.RuleVersion),
             stop);
     }
 }
@@ -98,26 +106,31 @@ internal sealed record ClubDueQuery(
     Guid? MemberId = null,
     string? PartKind = null);
 
-/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has them, their age is unknown, not good.</param>
+/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
+/// them, their age is unknown, not good.</param>
 internal sealed record VehicleDueReply(
-    Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items, IReadOnlyList<NotRecordedReply> NotRecorded);
+    Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items,
+    IReadOnlyList<NotRecordedReply> NotRecorded);
 
 internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
 {
-    /// <summary>A short list must not pass for a sound car: what nobody wrote down or looked for in vain is named too.</summary>
+    /// <summary>A short list must not pass for a sound car: what nobody wrote down or looked for in vain is named
+    /// too.</summary>
     public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds)
     {
         var recorded = recordedKinds.ToHashSet();
         return [.. PartCatalogue.BuiltIn.All
             .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
             .Select(kind => new NotRecordedReply(
-                kind.Key, kind.Name, $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
+                kind.Key, kind.Name,
+                $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
     }
 }
 
 internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
 {
-    /// <summary>Hazard, then state, then the warning a failure gives, then the due day: never days overdue alone.</summary>
+    /// <summary>Hazard, then state, then the warning a failure gives, then the due day: never days overdue
+    /// alone.</summary>
     public static readonly IComparer<SubjectDueReply> WorstFirst = Comparer<SubjectDueReply>.Create((a, b) =>
         (a.Answer.Hazard, a.Answer.State, Warning(a), a.Answer.Due?.Earliest ?? DateOnly.MinValue, a.Id)
         .CompareTo((b.Answer.Hazard, b.Answer.State, Warning(b), b.Answer.Due?.Earliest ?? DateOnly.MinValue, b.Id)));

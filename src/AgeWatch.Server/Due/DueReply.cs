@@ -31,7 +31,8 @@ internal sealed record DueReply(
     string RuleVersion)
 {
     /// <param name="partKind">A kind that the catalogue no longer has is shown by its key.</param>
-    public static DueReply From(DueAnswer a, string partKind) => From(a, partKind, PartCatalogue.BuiltIn.Find(partKind));
+    public static DueReply From(DueAnswer a, string partKind) =>
+        From(a, partKind, PartCatalogue.BuiltIn.Find(partKind));
 
     private static DueReply From(DueAnswer a, string key, PartKind? kind) => new(
         a.AsOf,
@@ -57,10 +58,12 @@ internal sealed record DueReply(
 /// <param name="Readings">Every reading of the marks that can stand.</param>
 /// <param name="Dropped">Readings that lie wholly outside what is possible.</param>
 internal sealed record BornReply(
-    DateOnly? Earliest, DateOnly? Latest, EvidenceKind? Evidence, string? Mark, IReadOnlyList<BornReadingReply> Readings, IReadOnlyList<BornReadingReply> Dropped)
+    DateOnly? Earliest, DateOnly? Latest, EvidenceKind? Evidence, string? Mark,
+    IReadOnlyList<BornReadingReply> Readings, IReadOnlyList<BornReadingReply> Dropped)
 {
     public static BornReply From(Birth b) => new(
-        b.Span?.First, b.Span?.Last, b.Basis, b.Evidence?.Text, [.. b.Readings.Select(BornReadingReply.From)], [.. b.Dropped.Select(BornReadingReply.From)]);
+        b.Span?.First, b.Span?.Last, b.Basis, b.Evidence?.Text, [.. b.Readings.Select(BornReadingReply.From)],
+        [.. b.Dropped.Select(BornReadingReply.From)]);
 }
 
 internal sealed record BornReadingReply(DateOnly Earliest, DateOnly Latest, string? Convention, bool Expiry)

@@ -14,7 +14,8 @@ using AgeWatch.Storage.Vehicles;
 namespace AgeWatch.Server.Due;
 
 /// <summary>One subject of a garage and the question to be asked about it.</summary>
-internal sealed record Asked(Guid SubjectId, SubjectKind SubjectKind, string PartKind, string? Position, DueQuestion Question);
+internal sealed record Asked(
+    Guid SubjectId, SubjectKind SubjectKind, string PartKind, string? Position, DueQuestion Question);
 
 /// <summary>From what is stored to what Core is asked.</summary>
 internal static class Facts
@@ -24,7 +25,8 @@ internal static class Facts
 
     /// <param name="asOf">The day asked about.</param>
     /// <param name="knownOn">The club's today: facts dated later are set aside.</param>
-    /// <param name="wanted">Ids of the subjects asked about; null: all. The others still tell how far the vehicle ran.</param>
+    /// <param name="wanted">Ids of the subjects asked about; null: all. The others still tell how far the vehicle
+    /// ran.</param>
     public static IReadOnlyList<Asked> Ask(
         Garage garage,
         DateOnly asOf,
@@ -39,7 +41,9 @@ internal static class Facts
         for (var i = 0; i < subjects.Length; i++)
         {
             subjects[i] = i < components.Count
-                ? ComponentOf(components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true ? conventions : null)
+                ? ComponentOf(components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true
+                    ? conventions
+                    : null)
                 : TaskOf(tasks[i - components.Count], garage);
         }
 
@@ -56,7 +60,10 @@ internal static class Facts
             var isPart = i < components.Count;
             var (id, kind, place) = isPart
                 ? (components[i].Row.Id, components[i].Row.PartKind, components[i].Row.Position)
-                : (tasks[i - components.Count].Row.Id, tasks[i - components.Count].Row.PartKind, tasks[i - components.Count].Row.Label);
+                : (tasks[i - components.Count]
+                    .Row.Id, tasks[i - components.Count]
+                    .Row.PartKind, tasks[i - components.Count]
+                    .Row.Label);
             if (wanted?.Contains(id) ?? true)
             {
                 asked.Add(new(id, isPart ? SubjectKind.Component : SubjectKind.ServiceTask, kind, place, new()
@@ -79,10 +86,13 @@ internal static class Facts
     private static VehicleFacts WithShownHours(VehicleFacts vehicle, DueSubject[] subjects)
     {
         HoursReading[] shown = [.. subjects.SelectMany(subject => subject.ShownHours)];
-        return shown.Length == 0 ? vehicle : vehicle with { HoursReadings = [.. vehicle.HoursReadings.Concat(shown).Distinct()] };
+        return shown.Length == 0
+            ? vehicle
+            : vehicle with { HoursReadings = [.. vehicle.HoursReadings.Concat(shown).Distinct()] };
     }
 
-    /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never good.</summary>
+    /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never
+    /// good.</summary>
     private static KindRules KindOf(string key) =>
         Rules.GetValueOrDefault(key) ?? new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
 
@@ -105,7 +115,8 @@ internal static class Facts
             Usage = UsageOf(garage),
             Exposure = WireHeatAgeing.Facts(VehicleMapping.HeatAgeing(v), garage.Periods
                 .Where(p => p.Kind == VehiclePeriodKind.Temperature)
-                .Select(p => new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d))),
+                .Select(p =>
+                    new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d))),
             HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
         };
     }
@@ -124,14 +135,19 @@ internal static class Facts
                 RemovedOn = one.RemovedOn,
             })],
             Readings = [.. garage.Readings.Select(ShownBy)],
-            Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to } ? new Season(DayOfYear(from), DayOfYear(to)) : null,
-            Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing).Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
+            Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to }
+                ? new Season(DayOfYear(from), DayOfYear(to))
+                : null,
+            Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing)
+                .Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
             PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
                 p.FromOn, p.UntilOn ?? p.FromOn, new Distance((p.Metres ?? 0) / 1000m)))],
             DeclaredPerYear = garage.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
 
             // What its owner says stands before what the club takes for usual.
-            FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual } ? new Distance(usual / 1000m) : null,
+            FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual }
+                ? new Distance(usual / 1000m)
+                : null,
         };
 
         ShownDistance ShownBy(OdometerReading reading)
@@ -147,9 +163,11 @@ internal static class Facts
     }
 
     private static MonthDay DayOfYear(string text) => new(
-        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture), int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
+        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture),
+        int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
 
-    /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear part.</param>
+    /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear
+    /// part.</param>
     private static ComponentFacts ComponentOf(
         StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
     {
@@ -157,7 +175,9 @@ internal static class Facts
         var current = history.Current;
         DateSpan? Built(Guid vehicleId) =>
             vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere?.GetValueOrDefault(vehicleId);
-        var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id ? vehicle with { Built = Built(firstId) } : vehicle;
+        var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id
+            ? vehicle with { Built = Built(firstId) }
+            : vehicle;
         var fitted = current?.FittedOn is { } fittedOn
             ? new Evidence
             {
@@ -230,7 +250,9 @@ internal static class Facts
             Readings = conventions is not null && row.Text is { } text
                 ? MarkEvidence.Readings(MarkReader.Read(
                     MarkEvidence.Question(
-                        text, row.Convention, row.On ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original, null)
+                        text, row.Convention, row.On
+                            ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original,
+                            null)
                     with
                     { Triangle = Calculations.MarkRequest.YesOrNo(row.Triangle) },
                     conventions))
@@ -242,7 +264,9 @@ internal static class Facts
     private static EarlierFitting Earlier(Fitting f, Garage garage, DateSpan? built) => new(
         f.FittedOn,
         f.TakenOffOn,
-        f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit } && unit == f.TakenOffUnit && until >= from
+        f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit }
+            && unit == f.TakenOffUnit
+            && until >= from
             ? Distance.Of((until - from) / 1000m, unit)
             : null,
         f is { FittedHours: { } begun, TakenOffHours: { } ended } && ended >= begun ? (ended - begun) / 1000m : null,
@@ -250,19 +274,23 @@ internal static class Facts
         OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
 
     /// <param name="history">Where a part has been; null for a task, which is where its vehicle is.</param>
-    private static IReadOnlyList<Finding> FindingsOf(IReadOnlyList<FindingRow> rows, Garage garage, FittingHistory? history = null) =>
+    private static IReadOnlyList<Finding> FindingsOf(
+        IReadOnlyList<FindingRow> rows, Garage garage, FittingHistory? history = null) =>
         rows.Count == 0 ? [] : [.. rows.Select(row => history?.WasElsewhere(row.FoundOn, garage.Vehicle?.Id) is true
             ? FindingOf(row, garage) with { Odometer = null, Hours = null }
             : FindingOf(row, garage))];
 
-    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<LimitRow> rows) => rows.Count == 0 ? [] : [.. rows.Select(LimitOf)];
+    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<LimitRow> rows) =>
+        rows.Count == 0 ? [] : [.. rows.Select(LimitOf)];
 
     private static Finding FindingOf(FindingRow f, Garage garage) => new()
     {
         On = f.FoundOn,
         Grade = f.Grade,
         Sign = f.Sign,
-        Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit ? new Measurement(value / 1000m, unit, f.Quantity) : null,
+        Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit
+            ? new Measurement(value / 1000m, unit, f.Quantity)
+            : null,
         Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, garage),
         Hours = FittingDistances.Hours(f.Hours),
         Note = f.Note,

@@ -43,7 +43,8 @@ internal sealed partial class Garage(Vehicle? vehicle)
 
     /// <summary>As much of a vehicle as tells how far it goes.</summary>
     public static Garage OfUse(
-        Vehicle vehicle, IEnumerable<Instrument> instruments, IEnumerable<OdometerReading> readings, IEnumerable<VehiclePeriod> periods)
+        Vehicle vehicle, IEnumerable<Instrument> instruments, IEnumerable<OdometerReading> readings,
+        IEnumerable<VehiclePeriod> periods)
     {
         Garage garage = new(vehicle);
         foreach (var instrument in instruments)
@@ -75,7 +76,8 @@ internal sealed partial class Garage(Vehicle? vehicle)
         _components.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
         _tasks.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
         InstrumentNames = [.. Instruments.Select(instrument => instrument.Id.ToString())];
-        StillStandingFrom = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null }).Min(p => (DateOnly?)p.FromOn);
+        StillStandingFrom = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null })
+            .Min(p => (DateOnly?)p.FromOn);
         foreach (var component in Components)
         {
             component.Arrange();

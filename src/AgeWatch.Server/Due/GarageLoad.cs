@@ -13,9 +13,11 @@ internal sealed partial class Garage
     private const string Shelf = "club_id = @club AND place = 'Shelf'";
 
     /// <summary>One trip to the database, however many vehicles; in the order of the ids.</summary>
-    /// <param name="also">What else the caller wants from the same trip; it knows <c>@club</c> and the list <c>vehicles</c>.</param>
+    /// <param name="also">What else the caller wants from the same trip; it knows <c>@club</c> and the list
+    /// <c>vehicles</c>.</param>
     public static async Task<List<Garage>> LoadAsync(
-        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop, Action<RowBatch>? also = null)
+        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop,
+        Action<RowBatch>? also = null)
     {
         var read = new RowBatch(db).With("club", clubId).With("vehicles", vehicleIds);
         var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
@@ -43,7 +45,8 @@ internal sealed partial class Garage
             garage.UsualMetresPerYear = usual.Find(row => row.Kind == garage.Vehicle!.Kind)?.Metres;
         }
 
-        (await components.DealAsync(db, clubId, stop)).ForEach(part => garages.GetValueOrDefault(part.Row.VehicleId!.Value)?._components.Add(part));
+        (await components.DealAsync(db, clubId, stop))
+            .ForEach(part => garages.GetValueOrDefault(part.Row.VehicleId!.Value)?._components.Add(part));
         tasks.Deal().ForEach(task => garages.GetValueOrDefault(task.Row.VehicleId)?._tasks.Add(task));
         List<Garage> all = [.. garages.Values.OrderBy(garage => garage.Vehicle!.Id)];
         all.ForEach(garage => garage.Arrange());
@@ -54,7 +57,8 @@ internal sealed partial class Garage
         LoadShelfAsync(db, clubId, new(db), "TRUE", stop);
 
     /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
-    public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
+    public static Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
     {
         var read = new RowBatch(db).With("parts", ids);
         return LoadShelfAsync(db, clubId, read, $"id {read.In("parts")}", stop);
@@ -62,10 +66,14 @@ internal sealed partial class Garage
 
     /// <summary>The next parts of the shelf by their ids.</summary>
     /// <param name="after">Not included; null: from the first.</param>
-    public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
-        LoadShelfAsync(db, clubId, new RowBatch(db).With("after", after ?? Guid.Empty).With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
+    public static Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
+        LoadShelfAsync(db, clubId, new RowBatch(db)
+            .With("after", after ?? Guid.Empty)
+            .With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
 
-    private static async Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, RowBatch read, string which, CancellationToken stop)
+    private static async Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, RowBatch read, string which, CancellationToken stop)
     {
         ComponentRows components = new(read.With("club", clubId), $"{Shelf} AND {which}");
         await read.ExecuteAsync(stop);
@@ -78,10 +86,13 @@ internal sealed partial class Garage
     private sealed class ComponentRows(RowBatch read, string where)
     {
         private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where);
-        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>($"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
         private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(read, where)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+            $"{Of(read, where)} AND ended_at IS NULL");
         private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
 
         public async Task<List<StoredComponent>> DealAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
@@ -95,11 +106,14 @@ internal sealed partial class Garage
             _limits.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
 
             // A part that has moved is judged by the vehicle it was first on; most never have, and need no query.
-            var elsewhere = _fittings.Where(row => parts.TryGetValue(row.ComponentId, out var part) && part.Row.VehicleId != row.VehicleId)
+            var elsewhere = _fittings.Where(row =>
+                parts.TryGetValue(row.ComponentId, out var part) && part.Row.VehicleId != row.VehicleId)
                 .Select(row => row.VehicleId).ToHashSet();
             if (elsewhere.Count > 0)
             {
-                var built = await db.Vehicles.AsNoTracking().Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id)).ToDictionaryAsync(v => v.Id, v => v.Built, stop);
+                var built = await db.Vehicles.AsNoTracking()
+                    .Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id))
+                    .ToDictionaryAsync(v => v.Id, v => v.Built, stop);
                 all.ForEach(part => part.BuiltElsewhere = built);
             }
 
@@ -114,8 +128,10 @@ internal sealed partial class Garage
     {
         private readonly List<ServiceTask> _tasks = read.Rows<ServiceTask>(where);
         private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(read, where));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>($"{Of(read, where)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>($"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+            $"{Of(read, where)} AND ended_at IS NULL");
         private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
 
         public List<StoredTask> Deal()

@@ -10,8 +10,10 @@ internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvid
     public Task SaveAsync(Guid clubId, Guid vehicleId, CancellationToken stop) => SaveAsync(clubId, [vehicleId], stop);
 
     /// <param name="vehicleIds">The vehicles whose facts change; null stands for the shelf.</param>
-    /// <param name="cause">What else belongs into the transaction and goes before what follows, such as an event.</param>
-    public async Task SaveAsync(Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop, Func<Task>? cause = null)
+    /// <param name="cause">What else belongs into the transaction and goes before what follows, such as an
+    /// event.</param>
+    public async Task SaveAsync(
+        Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop, Func<Task>? cause = null)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         await db.LockAsync(clubId, vehicleIds, stop);

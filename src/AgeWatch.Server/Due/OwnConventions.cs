@@ -8,7 +8,8 @@ namespace AgeWatch.Server.Due;
 /// <summary>The conventions that a club has described itself, ready to read with.</summary>
 internal static class OwnConventions
 {
-    public static async Task<IReadOnlyList<MarkConvention>> OfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
+    public static async Task<IReadOnlyList<MarkConvention>> OfAsync(
+        AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
         var read = new RowBatch(db).With("club", clubId);
         var rows = Read(read);

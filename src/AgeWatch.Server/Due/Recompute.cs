@@ -21,8 +21,8 @@ internal readonly record struct RecomputeCount(int Assessed, int Changed, int Wr
 }
 
 /// <summary>
-/// Works out due states from the stored facts and writes those that differ, with an event for each change of state. Runs
-/// inside the caller's transaction, which holds the lock on what it asks for.
+/// Works out due states from the stored facts and writes those that differ, with an event for each change of state.
+/// Runs inside the caller's transaction, which holds the lock on what it asks for.
 /// </summary>
 internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 {
@@ -69,27 +69,35 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     }
 
     /// <summary>Only those subjects of the vehicles whose answer can have changed by the day.</summary>
-    public Task<RecomputeCount> DueOfVehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop) =>
+    public Task<RecomputeCount> DueOfVehiclesAsync(
+        Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, CancellationToken stop) =>
         VehiclesAsync(clubId, vehicleIds, day, isAll: false, stop);
 
     /// <summary>The same for parts on the shelf, some at a time: nothing assessed means that nothing is left.</summary>
     public async Task<RecomputeCount> DueOfShelfAsync(Guid clubId, DateOnly day, CancellationToken stop)
     {
         Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
-        var known = await OfShelf(clubId).Where(s => s.NextChangeOn <= day).OrderBy(s => s.SubjectId).Take(ShelfAtOnce).ToListAsync(stop);
+        var known = await OfShelf(clubId)
+            .Where(s => s.NextChangeOn <= day)
+            .OrderBy(s => s.SubjectId)
+            .Take(ShelfAtOnce)
+            .ToListAsync(stop);
         var ids = known.Select(s => s.SubjectId).ToList();
         var shelf = await Garage.LoadShelfAsync(db, clubId, ids, stop);
         return await WriteAsync(club, [shelf], known, isAll: false, stop);
     }
 
-    private async Task<RecomputeCount> VehiclesAsync(Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, bool isAll, CancellationToken stop)
+    private async Task<RecomputeCount> VehiclesAsync(
+        Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, bool isAll, CancellationToken stop)
     {
         List<DueStateRow> known = [];
         List<ClubConvention> conventions = [];
         var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read =>
         {
             var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
-            known = isAll ? read.Rows<DueStateRow>(onThem) : read.With("day", day).Rows<DueStateRow>($"{onThem} AND next_change_on <= @day");
+            known = isAll
+                ? read.Rows<DueStateRow>(onThem)
+                : read.With("day", day).Rows<DueStateRow>($"{onThem} AND next_change_on <= @day");
             conventions = OwnConventions.Read(read);
         });
         return await WriteAsync(new(clubId, day, OwnConventions.Restore(conventions)), garages, known, isAll, stop);
@@ -104,13 +112,16 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         var asked = garages
             .Where(g => g.Vehicle?.GoneOn is not { } gone || gone > club.Day)
             .Select(g => (Garage: g, Turn: Turns.FactsAfter(g, club.Day)))
-            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions, wanted: wanted).Select(a => (g.Garage, g.Turn, Asked: a)))
+            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions, wanted: wanted)
+                .Select(a => (g.Garage, g.Turn, Asked: a)))
             .ToList();
 
         // A part that has just moved has its old row under the other vehicle or the shelf.
         foreach (var missing in asked.Select(a => a.Asked.SubjectId).Where(id => !rows.ContainsKey(id)).Chunk(1000))
         {
-            foreach (var moved in await db.DueStates.AsNoTracking().Where(s => s.ClubId == club.Id && missing.Contains(s.SubjectId)).ToListAsync(stop))
+            foreach (var moved in await db.DueStates.AsNoTracking()
+                .Where(s => s.ClubId == club.Id && missing.Contains(s.SubjectId))
+                .ToListAsync(stop))
             {
                 rows[moved.SubjectId] = moved;
             }
@@ -163,17 +174,24 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             DueLatest = answer.Due?.Last,
             AsOf = club.Day,
             NextChangeOn = Turns.Next(garage, turn, answer, club.Day),
-            Since = before is not null && before.State == answer.State && before.Certainty == answer.Certainty ? before.Since : club.Day,
+            Since = before is not null && before.State == answer.State && before.Certainty == answer.Certainty
+                ? before.Since
+                : club.Day,
             RuleVersion = PartCatalogue.BuiltIn.Version,
         };
     }
 
     /// <summary>Whether the answer is the old one; the day on which it was worked out again is no part of it.</summary>
     private static bool IsSame(DueStateRow a, DueStateRow b) =>
-        (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty) == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
-        && (a.DueEarliest, a.DueLatest, a.NextChangeOn, a.Since, a.RuleVersion) == (b.DueEarliest, b.DueLatest, b.NextChangeOn, b.Since, b.RuleVersion);
+        (
+            a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State,
+            a.Certainty) == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
+        && (
+            a.DueEarliest, a.DueLatest, a.NextChangeOn, a.Since,
+            a.RuleVersion) == (b.DueEarliest, b.DueLatest, b.NextChangeOn, b.Since, b.RuleVersion);
 
-    private async Task AddEventsAsync(Guid clubId, List<(DueStateRow Row, DueState? Before)> changed, CancellationToken stop)
+    private async Task AddEventsAsync(
+        Guid clubId, List<(DueStateRow Row, DueState? Before)> changed, CancellationToken stop)
     {
         if (changed.Count == 0)
         {
@@ -194,15 +212,19 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         SubjectId = row.SubjectId,
         VehicleId = row.VehicleId,
         Content = JsonSerializer.Serialize(
-            new DueChangedContent(row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State, row.Certainty, row.DueEarliest, row.DueLatest),
+            new DueChangedContent(
+                row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State,
+                row.Certainty, row.DueEarliest, row.DueLatest),
             WireJson.Options),
     };
 
-    private IQueryable<DueStateRow> OfShelf(Guid clubId) => db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId == null);
+    private IQueryable<DueStateRow> OfShelf(Guid clubId) =>
+        db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId == null);
 
     private sealed record Club(Guid Id, DateOnly Day, IReadOnlyList<MarkConvention> Conventions);
 }
 
 /// <param name="Before">Null: new.</param>
 internal sealed record DueChangedContent(
-    Guid SubjectId, SubjectKind SubjectKind, Guid? VehicleId, string PartKind, HazardClass Hazard, DueState? Before, DueState State, Certainty Certainty, DateOnly? DueEarliest, DateOnly? DueLatest);
+    Guid SubjectId, SubjectKind SubjectKind, Guid? VehicleId, string PartKind, HazardClass Hazard, DueState? Before,
+    DueState State, Certainty Certainty, DateOnly? DueEarliest, DateOnly? DueLatest);

@@ -7,15 +7,19 @@ namespace AgeWatch.Server.Due;
 /// <summary>When a stored answer must be worked out again although nothing was written.</summary>
 internal static class Turns
 {
-    /// <summary>The first day after <paramref name="day"/>; null: never. Core's next change takes the known facts as they stand.</summary>
+    /// <summary>The first day after <paramref name="day"/>; null: never. Core's next change takes the known facts as
+    /// they stand.</summary>
     /// <param name="facts">What <see cref="FactsAfter"/> says of the garage.</param>
     public static DateOnly? Next(Garage garage, DateOnly? facts, DueAnswer answer, DateOnly day)
     {
         var next = Sooner(answer.NextChangeOn, facts);
-        return HasMovingClock(answer) && garage.StillStandingFrom is { } from ? Sooner(next, (from > day ? from : day).PlusDaysClamped(1)) : next;
+        return HasMovingClock(answer) && garage.StillStandingFrom is { } from
+            ? Sooner(next, (from > day ? from : day).PlusDaysClamped(1))
+            : next;
     }
 
-    /// <summary>The first later day of which something is on record: sold, or dated ahead and set aside until then.</summary>
+    /// <summary>The first later day of which something is on record: sold, or dated ahead and set aside until
+    /// then.</summary>
     public static DateOnly? FactsAfter(Garage garage, DateOnly day)
     {
         var next = default(DateOnly?);

@@ -9,10 +9,12 @@ namespace AgeWatch.Server.Due;
 
 /// <summary>One vehicle and what else an answer about it needs, from one trip to the database.</summary>
 /// <param name="Today">In the club's zone.</param>
-internal sealed record VehicleFile(Garage Garage, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
+internal sealed record VehicleFile(
+    Garage Garage, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
 {
     /// <summary>Null: the club has no such vehicle.</summary>
-    public static async Task<VehicleFile?> ToAsync(AgeWatchContext db, TimeProvider clock, Guid clubId, Guid vehicleId, CancellationToken stop)
+    public static async Task<VehicleFile?> ToAsync(
+        AgeWatchContext db, TimeProvider clock, Guid clubId, Guid vehicleId, CancellationToken stop)
     {
         List<Club> clubs = [];
         List<Storage.Marks.ClubConvention> conventions = [];
@@ -28,5 +30,6 @@ internal sealed record VehicleFile(Garage Garage, DateOnly Today, IReadOnlyList<
             : null;
     }
 
-    public IReadOnlyList<Asked> Ask(DateOnly asOf, int warningDays = 60) => Facts.Ask(Garage, asOf, Today, Conventions, warningDays);
+    public IReadOnlyList<Asked> Ask(DateOnly asOf, int warningDays = 60) =>
+        Facts.Ask(Garage, asOf, Today, Conventions, warningDays);
 }

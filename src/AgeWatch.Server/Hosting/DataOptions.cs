@@ -24,7 +24,8 @@ internal sealed record DataOptions : IValidatableObject
     {
         if (Kind == DatabaseKind.Postgres && !NamesHost(Database!))
         {
-            yield return new("AGEWATCH_DATABASE must be a PostgreSQL connection string such as \"Host=db;Database=agewatch;Username=agewatch;Password=…\".");
+            yield return new("AGEWATCH_DATABASE must be a PostgreSQL connection string such as "
+                + "\"Host=db;Database=agewatch;Username=agewatch;Password=…\".");
         }
     }
 

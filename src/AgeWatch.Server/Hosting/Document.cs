@@ -10,7 +10,8 @@ using Microsoft.OpenApi;
 
 namespace AgeWatch.Server.Hosting;
 
-/// <summary>The OpenAPI document: what the framework finds by itself, and what only we know about every route.</summary>
+/// <summary>The OpenAPI document: what the framework finds by itself, and what only we know about every
+/// route.</summary>
 internal static class Document
 {
     private const string KeyScheme = "key";
@@ -29,7 +30,8 @@ internal static class Document
             options.AddDocumentTransformer((document, _, stop) => DropUnusedAsync(document, stop));
         });
 
-    private static Task DescribeDocument(OpenApiDocument document, OpenApiDocumentTransformerContext context, WebOptions web)
+    private static Task DescribeDocument(
+        OpenApiDocument document, OpenApiDocumentTransformerContext context, WebOptions web)
     {
         document.Info = new()
         {
@@ -67,7 +69,8 @@ internal static class Document
             .OfType<OpenApiSchema>().Where(schema => schema.Enum is { Count: > 0 }))
         {
             shared.Type &= ~JsonSchemaType.Null;
-            shared.Enum = [.. shared.Enum!.Where(value => value is not null && !JsonNullSentinel.IsJsonNullSentinel(value))];
+            shared.Enum = [.. shared.Enum!.Where(value =>
+                value is not null && !JsonNullSentinel.IsJsonNullSentinel(value))];
         }
 
         return Task.CompletedTask;
@@ -79,7 +82,8 @@ internal static class Document
         for (var dropped = 1; dropped > 0 && document.Components?.Schemas is { } schemas;)
         {
             var written = await document.SerializeAsJsonAsync(OpenApiSpecVersion.OpenApi3_1, stop);
-            var unused = schemas.Keys.Where(name => !written.Contains($"\"#/components/schemas/{name}\"", StringComparison.Ordinal)).ToList();
+            var unused = schemas.Keys.Where(name =>
+                !written.Contains($"\"#/components/schemas/{name}\"", StringComparison.Ordinal)).ToList();
             unused.ForEach(name => schemas.Remove(name));
             dropped = unused.Count;
         }
@@ -122,7 +126,9 @@ internal static class Document
             patch.Schema = await DescribePatch(metadata.OfType<IAcceptsMetadata>().First().RequestType!, context, stop);
         }
 
-        operation.Security = isOpen ? [] : [new() { [new OpenApiSecuritySchemeReference(KeyScheme, context.Document)] = [] }];
+        operation.Security = isOpen
+            ? []
+            : [new() { [new OpenApiSecuritySchemeReference(KeyScheme, context.Document)] = [] }];
         operation.Responses ??= [];
         if (metadata.OfType<SendsEntityTag>().Any())
         {
@@ -130,7 +136,12 @@ internal static class Document
             {
                 response.Headers = new Dictionary<string, IOpenApiHeader>
                 {
-                    ["ETag"] = new OpenApiHeader { Description = "The version.", Schema = new OpenApiSchema { Type = JsonSchemaType.String } },
+                    ["ETag"] =
+                        new OpenApiHeader
+                        {
+                            Description = "The version.",
+                            Schema = new OpenApiSchema { Type = JsonSchemaType.String }
+                        },
                 };
             }
         }
@@ -139,7 +150,8 @@ internal static class Document
         if (metadata.OfType<Offers>().Any(offers => offers.MediaTypes.Contains(HtmlPage.MediaType))
             && operation.Responses.TryGetValue("200", out var success))
         {
-            success.Content?.TryAdd(HtmlPage.MediaType, new() { Schema = new OpenApiSchema { Type = JsonSchemaType.String } });
+            success.Content?.TryAdd(
+                HtmlPage.MediaType, new() { Schema = new OpenApiSchema { Type = JsonSchemaType.String } });
         }
 
         var problem = await context.GetOrCreateSchemaAsync(typeof(ProblemReply), cancellationToken: stop);
@@ -155,20 +167,27 @@ internal static class Document
                 Description = Problems.OfStatus(status).Type.Title,
                 Content = new Dictionary<string, OpenApiMediaType>
                 {
-                    [Problem.MediaType] = new() { Schema = new OpenApiSchemaReference(ProblemSchema, context.Document) },
+                    [Problem.MediaType] = new()
+                    {
+                        Schema = new OpenApiSchemaReference(
+                        ProblemSchema, context.Document)
+                    },
                 },
             });
         }
     }
 
     // A patch may hold any of the members, so it cannot share the schema of the whole.
-    private static async Task<OpenApiSchema> DescribePatch(Type type, OpenApiOperationTransformerContext context, CancellationToken stop)
+    private static async Task<OpenApiSchema> DescribePatch(
+        Type type, OpenApiOperationTransformerContext context, CancellationToken stop)
     {
         var whole = await context.GetOrCreateSchemaAsync(type, cancellationToken: stop);
         return new()
         {
             Type = JsonSchemaType.Object,
-            Description = $"JSON Merge Patch (RFC 7396) of {type.Name}: what is left out stays, null takes an optional member away.",
+            Description =
+                $"JSON Merge Patch (RFC 7396) of {type.Name}: what is left out stays, null takes an optional member "
+                    + $"away.",
             Properties = whole.Properties,
             AdditionalPropertiesAllowed = false,
         };
@@ -213,7 +232,8 @@ internal static class Document
         }
     }
 
-    private static IEnumerable<int> Refusals(OpenApiOperation operation, OpenApiOperationTransformerContext context, bool isOpen)
+    private static IEnumerable<int> Refusals(
+        OpenApiOperation operation, OpenApiOperationTransformerContext context, bool isOpen)
     {
         var metadata = context.Description.ActionDescriptor.EndpointMetadata;
         List<int> always = [400, 406, 429, 500];
@@ -225,7 +245,8 @@ internal static class Document
             .Order();
     }
 
-    private static Task DescribeType(OpenApiSchema schema, OpenApiSchemaTransformerContext context, CancellationToken stop)
+    private static Task DescribeType(
+        OpenApiSchema schema, OpenApiSchemaTransformerContext context, CancellationToken stop)
     {
         var type = Nullable.GetUnderlyingType(context.JsonTypeInfo.Type) ?? context.JsonTypeInfo.Type;
         var orNull = type == context.JsonTypeInfo.Type ? default : JsonSchemaType.Null;

@@ -17,7 +17,8 @@ internal sealed class FirstStart(
 
     private string KeyFile => Path.Combine(data.Folder, "first-officer-key.txt");
 
-    /// <exception cref="SettingsException">The data folder cannot be written, or the file in it holds no key.</exception>
+    /// <exception cref="SettingsException">The data folder cannot be written, or the file in it holds no
+    /// key.</exception>
     /// <exception cref="NewerSchemaException">The database belongs to a newer program.</exception>
     public async Task RunAsync(CancellationToken stop)
     {
@@ -87,7 +88,8 @@ internal sealed class FirstStart(
         return db.AccessHashes.AnyAsync(access => access.Hash == hash && access.Kind == AccessKind.Key, stop);
     }
 
-    // Written before the database knows the key, so that a crash between the two loses nothing: the next start reads it.
+    // Written before the database knows the key, so that a crash between the two loses nothing: the next start reads
+    // it.
     private string ReadOrWriteKeyFile()
     {
         if (!File.Exists(KeyFile))
@@ -115,7 +117,9 @@ internal sealed class FirstStart(
         }
 
         var key = File.ReadAllText(KeyFile).Trim();
-        return KeyText.HasForm(key) ? key : throw new SettingsException([$"{KeyFile} holds no key; delete it and start again."]);
+        return KeyText.HasForm(key)
+            ? key
+            : throw new SettingsException([$"{KeyFile} holds no key; delete it and start again."]);
     }
 
     private void MakeFolder()
@@ -128,7 +132,8 @@ internal sealed class FirstStart(
             }
             else
             {
-                Directory.CreateDirectory(data.Folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+                Directory.CreateDirectory(
+                    data.Folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
             }
         }
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
@@ -140,7 +145,8 @@ internal sealed class FirstStart(
 
 internal static class SharedSecrets
 {
-    /// <summary>256 random bits in base64 that all processes on one database share; the first to ask makes them.</summary>
+    /// <summary>256 random bits in base64 that all processes on one database share; the first to ask makes
+    /// them.</summary>
     public static async Task<string> SharedSecretAsync(this AgeWatchContext db, string name, CancellationToken stop)
     {
         if (await db.ServerSecrets.AsNoTracking().FirstOrDefaultAsync(secret => secret.Name == name, stop) is { } known)

@@ -6,8 +6,8 @@ using Microsoft.Extensions.Diagnostics.HealthChecks;
 namespace AgeWatch.Server.Hosting;
 
 /// <summary>
-/// <c>/health/live</c> asks the process alone; <c>/health/ready</c> whether requests can be answered, and beside it whether the
-/// background work is late; <c>/health/work</c> fails when it is.
+/// <c>/health/live</c> asks the process alone; <c>/health/ready</c> whether requests can be answered, and beside it
+/// whether the background work is late; <c>/health/work</c> fails when it is.
 /// </summary>
 internal static class Health
 {
@@ -26,8 +26,15 @@ internal static class Health
     }
 
     /// <param name="worst">From this on downwards it is refused.</param>
-    private static HealthCheckOptions Options(Func<HealthCheckRegistration, bool> which, HealthStatus worst = HealthStatus.Unhealthy) =>
-        new() { Predicate = which, ResponseWriter = (http, report) => WriteAsync(http, report, worst), AllowCachingResponses = true };
+    private static HealthCheckOptions Options(
+        Func<HealthCheckRegistration, bool> which, HealthStatus worst = HealthStatus.Unhealthy) =>
+        new()
+        {
+            Predicate = which,
+            ResponseWriter = (http, report) =>
+            WriteAsync(http, report, worst),
+            AllowCachingResponses = true
+        };
 
     // Names of checks only: descriptions and faults can hold hosts and versions, and anyone may ask.
     private static Task WriteAsync(HttpContext http, HealthReport report, HealthStatus worst)
@@ -35,8 +42,11 @@ internal static class Health
         var checks = report.Entries.ToDictionary(entry => entry.Key, entry => Word(entry.Value.Status));
         if (report.Status <= worst)
         {
-            var wrong = string.Join(", ", checks.Where(check => check.Value != Word(HealthStatus.Healthy)).Select(check => $"{check.Key} {check.Value}"));
-            Problem problem = new(Problems.NotReadyType, $"Not as it should be: {wrong}.") { More = { ["checks"] = checks } };
+            var wrong = string.Join(", ", checks.Where(check => check.Value != Word(HealthStatus.Healthy))
+                .Select(check => $"{check.Key} {check.Value}"));
+            Problem problem = new(
+                Problems.NotReadyType, $"Not as it should be: {wrong}.")
+            { More = { ["checks"] = checks } };
             return problem.ExecuteAsync(http);
         }
 
@@ -53,7 +63,8 @@ internal static class Health
 
 internal sealed class DatabaseCheck(AgeWatchContext db) : IHealthCheck
 {
-    public async Task<HealthCheckResult> CheckHealthAsync(HealthCheckContext context, CancellationToken cancellationToken = default) =>
+    public async Task<HealthCheckResult> CheckHealthAsync(
+        HealthCheckContext context, CancellationToken cancellationToken = default) =>
         await db.IsSchemaCurrentAsync(cancellationToken)
             ? HealthCheckResult.Healthy()
             : HealthCheckResult.Unhealthy("The schema is not the one this program knows.");

@@ -2,7 +2,8 @@ using System.Net;
 
 namespace AgeWatch.Server.Hosting;
 
-/// <summary>The health check of a container: its image has neither a shell nor curl, so the program asks itself.</summary>
+/// <summary>The health check of a container: its image has neither a shell nor curl, so the program asks
+/// itself.</summary>
 internal static class HealthProbe
 {
     public const string Switch = "--health";
@@ -28,13 +29,15 @@ internal static class HealthProbe
     internal static Uri AddressOf(WebOptions web)
     {
         var url = web.Urls.Split(';', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)[0];
-        UriBuilder address = new(url.Replace("//*", "//0.0.0.0", StringComparison.Ordinal).Replace("//+", "//0.0.0.0", StringComparison.Ordinal))
+        UriBuilder address = new(url.Replace("//*", "//0.0.0.0", StringComparison.Ordinal)
+            .Replace("//+", "//0.0.0.0", StringComparison.Ordinal))
         {
             Path = "/health/ready",
         };
 
         // One listens on any address, but asks a certain one.
-        if (IPAddress.TryParse(address.Host.Trim('[', ']'), out var ip) && (ip.Equals(IPAddress.Any) || ip.Equals(IPAddress.IPv6Any)))
+        if (IPAddress.TryParse(address.Host.Trim('[', ']'), out var ip)
+            && (ip.Equals(IPAddress.Any) || ip.Equals(IPAddress.IPv6Any)))
         {
             address.Host = "localhost";
         }

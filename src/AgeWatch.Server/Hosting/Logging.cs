@@ -22,7 +22,8 @@ internal static class Logging
             .MinimumLevel.Override("System", LogEventLevel.Warning)
             .MinimumLevel.Override("Hangfire", LogEventLevel.Warning)
 
-            // A refused write is logged by whoever cannot cope with it; a second row of the same name is no error of ours.
+            // A refused write is logged by whoever cannot cope with it; a second row of the same name is no error of
+            // ours.
             .MinimumLevel.Override("Microsoft.EntityFrameworkCore.Database.Command", LogEventLevel.Fatal)
             .MinimumLevel.Override("Microsoft.EntityFrameworkCore.Update", LogEventLevel.Fatal)
             .MinimumLevel.Override("Microsoft.Hosting.Lifetime", options.Level)
@@ -49,17 +50,20 @@ internal static class Logging
                 diagnostics.Set("KeyId", caller.KeyId);
             }
         };
-        options.GetLevel = (http, _, fault) => fault is not null || http.Response.StatusCode >= 500 ? LogEventLevel.Error
+        options.GetLevel = (http, _, fault) =>
+            fault is not null || http.Response.StatusCode >= 500 ? LogEventLevel.Error
             : IsWatch(http.Request.Path) && http.Response.StatusCode < 400 ? LogEventLevel.Debug
             : LogEventLevel.Information;
     }
 
     // Asked several times a minute by those who watch.
     private static bool IsWatch(PathString path) =>
-        path.StartsWithSegments("/health", StringComparison.Ordinal) || path.StartsWithSegments("/metrics", StringComparison.Ordinal);
+        path.StartsWithSegments("/health", StringComparison.Ordinal)
+            || path.StartsWithSegments("/metrics", StringComparison.Ordinal);
 
     private static ITextFormatter FormatterOf(LogOptions options) => options.IsJson
         ? new RenderedCompactJsonFormatter()
         : new MessageTemplateTextFormatter(
-            "{Timestamp:yyyy-MM-dd HH:mm:ss.fff zzz} {Level:u3} {Message:lj}{NewLine}{Exception}", CultureInfo.InvariantCulture);
+            "{Timestamp:yyyy-MM-dd HH:mm:ss.fff zzz} {Level:u3} {Message:lj}{NewLine}{Exception}",
+            CultureInfo.InvariantCulture);
 }

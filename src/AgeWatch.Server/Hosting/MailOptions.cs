@@ -14,7 +14,8 @@ internal enum SmtpSecurity
 
 /// <summary>The mail server to hand mail to.</summary>
 /// <param name="CaFile">PEM file of the authority to trust in place of the system's.</param>
-internal sealed record SmtpTarget(string Host, int Port, SmtpSecurity Security, string? User = null, string? Password = null, string? CaFile = null)
+internal sealed record SmtpTarget(
+    string Host, int Port, SmtpSecurity Security, string? User = null, string? Password = null, string? CaFile = null)
 {
     // A record prints its members; the password must not reach a log that way.
     public override string ToString() => $"{Host}:{Port} ({Security})";
@@ -47,12 +48,14 @@ internal sealed record MailOptions : IValidatableObject
         }
         else if (target?.User is not null && string.IsNullOrEmpty(SmtpPassword))
         {
-            yield return new("AGEWATCH_SMTP names a user but neither AGEWATCH_SMTP_PASSWORD nor AGEWATCH_SMTP_PASSWORD_FILE is set.");
+            yield return new("AGEWATCH_SMTP names a user but neither AGEWATCH_SMTP_PASSWORD nor "
+                + "AGEWATCH_SMTP_PASSWORD_FILE is set.");
         }
 
         else if (target is { User: not null, Security: SmtpSecurity.None } && !IsLoopback(target.Host))
         {
-            yield return new("AGEWATCH_SMTP names a user with security=none; a password is never sent in clear to another machine.");
+            yield return new(
+                "AGEWATCH_SMTP names a user with security=none; a password is never sent in clear to another machine.");
         }
 
         if (!string.IsNullOrEmpty(SmtpCaFile) && !File.Exists(SmtpCaFile))
@@ -67,7 +70,8 @@ internal sealed record MailOptions : IValidatableObject
     }
 
     private static bool IsLoopback(string host) =>
-        host == "localhost" || (System.Net.IPAddress.TryParse(host, out var address) && System.Net.IPAddress.IsLoopback(address));
+        host == "localhost"
+            || (System.Net.IPAddress.TryParse(host, out var address) && System.Net.IPAddress.IsLoopback(address));
 
     private bool TryRead(out SmtpTarget? target, [NotNullWhen(false)] out string? wrong)
     {
@@ -78,7 +82,10 @@ internal sealed record MailOptions : IValidatableObject
             return true;
         }
 
-        if (!Uri.TryCreate(Smtp, UriKind.Absolute, out var uri) || uri.Scheme != "smtp" || uri.Host.Length == 0 || uri.AbsolutePath is not ("" or "/"))
+        if (!Uri.TryCreate(Smtp, UriKind.Absolute, out var uri)
+            || uri.Scheme != "smtp"
+            || uri.Host.Length == 0
+            || uri.AbsolutePath is not ("" or "/"))
         {
             wrong = "AGEWATCH_SMTP must look like smtp://user@host:587?security=starttls.";
             return false;
@@ -86,7 +93,8 @@ internal sealed record MailOptions : IValidatableObject
 
         if (uri.UserInfo.Contains(':', StringComparison.Ordinal))
         {
-            wrong = "AGEWATCH_SMTP must not hold the password; use AGEWATCH_SMTP_PASSWORD or AGEWATCH_SMTP_PASSWORD_FILE.";
+            wrong =
+                "AGEWATCH_SMTP must not hold the password; use AGEWATCH_SMTP_PASSWORD or AGEWATCH_SMTP_PASSWORD_FILE.";
             return false;
         }
 
@@ -116,7 +124,9 @@ internal sealed record MailOptions : IValidatableObject
             SmtpSecurity.Tls => 465,
         };
         var user = uri.UserInfo.Length > 0 ? Uri.UnescapeDataString(uri.UserInfo) : null;
-        target = new(uri.IdnHost.Trim('[', ']'), port, chosen, user, SmtpPassword, string.IsNullOrEmpty(SmtpCaFile) ? null : SmtpCaFile);
+        target = new(uri.IdnHost.Trim('[', ']'), port, chosen, user, SmtpPassword, string.IsNullOrEmpty(SmtpCaFile)
+            ? null
+            : SmtpCaFile);
         return true;
     }
 }

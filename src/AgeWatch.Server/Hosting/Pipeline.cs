@@ -75,7 +75,8 @@ internal static partial class Pipeline
     {
         ForwardedHeadersOptions options = new()
         {
-            ForwardedHeaders = ForwardedHeaders.XForwardedFor | ForwardedHeaders.XForwardedProto | ForwardedHeaders.XForwardedHost,
+            ForwardedHeaders =
+                ForwardedHeaders.XForwardedFor | ForwardedHeaders.XForwardedProto | ForwardedHeaders.XForwardedHost,
             ForwardLimit = null,
         };
         options.KnownIPNetworks.Clear();

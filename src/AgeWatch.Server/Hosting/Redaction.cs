@@ -20,18 +20,23 @@ internal static partial class Redaction
     [GeneratedRegex(@"(agw_|whsec_)[A-Za-z0-9_+/=-]+", RegexOptions.NonBacktracking)]
     private static partial Regex Secret();
 
-    // Calendar clients, one-click unsubscribe and whoever clicks in a mail cannot send headers, so these secrets stand in the path.
+    // Calendar clients, one-click unsubscribe and whoever clicks in a mail cannot send headers, so these secrets stand
+    // in the path.
     [GeneratedRegex(@"(/(?:feeds|unsubscribe|u|look)/)[^/\s?""'\\]+", RegexOptions.NonBacktracking)]
     private static partial Regex Token();
 
-    [GeneratedRegex(@"((?:password|pwd|api_key|access_token|token)\s*=\s*)[^;&\s""]+", RegexOptions.IgnoreCase | RegexOptions.NonBacktracking)]
+    [GeneratedRegex(
+        @"((?:password|pwd|api_key|access_token|token)\s*=\s*)[^;&\s""]+",
+        RegexOptions.IgnoreCase | RegexOptions.NonBacktracking)]
     private static partial Regex Password();
 
-    [GeneratedRegex(@"[\p{L}\p{N}._%+'-]+(?:@|%40)[\p{L}\p{N}.-]+", RegexOptions.IgnoreCase | RegexOptions.NonBacktracking)]
+    [GeneratedRegex(
+        @"[\p{L}\p{N}._%+'-]+(?:@|%40)[\p{L}\p{N}.-]+", RegexOptions.IgnoreCase | RegexOptions.NonBacktracking)]
     private static partial Regex Email();
 }
 
-/// <summary>The last gate before the log: whatever a message, a property or an exception holds goes through <see cref="Redaction"/>.</summary>
+/// <summary>The last gate before the log: whatever a message, a property or an exception holds goes through <see
+/// cref="Redaction"/>.</summary>
 internal sealed class RedactingFormatter(ITextFormatter inner) : ITextFormatter
 {
     public void Format(LogEvent logEvent, TextWriter output)

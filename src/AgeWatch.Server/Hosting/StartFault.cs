@@ -11,9 +11,15 @@ internal static class StartFault
     {
         var root = fault.GetBaseException();
         var message = fault is SettingsException or NewerSchemaException or TimeoutException ? fault.Message
-            : root is SocketException { SocketErrorCode: SocketError.AddressAlreadyInUse or SocketError.AddressNotAvailable or SocketError.AccessDenied }
+            : root is SocketException
+            {
+                SocketErrorCode: SocketError.AddressAlreadyInUse
+                or SocketError.AddressNotAvailable or SocketError.AccessDenied
+            }
                 ? $"AGEWATCH_URLS: cannot listen there ({root.Message})"
-            : root is DbException || (root is SocketException && HasDatabaseFault(fault)) ? $"AGEWATCH_DATABASE: the database cannot be used ({root.Message})"
+            : root is DbException
+                || (root is SocketException
+                    && HasDatabaseFault(fault)) ? $"AGEWATCH_DATABASE: the database cannot be used ({root.Message})"
             : fault is OperationCanceledException ? "It was told to stop before it had started."
             : null;
         return message is null ? null : Redaction.Of(message);

@@ -31,7 +31,8 @@ internal sealed record WebOptions : IValidatableObject
             && !(Uri.TryCreate(address, UriKind.Absolute, out var uri) && uri.Scheme is "http" or "https"
                 && uri.Query.Length == 0 && uri.Fragment.Length == 0 && uri.UserInfo.Length == 0))
         {
-            yield return new("AGEWATCH_PUBLIC_URL must be an address such as https://club.example/agewatch, without query or user.");
+            yield return new(
+                "AGEWATCH_PUBLIC_URL must be an address such as https://club.example/agewatch, without query or user.");
         }
 
         foreach (var part in Networks.Split(TrustedProxies).Where(part => !Networks.TryParse(part, out _)))
@@ -42,7 +43,8 @@ internal sealed record WebOptions : IValidatableObject
 
     // Kestrel also takes http://*:80 and http://+:80, which are no URIs.
     private static bool IsListenAddress(string url) =>
-        Uri.TryCreate(url.Replace("//*", "//any", StringComparison.Ordinal).Replace("//+", "//any", StringComparison.Ordinal), UriKind.Absolute, out var uri)
+        Uri.TryCreate(url.Replace("//*", "//any", StringComparison.Ordinal)
+            .Replace("//+", "//any", StringComparison.Ordinal), UriKind.Absolute, out var uri)
         && uri.Scheme is "http" or "https";
 }
 
@@ -52,7 +54,9 @@ internal static class Networks
         (list ?? "").Split([',', ' '], StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
 
     public static IPNetwork Parse(string text) =>
-        TryParse(text, out var network) ? network : throw new FormatException($"\"{text}\" is not an address or CIDR range.");
+        TryParse(text, out var network)
+            ? network
+            : throw new FormatException($"\"{text}\" is not an address or CIDR range.");
 
     public static bool TryParse(string text, out IPNetwork network)
     {

@@ -29,14 +29,16 @@ internal static class Api
     }
 
     /// <summary>A group for one resource, with its name and a sentence for the document.</summary>
-    public static RouteGroupBuilder MapResource(this IEndpointRouteBuilder v1, string path, string tag, string description) =>
+    public static RouteGroupBuilder MapResource(
+        this IEndpointRouteBuilder v1, string path, string tag, string description) =>
         v1.MapGroup(path).WithTags(tag).WithMetadata(new ResourceTag(tag, description));
 
     /// <summary>The operationId, which clients generate their names from, and a line on what it does.</summary>
     public static RouteHandlerBuilder Named(this RouteHandlerBuilder route, string operationId, string summary) =>
         route.WithName(operationId).WithSummary(summary);
 
-    private static async ValueTask<object?> RefuseAsync(EndpointFilterInvocationContext context, EndpointFilterDelegate next)
+    private static async ValueTask<object?> RefuseAsync(
+        EndpointFilterInvocationContext context, EndpointFilterDelegate next)
     {
         var metadata = context.HttpContext.GetEndpoint()!.Metadata;
         var known = metadata.GetOrderedMetadata<QueryParameter>();
@@ -44,7 +46,9 @@ internal static class Api
             .Where(name => !known.Any(parameter => parameter.Name == name))
             .Select(name => new FieldError("unknown-parameter", known.Count == 0
                 ? "This address takes no parameters."
-                : $"There is no such parameter here. Known: {string.Join(", ", known.Select(parameter => parameter.Name))}.", Parameter: name))];
+                : $"There is no such parameter here. Known: "
+                    + $"{string.Join(", ", known.Select(parameter => parameter.Name))}.",
+                Parameter: name))];
 
         Problem? first = null;
         foreach (var argument in context.Arguments)
@@ -65,7 +69,8 @@ internal static class Api
         var offered = metadata.GetMetadata<Offers>()?.MediaTypes ?? Json;
         return errors.Count > 0 ? Problems.InvalidParameter(errors)
             : first is not null ? first
-            : !offered.Any(type => Accept.Quality(context.HttpContext.Request, type) > 0) ? Problems.NotAcceptable(offered)
+            : !offered.Any(type =>
+                Accept.Quality(context.HttpContext.Request, type) > 0) ? Problems.NotAcceptable(offered)
             : await next(context);
     }
 

@@ -4,7 +4,8 @@ using Microsoft.AspNetCore.Http.Metadata;
 
 namespace AgeWatch.Server.Http;
 
-/// <summary>A JSON body read strictly: 400 names each member of the wrong form, 422 each value that breaks a rule.</summary>
+/// <summary>A JSON body read strictly: 400 names each member of the wrong form, 422 each value that breaks a
+/// rule.</summary>
 /// <remarks>In a wire record a constructor parameter without default is required; a nullable one may be null.</remarks>
 internal sealed class Body<T> : IBindableFromHttpContext<Body<T>>, IEndpointParameterMetadataProvider, IRefusable
     where T : class

@@ -17,7 +17,8 @@ internal sealed class Change<T> : IBindableFromHttpContext<Change<T>>, IEndpoint
     private readonly IfMatch _ifMatch;
     private readonly JsonNode? _patch;
 
-    private Change(IfMatch ifMatch, JsonNode? patch, Problem? problem) => (_ifMatch, _patch, Problem) = (ifMatch, patch, problem);
+    private Change(IfMatch ifMatch, JsonNode? patch, Problem? problem) =>
+        (_ifMatch, _patch, Problem) = (ifMatch, patch, problem);
 
     public Problem? Problem { get; }
 

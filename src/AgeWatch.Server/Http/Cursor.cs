@@ -36,7 +36,8 @@ internal sealed class Cursor
 
         var bytes = Base64Url.DecodeFromChars(text);
         if (bytes.Length <= SealLength
-            || !CryptographicOperations.FixedTimeEquals(Seal(scope, bytes.AsSpan(SealLength)), bytes.AsSpan(0, SealLength)))
+            || !CryptographicOperations.FixedTimeEquals(
+                Seal(scope, bytes.AsSpan(SealLength)), bytes.AsSpan(0, SealLength)))
         {
             return null;
         }

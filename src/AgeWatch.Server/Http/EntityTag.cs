@@ -8,7 +8,9 @@ namespace AgeWatch.Server.Http;
 internal readonly record struct EntityTag(string Opaque, bool IsWeak = false)
 {
     // A newer program may show the same row in another form, so its tags must differ.
-    private static readonly string Form = Convert.ToHexStringLower(typeof(EntityTag).Module.ModuleVersionId.ToByteArray().AsSpan(0, 3));
+    private static readonly string Form = Convert.ToHexStringLower(typeof(EntityTag)
+        .Module.ModuleVersionId.ToByteArray()
+        .AsSpan(0, 3));
 
     public static EntityTag Of(IVersioned row) => new($"{row.Version}-{Form}");
 
@@ -63,7 +65,8 @@ internal sealed record TagList(bool IsAny, IReadOnlyList<EntityTag> Tags)
 
     public bool HoldsWeakly(EntityTag current) => IsAny || Tags.Any(tag => tag.WeaklyEquals(current));
 
-    /// <summary>Several header lines are one list (RFC 9110 section 5.3); empty elements are skipped (section 5.6.1).</summary>
+    /// <summary>Several header lines are one list (RFC 9110 section 5.3); empty elements are skipped (section
+    /// 5.6.1).</summary>
     public static bool TryRead(StringValues header, out TagList list)
     {
         var text = string.Join(",", header.ToArray()).Trim(' ', '\t');

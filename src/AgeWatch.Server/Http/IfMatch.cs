@@ -21,7 +21,8 @@ internal sealed class IfMatch : IBindableFromHttpContext<IfMatch>, IEndpointPara
     {
         Problem = headers.IfMatch.Count == 0 ? Problems.PreconditionRequired()
             : !TagList.TryRead(headers.IfMatch, out _ifMatch) ? Malformed("If-Match")
-            : headers.IfNoneMatch.Count > 0 && !TagList.TryRead(headers.IfNoneMatch, out _ifNoneMatch) ? Malformed("If-None-Match")
+            : headers.IfNoneMatch.Count > 0
+                && !TagList.TryRead(headers.IfNoneMatch, out _ifNoneMatch) ? Malformed("If-None-Match")
             : null;
     }
 

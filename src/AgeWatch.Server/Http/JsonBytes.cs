@@ -3,7 +3,8 @@ using System.Text.Json;
 
 namespace AgeWatch.Server.Http;
 
-/// <summary>A reply as JSON in rented memory: an answer of some ten kilobytes would be a large object each time.</summary>
+/// <summary>A reply as JSON in rented memory: an answer of some ten kilobytes would be a large object each
+/// time.</summary>
 internal sealed class JsonBytes : IBufferWriter<byte>, IDisposable
 {
     private byte[] _bytes = ArrayPool<byte>.Shared.Rent(16 * 1024);

@@ -12,7 +12,8 @@ namespace AgeWatch.Server.Http;
 
 /// <summary>Bearer keys. They are looked up at each request, so a revoked key is dead at once.</summary>
 internal sealed class KeyAuthentication(
-    IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory loggers, UrlEncoder encoder, AgeWatchContext db, KeyLookup lookup, TimeProvider clock)
+    IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory loggers, UrlEncoder encoder,
+    AgeWatchContext db, KeyLookup lookup, TimeProvider clock)
     : AuthenticationHandler<AuthenticationSchemeOptions>(options, loggers, encoder)
 {
     public const string SchemeName = "Bearer";
@@ -52,11 +53,13 @@ internal sealed class KeyAuthentication(
     }
 
     private string? Presented() =>
-        Request.Headers.Authorization is [{ } header] && header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
+        Request.Headers.Authorization is [{ } header]
+            && header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
             ? header["Bearer ".Length..].Trim()
             : null;
 
-    // Kept to the day, and written after the answer has gone: whether a key still lives is worth knowing, not waiting for.
+    // Kept to the day, and written after the answer has gone: whether a key still lives is worth knowing, not waiting
+    // for.
     private void NoteUse(FoundKey found, DateOnly today)
     {
         if (found.LastUsedOn == today)

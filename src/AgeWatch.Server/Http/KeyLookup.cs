@@ -5,7 +5,8 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Http;
 
 /// <summary>From the hash of a key to the key, by a query compiled once.</summary>
-/// <remarks>Not static: a compiled query belongs to one model, and one process can hold servers on different databases.</remarks>
+/// <remarks>Not static: a compiled query belongs to one model, and one process can hold servers on different
+/// databases.</remarks>
 internal sealed class KeyLookup
 {
     private readonly Func<AgeWatchContext, string, IAsyncEnumerable<FoundKey>> _find = EF.CompileAsyncQuery(
@@ -15,7 +16,9 @@ internal sealed class KeyLookup
                 db.Keys,
                 access => new { access.ClubId, Id = access.TargetId },
                 key => new { key.ClubId, key.Id },
-                (access, key) => new FoundKey(access.Hash, key.ClubId, key.Id, key.MemberId, key.Role, key.ExpiresAt, key.RevokedAt, key.LastUsedOn)));
+                (access, key) => new FoundKey(
+                    access.Hash, key.ClubId, key.Id, key.MemberId, key.Role, key.ExpiresAt, key.RevokedAt,
+                    key.LastUsedOn)));
 
     public async Task<FoundKey?> FindAsync(AgeWatchContext db, string hash, CancellationToken stop)
     {
@@ -30,4 +33,5 @@ internal sealed class KeyLookup
 }
 
 internal sealed record FoundKey(
-    string Hash, Guid ClubId, Guid KeyId, Guid? MemberId, KeyRole Role, DateTime? ExpiresAt, DateTime? RevokedAt, DateOnly? LastUsedOn);
+    string Hash, Guid ClubId, Guid KeyId, Guid? MemberId, KeyRole Role, DateTime? ExpiresAt, DateTime? RevokedAt,
+    DateOnly? LastUsedOn);

@@ -35,8 +35,10 @@ internal sealed class Keyset<T>
         return sorted ?? rows;
     }
 
-    /// <summary>Rows behind <paramref name="place"/>: k1 &gt;= a and (k1 &gt; a or (k2 &gt;= b and (…))); the outer bound is what an index can use.</summary>
-    /// <exception cref="RefusedException">The place does not fit these keys: it comes from an older program.</exception>
+    /// <summary>Rows behind <paramref name="place"/>: k1 &gt;= a and (k1 &gt; a or (k2 &gt;= b and (…))); the outer
+    /// bound is what an index can use.</summary>
+    /// <exception cref="RefusedException">The place does not fit these keys: it comes from an older
+    /// program.</exception>
     public IQueryable<T> After(IQueryable<T> rows, IReadOnlyList<JsonElement> place)
     {
         if (place.Count != _keys.Count)
@@ -64,7 +66,8 @@ internal sealed class Keyset<T>
     public Expression<Func<T, Placed<TReply>>> Place<TReply>(Expression<Func<T, TReply>> reply)
     {
         var row = Expression.Parameter(typeof(T), "row");
-        var keys = Expression.NewArrayInit(typeof(object), _keys.Select(k => Expression.Convert(Swap(k.Key, row), typeof(object))));
+        var keys = Expression.NewArrayInit(
+            typeof(object), _keys.Select(k => Expression.Convert(Swap(k.Key, row), typeof(object))));
         return Expression.Lambda<Func<T, Placed<TReply>>>(
             Expression.New(typeof(Placed<TReply>).GetConstructors()[0], Swap(reply, row), keys), row);
     }
@@ -93,7 +96,8 @@ internal sealed class Keyset<T>
     private static BinaryExpression Compare(ExpressionType comparison, Expression key, Expression value) =>
         key.Type == typeof(string)
             ? Expression.MakeBinary(
-                comparison, Expression.Call(typeof(string), nameof(string.Compare), null, key, value), Expression.Constant(0))
+                comparison, Expression.Call(typeof(string), nameof(string.Compare), null, key, value),
+                Expression.Constant(0))
             : Expression.MakeBinary(comparison, Number(key), Number(value));
 
     // An enum has no order of its own.
@@ -114,7 +118,8 @@ internal sealed class Keyset<T>
 
     private sealed class Swapper(ParameterExpression from, ParameterExpression to) : ExpressionVisitor
     {
-        protected override Expression VisitParameter(ParameterExpression node) => node == from ? to : base.VisitParameter(node);
+        protected override Expression VisitParameter(ParameterExpression node) =>
+            node == from ? to : base.VisitParameter(node);
     }
 }
 

@@ -5,7 +5,8 @@ using Microsoft.AspNetCore.Http.Metadata;
 namespace AgeWatch.Server.Http;
 
 /// <summary>As <see cref="Body{T}"/>, for a request that may also come without a body.</summary>
-internal sealed class OptionalBody<T> : IBindableFromHttpContext<OptionalBody<T>>, IEndpointParameterMetadataProvider, IRefusable
+internal sealed class OptionalBody<T> : IBindableFromHttpContext<OptionalBody<T>>,
+    IEndpointParameterMetadataProvider, IRefusable
     where T : class
 {
     private readonly Body<T>? _sent;
@@ -18,7 +19,9 @@ internal sealed class OptionalBody<T> : IBindableFromHttpContext<OptionalBody<T>
     public Problem? Problem => _sent?.Problem;
 
     public static async ValueTask<OptionalBody<T>?> BindAsync(HttpContext context, ParameterInfo parameter) =>
-        new(context.Features.Get<IHttpRequestBodyDetectionFeature>() is { CanHaveBody: false } ? null : await Body<T>.BindAsync(context, parameter));
+        new(context.Features.Get<IHttpRequestBodyDetectionFeature>() is { CanHaveBody: false }
+            ? null
+            : await Body<T>.BindAsync(context, parameter));
 
     public static void PopulateMetadata(ParameterInfo parameter, EndpointBuilder builder) =>
         builder.Metadata.Add(new AcceptsMetadata(["application/json"], typeof(T), isOptional: true));

@@ -29,7 +29,8 @@ internal sealed class Page<T>(PageReply<T> reply) : IResult, IEndpointMetadataPr
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder) =>
-        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status200OK, typeof(PageReply<T>), ["application/json"]));
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(
+            StatusCodes.Status200OK, typeof(PageReply<T>), ["application/json"]));
 }
 
 /// <summary>The parameter of every list: <c>limit</c> and <c>cursor</c>, judged before the handler runs.</summary>
@@ -77,7 +78,8 @@ internal sealed class PageQuery : IBindableFromHttpContext<PageQuery>, IEndpoint
     }
 
     /// <summary>For lists that are held in memory.</summary>
-    public Page<TReply> Read<TRow, TReply>(IEnumerable<TRow> rows, Keyset<TRow> order, Expression<Func<TRow, TReply>> reply)
+    public Page<TReply> Read<TRow, TReply>(
+        IEnumerable<TRow> rows, Keyset<TRow> order, Expression<Func<TRow, TReply>> reply)
     {
         var all = rows.AsQueryable();
         var from = _after is null ? all : order.After(all, _after);
@@ -89,9 +91,11 @@ internal sealed class PageQuery : IBindableFromHttpContext<PageQuery>, IEndpoint
 
     public static void PopulateMetadata(ParameterInfo parameter, EndpointBuilder builder)
     {
-        builder.Metadata.Add(new QueryParameter("limit", typeof(int), IsRequired: false, [new RangeAttribute(0, int.MaxValue)],
+        builder.Metadata.Add(new QueryParameter(
+            "limit", typeof(int), IsRequired: false, [new RangeAttribute(0, int.MaxValue)],
             $"Most items on the page: 0 or absent is {DefaultLimit}, more than {MostLimit} is {MostLimit}."));
-        builder.Metadata.Add(new QueryParameter("cursor", typeof(string), IsRequired: false, [new StringLengthAttribute(4000)],
+        builder.Metadata.Add(new QueryParameter(
+            "cursor", typeof(string), IsRequired: false, [new StringLengthAttribute(4000)],
             "Where the page begins, from next of the page before; good only with the same filters."));
     }
 

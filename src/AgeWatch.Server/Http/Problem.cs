@@ -22,7 +22,8 @@ internal sealed record Problem(ProblemType Type, string Detail) : IResult
             httpContext.Response.Headers["Accept-Patch"] = MergePatch.MediaType;
         }
 
-        return httpContext.Response.WriteAsJsonAsync(ToReply(httpContext), WireJson.Options, MediaType, httpContext.RequestAborted);
+        return httpContext.Response.WriteAsJsonAsync(
+            ToReply(httpContext), WireJson.Options, MediaType, httpContext.RequestAborted);
     }
 
     private ProblemReply ToReply(HttpContext http) => new(

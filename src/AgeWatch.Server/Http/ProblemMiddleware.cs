@@ -1,6 +1,7 @@
 namespace AgeWatch.Server.Http;
 
-/// <summary>Sees to it that no error leaves without a problem body: faults, and what the framework refuses with an empty answer.</summary>
+/// <summary>Sees to it that no error leaves without a problem body: faults, and what the framework refuses with an
+/// empty answer.</summary>
 internal sealed class ProblemMiddleware(RequestDelegate next, ILogger<ProblemMiddleware> log)
 {
     // Kestrel's own limits stand at twice this; what it refuses has no body.
@@ -44,7 +45,8 @@ internal sealed class ProblemMiddleware(RequestDelegate next, ILogger<ProblemMid
         }
 
         var response = http.Response;
-        if (HttpMethods.IsOptions(http.Request.Method) && response is { StatusCode: StatusCodes.Status405MethodNotAllowed, HasStarted: false })
+        if (HttpMethods.IsOptions(http.Request.Method)
+            && response is { StatusCode: StatusCodes.Status405MethodNotAllowed, HasStarted: false })
         {
             response.StatusCode = StatusCodes.Status204NoContent;
         }

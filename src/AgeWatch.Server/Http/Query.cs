@@ -8,12 +8,15 @@ using Microsoft.AspNetCore.Http.Metadata;
 
 namespace AgeWatch.Server.Http;
 
-/// <summary>A query parameter that a route knows; all others are refused, because a misspelt filter would show too much.</summary>
+/// <summary>A query parameter that a route knows; all others are refused, because a misspelt filter would show too
+/// much.</summary>
 internal sealed record QueryParameter(
     string Name, Type Type, bool IsRequired, IReadOnlyList<ValidationAttribute> Rules, string? Description = null);
 
-/// <summary>The query string read into a record, as strictly as a body. A list may repeat its parameter or part it by commas.</summary>
-internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEndpointParameterMetadataProvider, IRefusable
+/// <summary>The query string read into a record, as strictly as a body. A list may repeat its parameter or part it by
+/// commas.</summary>
+internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>,
+    IEndpointParameterMetadataProvider, IRefusable
     where T : class
 {
     private static readonly JsonTypeInfo Info = WireJson.Options.GetTypeInfo(typeof(T));
@@ -56,7 +59,8 @@ internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEn
             if (info.Kind == JsonTypeInfoKind.Enumerable)
             {
                 json[property.Name] = new JsonArray([.. sent
-                    .SelectMany(value => value!.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries))
+                    .SelectMany(value =>
+                        value!.Split(',', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries))
                     .Select(value => ToJson(value, info.ElementType!))]);
             }
             else if (sent is [{ } only])
@@ -69,7 +73,8 @@ internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEn
             }
         }
 
-        if (errors.Count == 0 && StrictReader.TryRead<T>(JsonSerializer.SerializeToElement(json), errors, out var value))
+        if (errors.Count == 0
+            && StrictReader.TryRead<T>(JsonSerializer.SerializeToElement(json), errors, out var value))
         {
             ValueCheck.Collect(value, errors);
             if (errors.Count == 0)
@@ -85,12 +90,18 @@ internal sealed partial class Query<T> : IBindableFromHttpContext<Query<T>>, IEn
     {
         var plain = Nullable.GetUnderlyingType(type) ?? type;
         return plain == typeof(bool) && value is "true" or "false" ? JsonValue.Create(value == "true")
-            : Type.GetTypeCode(plain) is >= TypeCode.SByte and <= TypeCode.Decimal && !plain.IsEnum && Number().IsMatch(value) ? JsonNode.Parse(value)!
+            : Type.GetTypeCode(plain) is >= TypeCode.SByte and <= TypeCode.Decimal
+                && !plain.IsEnum
+                && Number().IsMatch(value) ? JsonNode.Parse(value)!
             : JsonValue.Create(value);
     }
 
     private static FieldError AsParameter(FieldError error) => error.Pointer is { } pointer
-        ? error with { Pointer = null, Parameter = Uri.UnescapeDataString(pointer[(JsonAt.Root.Length + 1)..].Split('/')[0]) }
+        ? error with
+        {
+            Pointer = null,
+            Parameter = Uri.UnescapeDataString(pointer[(JsonAt.Root.Length + 1)..].Split('/')[0])
+        }
         : error;
 
     [GeneratedRegex(@"\A-?(0|[1-9][0-9]{0,27})(\.[0-9]{1,27})?\z")]

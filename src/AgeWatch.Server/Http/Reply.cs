@@ -15,10 +15,13 @@ internal static class Reply
     public static Tagged<T> Of<T>(T body) => new(body, null);
 
     /// <param name="path">From the root, such as <c>/v1/vehicles/…</c>.</param>
-    public static TaggedCreated<T> Created<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: false);
+    public static TaggedCreated<T> Created<T>(string path, IVersioned row, T body) =>
+        new(path, body, EntityTag.Of(row), isSecret: false);
 
-    /// <summary>As <see cref="Created{T}(string, IVersioned, T)"/>, for a body that shows a secret this once: no cache may keep it.</summary>
-    public static TaggedCreated<T> CreatedSecret<T>(string path, IVersioned row, T body) => new(path, body, EntityTag.Of(row), isSecret: true);
+    /// <summary>As <see cref="Created{T}(string, IVersioned, T)"/>, for a body that shows a secret this once: no cache
+    /// may keep it.</summary>
+    public static TaggedCreated<T> CreatedSecret<T>(string path, IVersioned row, T body) =>
+        new(path, body, EntityTag.Of(row), isSecret: true);
 
     /// <inheritdoc cref="Of{T}(T)"/>
     public static TaggedCreated<T> Created<T>(string path, T body) => new(path, body, null, isSecret: false);
@@ -65,7 +68,8 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder)
     {
-        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status200OK, typeof(T), ["application/json"]));
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(
+            StatusCodes.Status200OK, typeof(T), ["application/json"]));
         builder.Metadata.Add(new SendsEntityTag());
     }
 
@@ -73,15 +77,18 @@ internal sealed class Tagged<T>(T body, EntityTag? tag) : IResult, IEndpointMeta
 
     private static Problem? Judge(IHeaderDictionary headers, EntityTag current) =>
         headers.IfMatch.Count > 0 && !TagList.TryRead(headers.IfMatch, out _) ? IfMatch.Malformed(HeaderNames.IfMatch)
-        : headers.IfNoneMatch.Count > 0 && !TagList.TryRead(headers.IfNoneMatch, out _) ? IfMatch.Malformed(HeaderNames.IfNoneMatch)
-        : TagList.TryRead(headers.IfMatch, out var wanted) && !wanted.Holds(current) ? Problems.PreconditionFailed(HeaderNames.IfMatch)
+        : headers.IfNoneMatch.Count > 0
+            && !TagList.TryRead(headers.IfNoneMatch, out _) ? IfMatch.Malformed(HeaderNames.IfNoneMatch)
+        : TagList.TryRead(headers.IfMatch, out var wanted)
+            && !wanted.Holds(current) ? Problems.PreconditionFailed(HeaderNames.IfMatch)
         : null;
 
     private static bool IsKnown(IHeaderDictionary headers, EntityTag current) =>
         TagList.TryRead(headers.IfNoneMatch, out var known) && known.HoldsWeakly(current);
 }
 
-internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool isSecret) : IResult, IEndpointMetadataProvider
+internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool isSecret)
+    : IResult, IEndpointMetadataProvider
 {
     public async Task ExecuteAsync(HttpContext httpContext)
     {
@@ -104,7 +111,8 @@ internal sealed class TaggedCreated<T>(string path, T body, EntityTag? tag, bool
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder)
     {
-        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status201Created, typeof(T), ["application/json"]));
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(
+            StatusCodes.Status201Created, typeof(T), ["application/json"]));
         builder.Metadata.Add(new SendsEntityTag());
     }
 }

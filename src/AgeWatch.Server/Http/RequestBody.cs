@@ -4,7 +4,8 @@ using Microsoft.Net.Http.Headers;
 
 namespace AgeWatch.Server.Http;
 
-/// <summary>A parameter that could not be read; the filter on <c>/v1</c> answers with its problem before the handler runs.</summary>
+/// <summary>A parameter that could not be read; the filter on <c>/v1</c> answers with its problem before the handler
+/// runs.</summary>
 internal interface IRefusable
 {
     Problem? Problem { get; }
@@ -15,7 +16,8 @@ internal static class RequestBody
 {
     private static readonly JsonDocumentOptions Strict = new() { MaxDepth = 64 };
 
-    public static async ValueTask<(JsonDocument? Json, Problem? Problem)> ReadJsonAsync(HttpContext http, string mediaType)
+    public static async ValueTask<(
+        JsonDocument? Json, Problem? Problem)> ReadJsonAsync(HttpContext http, string mediaType)
     {
         if (!MediaTypeHeaderValue.TryParse(http.Request.ContentType, out var sent)
             || !sent.MediaType.Equals(mediaType, StringComparison.OrdinalIgnoreCase)
@@ -58,7 +60,8 @@ internal static class RequestBody
         catch (JsonException fault)
         {
             return (null, Problems.MalformedBody(
-                $"The body is not JSON, or is nested more than {Strict.MaxDepth} deep: line {fault.LineNumber + 1}, byte {fault.BytePositionInLine + 1}."));
+                $"The body is not JSON, or is nested more than {Strict.MaxDepth} deep: line {fault.LineNumber + 1}, "
+                    + $"byte {fault.BytePositionInLine + 1}."));
         }
     }
 }

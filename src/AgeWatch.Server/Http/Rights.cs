@@ -38,7 +38,8 @@ internal static class Rights
 
             // Unknown addresses and wrong methods have no route; they are answered 404 and 405 to anyone.
             .SetFallbackPolicy(new AuthorizationPolicyBuilder()
-                .RequireAssertion(request => request.Resource is HttpContext http && http.GetEndpoint() is not RouteEndpoint)
+                .RequireAssertion(request =>
+                    request.Resource is HttpContext http && http.GetEndpoint() is not RouteEndpoint)
                 .Build());
     }
 

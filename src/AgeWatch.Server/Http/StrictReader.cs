@@ -119,19 +119,24 @@ internal static class StrictReader
             if (type.Properties.FirstOrDefault(property => property.Name == member.Name) is not { } property
                 || (property.Set is null && property.AssociatedParameter is null))
             {
-                errors.Add(new("unknown-member", $"There is no such member here. Known: {string.Join(", ", Writable(type))}.", here));
+                errors.Add(new(
+                    "unknown-member", $"There is no such member here. Known: {string.Join(", ", Writable(type))}.",
+                    here));
                 continue;
             }
 
-            CheckPresent(member.Value, WireJson.Options.GetTypeInfo(property.PropertyType), MayBeNull(property), here, errors);
+            CheckPresent(
+                member.Value, WireJson.Options.GetTypeInfo(property.PropertyType), MayBeNull(property), here, errors);
         }
 
         errors.AddRange(type.Properties
             .Where(property => IsRequired(property) && !seen.Contains(property.Name))
-            .Select(property => new FieldError("missing-member", "This member is required.", JsonAt.Member(at, property.Name))));
+            .Select(property =>
+                new FieldError("missing-member", "This member is required.", JsonAt.Member(at, property.Name))));
     }
 
-    private static void CheckPresent(JsonElement json, JsonTypeInfo type, bool mayBeNull, string at, List<FieldError> errors)
+    private static void CheckPresent(
+        JsonElement json, JsonTypeInfo type, bool mayBeNull, string at, List<FieldError> errors)
     {
         if (json.ValueKind != JsonValueKind.Null)
         {
@@ -212,7 +217,8 @@ internal static class StrictReader
     private static bool IsForbidden(char c) => char.IsControl(c) && c is not ('\t' or '\n' or '\r');
 
     private static bool IsMisread(Exception fault) =>
-        fault is JsonException or InvalidOperationException or FormatException or NotSupportedException or ArgumentException or OverflowException;
+        fault is JsonException or InvalidOperationException or FormatException or NotSupportedException
+            or ArgumentException or OverflowException;
 
     private static bool FitsKind(JsonElement json, Type type) => json.ValueKind switch
     {
@@ -233,7 +239,8 @@ internal static class StrictReader
         : IsNumber(type) ? ("wrong-format", "Must be a number within range.")
         : type == typeof(bool) ? ("wrong-format", "Must be true or false.")
         : type == typeof(DateOnly) ? ("wrong-format", "Must be a day of the calendar written YYYY-MM-DD.")
-        : type == typeof(DateTime) ? ("wrong-format", "Must be an instant with its offset, such as 2026-11-25T03:30:00Z.")
+        : type == typeof(DateTime) ? (
+            "wrong-format", "Must be an instant with its offset, such as 2026-11-25T03:30:00Z.")
         : type == typeof(DateSpan) ? ("wrong-format", "Must be a day (YYYY-MM-DD), a month (YYYY-MM) or a year (YYYY).")
         : type == typeof(Guid) ? ("wrong-format", "Must be a UUID.")
         : ("wrong-format", "Must be text.");

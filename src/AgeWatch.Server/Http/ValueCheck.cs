@@ -22,7 +22,8 @@ internal sealed class Complaints(List<FieldError> errors, string at)
         errors.Add(new(code, detail, JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member))));
 
     public void AddItem(string member, int index, string code, string detail) =>
-        errors.Add(new(code, detail, JsonAt.Item(JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member)), index)));
+        errors.Add(new(
+            code, detail, JsonAt.Item(JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member)), index)));
 }
 
 /// <summary>Text for one line: a name or a subject, which may end up in the header of a mail.</summary>
@@ -32,7 +33,8 @@ internal sealed class OneLineAttribute() : ValidationAttribute("Must be one line
         || (!string.IsNullOrWhiteSpace(text) && text.EnumerateRunes().All(rune => HeaderText.Fault(rune) is null));
 }
 
-/// <summary>Checks the values of a record that has the right shape: data annotations, then <see cref="IChecked"/>.</summary>
+/// <summary>Checks the values of a record that has the right shape: data annotations, then <see
+/// cref="IChecked"/>.</summary>
 internal static class ValueCheck
 {
     private static readonly ConcurrentDictionary<JsonPropertyInfo, ValidationAttribute[]> Rules = new();
@@ -70,14 +72,16 @@ internal static class ValueCheck
             errors.AddRange(Rules.GetOrAdd(property, RulesOf)
                 .Select(rule => (rule, result: Judge(rule, member, context)))
                 .Where(check => check.result != ValidationResult.Success)
-                .Select(check => new FieldError(CodeOf(check.rule), check.result!.ErrorMessage ?? "Is not valid.", here)));
+                .Select(check =>
+                    new FieldError(CodeOf(check.rule), check.result!.ErrorMessage ?? "Is not valid.", here)));
             Collect(member, errors, here);
         }
 
         (value as IChecked)?.Check(new Complaints(errors, at));
     }
 
-    // A range of whole numbers would round a decimal before it looks: -0.4 would pass for 0, and beyond 32 bits it would throw.
+    // A range of whole numbers would round a decimal before it looks: -0.4 would pass for 0, and beyond 32 bits it
+    // would throw.
     private static ValidationResult? Judge(ValidationAttribute rule, object member, ValidationContext context) =>
         rule is not RangeAttribute range || member is not decimal number ? rule.GetValidationResult(member, context)
         : IsWithin(range, number) ? ValidationResult.Success
@@ -85,8 +89,11 @@ internal static class ValueCheck
 
     private static bool IsWithin(RangeAttribute range, decimal number)
     {
-        var (least, most) = (Convert.ToDecimal(range.Minimum, CultureInfo.InvariantCulture), Convert.ToDecimal(range.Maximum, CultureInfo.InvariantCulture));
-        return (range.MinimumIsExclusive ? number > least : number >= least) && (range.MaximumIsExclusive ? number < most : number <= most);
+        var (least, most) = (
+            Convert.ToDecimal(range.Minimum, CultureInfo.InvariantCulture),
+            Convert.ToDecimal(range.Maximum, CultureInfo.InvariantCulture));
+        return (range.MinimumIsExclusive ? number > least : number >= least)
+            && (range.MaximumIsExclusive ? number < most : number <= most);
     }
 
     /// <summary>A record's attributes sit on the constructor's parameter unless told otherwise.</summary>

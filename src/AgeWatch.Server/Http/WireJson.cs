@@ -58,7 +58,8 @@ internal sealed class EnumNameConverterFactory : JsonConverterFactory
         public override void Write(Utf8JsonWriter writer, T value, JsonSerializerOptions options) =>
             writer.WriteStringValue(WireNames.Of(value));
 
-        public override T ReadAsPropertyName(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
+        public override T ReadAsPropertyName(
+            ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
             WireNames.TryRead<T>(reader.GetString()!, out var value) ? value : throw new JsonException();
 
         public override void WriteAsPropertyName(Utf8JsonWriter writer, T value, JsonSerializerOptions options) =>
@@ -70,13 +71,16 @@ internal sealed class EnumNameConverterFactory : JsonConverterFactory
 internal sealed partial class InstantConverter : JsonConverter<DateTime>
 {
     public override DateTime Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
-        reader.TokenType == JsonTokenType.String && TryRead(reader.GetString()!, out var instant) ? instant : throw new JsonException();
+        reader.TokenType == JsonTokenType.String && TryRead(reader.GetString()!, out var instant)
+            ? instant
+            : throw new JsonException();
 
     public override void Write(Utf8JsonWriter writer, DateTime value, JsonSerializerOptions options) =>
         writer.WriteStringValue(Text(value));
 
     public static string Text(DateTime value) =>
-        DateTime.SpecifyKind(value, DateTimeKind.Utc).ToString("yyyy-MM-dd'T'HH:mm:ss.FFFFFFF'Z'", CultureInfo.InvariantCulture);
+        DateTime.SpecifyKind(value, DateTimeKind.Utc)
+            .ToString("yyyy-MM-dd'T'HH:mm:ss.FFFFFFF'Z'", CultureInfo.InvariantCulture);
 
     /// <summary>A leap second is read as the second that follows it; this calendar has none.</summary>
     public static bool TryRead(string text, out DateTime instant)
@@ -98,7 +102,8 @@ internal sealed partial class InstantConverter : JsonConverter<DateTime>
         return true;
     }
 
-    [GeneratedRegex(@"\A[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,7})?([Zz]|[+-][0-9]{2}:[0-9]{2})\z")]
+    [GeneratedRegex(
+        @"\A[0-9]{4}-[0-9]{2}-[0-9]{2}[Tt][0-9]{2}:[0-9]{2}:[0-9]{2}(\.[0-9]{1,7})?([Zz]|[+-][0-9]{2}:[0-9]{2})\z")]
     private static partial Regex Form();
 }
 
@@ -106,7 +111,9 @@ internal sealed partial class InstantConverter : JsonConverter<DateTime>
 internal sealed class CalendarSpanConverter : JsonConverter<DateSpan>
 {
     public override DateSpan Read(ref Utf8JsonReader reader, Type typeToConvert, JsonSerializerOptions options) =>
-        reader.TokenType == JsonTokenType.String && TryRead(reader.GetString()!, out var span) ? span : throw new JsonException();
+        reader.TokenType == JsonTokenType.String && TryRead(reader.GetString()!, out var span)
+            ? span
+            : throw new JsonException();
 
     public override void Write(Utf8JsonWriter writer, DateSpan value, JsonSerializerOptions options) =>
         writer.WriteStringValue(Text(value));

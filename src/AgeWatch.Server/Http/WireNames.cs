@@ -28,8 +28,11 @@ internal static class WireNames
     private static class Table<T>
         where T : struct, Enum
     {
-        public static readonly Dictionary<T, string> Names = Enum.GetValues<T>().Distinct().ToDictionary(value => value, value => NameOf(value));
+        public static readonly Dictionary<T, string> Names = Enum.GetValues<T>()
+            .Distinct()
+            .ToDictionary(value => value, value => NameOf(value));
 
-        public static readonly Dictionary<string, T> Values = Names.ToDictionary(pair => pair.Value, pair => pair.Key, StringComparer.Ordinal);
+        public static readonly Dictionary<string, T> Values = Names.ToDictionary(pair =>
+            pair.Value, pair => pair.Key, StringComparer.Ordinal);
     }
 }

@@ -8,7 +8,8 @@ namespace AgeWatch.Server.Imports;
 /// <summary>What the text of a cell means. Each reader says what is wrong and then answers null.</summary>
 internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
 {
-    private static readonly string[] DayForms = ["yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
+    private static readonly string[] DayForms = [
+        "yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
 
     public int Line => row.Line;
 
@@ -30,9 +31,12 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
     public string? Notes() => row[Columns.Notes];
 
     public string? Required(string column, int longest = 200) =>
-        row[column] is null ? Wrong<string>(column, "missing", $"A {row[Columns.Record] ?? "row like this"} needs this column.") : Text(column, longest);
+        row[column] is null
+            ? Wrong<string>(column, "missing", $"A {row[Columns.Record] ?? "row like this"} needs this column.")
+            : Text(column, longest);
 
-    /// <summary>A day; slashes with the day or the month first are refused, because nothing tells which it is.</summary>
+    /// <summary>A day; slashes with the day or the month first are refused, because nothing tells which it
+    /// is.</summary>
     public DateOnly? Day(string column)
     {
         if (row[column] is not { } text)
@@ -60,7 +64,8 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
             return span;
         }
 
-        return MonthYear().Match(text) is { Success: true } match && int.Parse(match.Groups[1].ValueSpan, CultureInfo.InvariantCulture) is >= 1 and <= 12 and var month
+        return MonthYear().Match(text) is { Success: true } match
+            && int.Parse(match.Groups[1].ValueSpan, CultureInfo.InvariantCulture) is >= 1 and <= 12 and var month
             ? DateSpan.Month(int.Parse(match.Groups[2].ValueSpan, CultureInfo.InvariantCulture), month)
             : Day(column) is { } day ? DateSpan.Day(day) : null;
     }
@@ -73,12 +78,15 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
             return null;
         }
 
-        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number >= least && number <= most
+        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var number)
+            && number >= least
+            && number <= most
             ? number
             : WrongValue<int>(column, "out-of-range", $"Must be a whole number from {least} to {most}.");
     }
 
-    /// <summary>What an odometer shows: <c>61,200 mi</c>, <c>98 500 km</c>, <c>45210</c>. Without a unit it is the vehicle's.</summary>
+    /// <summary>What an odometer shows: <c>61,200 mi</c>, <c>98 500 km</c>, <c>45210</c>. Without a unit it is the
+    /// vehicle's.</summary>
     public (decimal Value, DistanceUnit? Unit)? Odometer(string column)
     {
         if (row[column] is not { } text)
@@ -87,10 +95,13 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         }
 
         if (Distance().Match(text) is not { Success: true } match
-            || !decimal.TryParse(Grouping().Replace(match.Groups["number"].Value, ""), NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var value)
+            || !decimal.TryParse(Grouping()
+                .Replace(match.Groups["number"].Value, ""), NumberStyles.AllowDecimalPoint,
+                CultureInfo.InvariantCulture, out var value)
             || value > WireDistance.Greatest)
         {
-            return WrongValue<(decimal, DistanceUnit?)>(column, "wrong-format", "Must be a distance such as 61200 mi, 98,500 km or 45210.");
+            return WrongValue<(decimal, DistanceUnit?)>(
+                column, "wrong-format", "Must be a distance such as 61200 mi, 98,500 km or 45210.");
         }
 
         DistanceUnit? unit = match.Groups["unit"].Value.ToLowerInvariant() switch
@@ -111,7 +122,8 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         }
 
         // A comma could part thousands or tenths; the meter has a point.
-        return decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours) && hours <= 1_000_000
+        return decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours)
+            && hours <= 1_000_000
             ? (long)decimal.Round(hours * 1000m)
             : WrongValue<long>(column, "wrong-format", "Must be running hours such as 1250 or 1250.5.");
     }
@@ -154,7 +166,9 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
     [GeneratedRegex(@"\A(0?[1-9]|1[0-2])[/.-]([0-9]{4})\z")]
     private static partial Regex MonthYear();
 
-    [GeneratedRegex(@"\A(?<number>[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]{1,3})?)\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z", RegexOptions.IgnoreCase)]
+    [GeneratedRegex(
+        @"\A(?<number>[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]{1,3})?)\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z",
+        RegexOptions.IgnoreCase)]
     private static partial Regex Distance();
 
     // A point or comma before exactly three digits parts thousands: no odometer shows thousandths.

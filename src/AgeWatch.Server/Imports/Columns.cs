@@ -42,8 +42,10 @@ internal static class Columns
 
     public static readonly IReadOnlyList<string> All =
     [
-        Record, Reference, Member, Name, Email, Officer, Vehicle, Kind, Built, Country, Unit, Registered, Registration, Chassis,
-        Storage, Digits, PerYear, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn, DocumentOn, FittedOn,
+        Record, Reference, Member, Name, Email, Officer, Vehicle, Kind, Built, Country, Unit, Registered, Registration,
+        Chassis,
+        Storage, Digits, PerYear, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn,
+        DocumentOn, FittedOn,
         FittedOdometer, FittedHours, LastDoneOn, LastDoneOdometer, LastDoneHours, ReadOn, Odometer, Notes,
     ];
 
@@ -52,13 +54,15 @@ internal static class Columns
         ["member"] = [Record, Reference, Member, Name, Email, Officer, Unit],
         ["vehicle"] =
         [
-            Record, Reference, Vehicle, Member, Name, Kind, Built, Country, Unit, Registered, Registration, Chassis, Storage, Digits,
+            Record, Reference, Vehicle, Member, Name, Kind, Built, Country, Unit, Registered, Registration, Chassis,
+            Storage, Digits,
             PerYear, Notes,
         ],
         ["reading"] = [Record, Vehicle, ReadOn, Odometer, Unit],
         ["component"] =
         [
-            Record, Reference, Vehicle, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn, DocumentOn,
+            Record, Reference, Vehicle, PartKind, Position, Maker, PartNumber, Lot, Original, Mark, Convention, SeenOn,
+            DocumentOn,
             FittedOn, FittedOdometer, FittedHours, Notes,
         ],
         ["task"] = [Record, Reference, Vehicle, Name, PartKind, LastDoneOn, LastDoneOdometer, LastDoneHours, Notes],
@@ -67,6 +71,7 @@ internal static class Columns
     /// <summary>The kinds of record, in the order in which they are taken: later ones point to earlier ones.</summary>
     public static readonly string[] Records = [.. ByRecord.Keys];
 
-    /// <summary>Whether a row of this record says something in this column. A filled cell that says nothing is refused, or it would be lost.</summary>
+    /// <summary>Whether a row of this record says something in this column. A filled cell that says nothing is refused,
+    /// or it would be lost.</summary>
     public static bool Fits(string record, string column) => ByRecord[record].Contains(column);
 }

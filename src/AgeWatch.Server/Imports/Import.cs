@@ -8,7 +8,8 @@ namespace AgeWatch.Server.Imports;
 /// <summary>Takes a club's sheet: all rows or none, and the same sheet twice changes nothing.</summary>
 internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clock)
 {
-    /// <returns>The report, and the faults of the sheet as a whole; with either kind of fault nothing is stored.</returns>
+    /// <returns>The report, and the faults of the sheet as a whole; with either kind of fault nothing is
+    /// stored.</returns>
     public async Task<(ImportReport Report, IReadOnlyList<SheetFault> Faults)> RunAsync(
         Guid clubId, Stream body, bool dryRun, CancellationToken stop)
     {
@@ -33,8 +34,10 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
             var outcome = default(Taken);
             if (record is not null)
             {
-                faults.AddRange(row.Cells.Keys.Where(column => !Columns.Fits(record, column)).Select(column => new SheetFault(
-                    row.Line, column, "not-here", $"A {record} has no such column; its cell would be lost. Empty it, or give it a row of its own.")));
+                faults.AddRange(row.Cells.Keys.Where(column => !Columns.Fits(record, column))
+                    .Select(column => new SheetFault(
+                    row.Line, column, "not-here",
+                    $"A {record} has no such column; its cell would be lost. Empty it, or give it a row of its own.")));
                 outcome = takers[record](new Cells(row, faults));
             }
 
@@ -52,7 +55,9 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
             d.Row[Columns.Reference],
             refused[d.Row.Line].Any() ? ImportOutcome.Refused : OutcomeOf(d.Entity, d.Touched),
             refused[d.Row.Line].Any() ? null : (d.Entity as ITenantRow)?.Id,
-            refused[d.Row.Line].Any() ? [.. refused[d.Row.Line].Select(f => new CellError(f.Column, f.Code, f.Detail))] : null)).ToList();
+            refused[d.Row.Line].Any()
+                ? [.. refused[d.Row.Line].Select(f => new CellError(f.Column, f.Code, f.Detail))]
+                : null)).ToList();
 
         if (dryRun || faults.Count > 0)
         {
@@ -70,7 +75,9 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
         {
             if (!Columns.Records.Contains(said))
             {
-                faults.Add(new(row.Line, Columns.Record, "unknown-value", $"Must be one of: {string.Join(", ", Columns.Records)}."));
+                faults.Add(new(
+                    row.Line, Columns.Record, "unknown-value",
+                    $"Must be one of: {string.Join(", ", Columns.Records)}."));
                 return null;
             }
 

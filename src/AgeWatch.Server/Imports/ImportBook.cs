@@ -43,20 +43,26 @@ internal sealed class ImportBook
             Today = today,
             Members = await db.Members.Where(m => m.ClubId == clubId).ToListAsync(stop),
             Vehicles = await db.Vehicles.Where(v => v.ClubId == clubId).ToListAsync(stop),
-            Instruments = Group(await db.Instruments.Where(i => i.ClubId == clubId).ToListAsync(stop), i => i.VehicleId),
-            Readings = Group(await db.OdometerReadings.Where(r => r.ClubId == clubId).ToListAsync(stop), r => r.VehicleId),
+            Instruments = Group(await db.Instruments.Where(i => i.ClubId == clubId).ToListAsync(stop), i =>
+                i.VehicleId),
+            Readings = Group(await db.OdometerReadings.Where(r => r.ClubId == clubId).ToListAsync(stop), r =>
+                r.VehicleId),
             Components = await db.Components.Where(c => c.ClubId == clubId).ToListAsync(stop),
             Evidence = Group(
-                await db.Evidence.Where(e => e.ClubId == clubId && e.WithdrawnAt == null).ToListAsync(stop), e => e.ComponentId),
+                await db.Evidence.Where(e => e.ClubId == clubId && e.WithdrawnAt == null).ToListAsync(stop), e =>
+                    e.ComponentId),
             Fittings = Group(await db.Fittings.Where(f => f.ClubId == clubId).ToListAsync(stop), f => f.ComponentId),
             Tasks = await db.ServiceTasks.Where(t => t.ClubId == clubId).ToListAsync(stop),
-            Records = Group(await db.ServiceRecords.Where(r => r.ClubId == clubId).ToListAsync(stop), r => r.ServiceTaskId),
+            Records = Group(await db.ServiceRecords.Where(r => r.ClubId == clubId).ToListAsync(stop), r =>
+                r.ServiceTaskId),
         };
 
     /// <summary>A vehicle by its reference, else by its registration.</summary>
     public Vehicle? FindVehicle(string name) =>
         Vehicles.Find(v => v.Reference == name)
-        ?? (Vehicles.FindAll(v => string.Equals(v.Registration, name, StringComparison.OrdinalIgnoreCase)) is [var only] ? only : null);
+        ?? (Vehicles.FindAll(v => string.Equals(v.Registration, name, StringComparison.OrdinalIgnoreCase)) is [var only]
+            ? only
+            : null);
 
     public static List<T> Of<T>(Dictionary<Guid, List<T>> rows, Guid owner)
     {

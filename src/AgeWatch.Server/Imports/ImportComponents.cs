@@ -65,7 +65,8 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         return new(component, touched, component.VehicleId);
     }
 
-    private Component? Find(Cells cells, string? reference, string kind, Vehicle? vehicle, string? position, out bool isRefused)
+    private Component? Find(
+        Cells cells, string? reference, string kind, Vehicle? vehicle, string? position, out bool isRefused)
     {
         isRefused = false;
         if (reference is not null)
@@ -74,18 +75,27 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
             if (known is not null && known.VehicleId != vehicle?.Id)
             {
                 isRefused = true;
-                cells.Wrong<string>(Columns.Vehicle, "elsewhere", "This component is recorded elsewhere. A sheet does not move parts: take it off and fit it, so that its age and distance go along.");
+                cells.Wrong<string>(
+                    Columns.Vehicle, "elsewhere",
+                    "This component is recorded elsewhere. A sheet does not move parts: take it off and fit it, so "
+                        + "that its age and distance go along.");
             }
 
             return known;
         }
 
         var alike = book.Components.FindAll(c =>
-            c.Place != ComponentPlace.Discarded && c.VehicleId == vehicle?.Id && c.PartKind == kind && c.Position == position && c.Reference is null);
+            c.Place != ComponentPlace.Discarded
+                && c.VehicleId == vehicle?.Id
+                && c.PartKind == kind
+                && c.Position == position
+                && c.Reference is null);
         if (alike.Count > 1)
         {
             isRefused = true;
-            cells.Wrong<string>(Columns.Reference, "not-unique", $"{alike.Count} such components are recorded there; give each a reference or a position.");
+            cells.Wrong<string>(
+                Columns.Reference, "not-unique",
+                $"{alike.Count} such components are recorded there; give each a reference or a position.");
         }
 
         return alike.FirstOrDefault();
@@ -99,7 +109,8 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         {
             if (convention is not null || seenOn is not null)
             {
-                cells.Wrong<string>(Columns.Mark, "missing", "A convention or the day a mark was seen says nothing without the mark.");
+                cells.Wrong<string>(
+                    Columns.Mark, "missing", "A convention or the day a mark was seen says nothing without the mark.");
             }
 
             return false;
@@ -107,17 +118,24 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 
         if (convention is not null && MarkConventions.Find(convention) is null)
         {
-            cells.Wrong<string>(Columns.Convention, "unknown-value", $"There is no such mark convention. Known: {string.Join(", ", MarkConventions.All.Select(c => c.Key))}.");
+            cells.Wrong<string>(
+                Columns.Convention, "unknown-value",
+                $"There is no such mark convention. Known: "
+                    + $"{string.Join(", ", MarkConventions.All.Select(c => c.Key))}.");
             return false;
         }
 
         var evidence = ImportBook.Of(book.Evidence, component.Id);
-        if (evidence.Exists(e => e.Kind == EvidenceRowKind.Mark && e.Text == text && e.Convention == convention && (seenOn is null || e.On == seenOn)))
+        if (evidence.Exists(e => e.Kind == EvidenceRowKind.Mark
+            && e.Text == text
+            && e.Convention == convention
+            && (seenOn is null || e.On == seenOn)))
         {
             return false;
         }
 
-        // What an earlier sheet said of this mark is corrected by this one; what a person noted by hand stands beside it.
+        // What an earlier sheet said of this mark is corrected by this one; what a person noted by hand stands beside
+        // it.
         foreach (var old in evidence.FindAll(e => e.Kind == EvidenceRowKind.Mark && e.NotedBy == ImportShared.Noter))
         {
             old.WithdrawnAt = book.Now;
@@ -132,7 +150,8 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
     private bool TakeDocument(Cells cells, Component component)
     {
         if (ImportShared.PastDay(cells, book, Columns.DocumentOn) is not { } day
-            || ImportBook.Of(book.Evidence, component.Id).Exists(e => e.Kind == EvidenceRowKind.Document && e.On == day))
+            || ImportBook.Of(book.Evidence, component.Id)
+                .Exists(e => e.Kind == EvidenceRowKind.Document && e.On == day))
         {
             return false;
         }
@@ -150,7 +169,9 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         {
             if (day is not null || odometer is not null || hours is not null)
             {
-                cells.Wrong<string>(Columns.FittedOn, "not-fitted", "A part without a vehicle is on the shelf and cannot have been fitted.");
+                cells.Wrong<string>(
+                    Columns.FittedOn, "not-fitted",
+                    "A part without a vehicle is on the shelf and cannot have been fitted.");
             }
 
             return false;

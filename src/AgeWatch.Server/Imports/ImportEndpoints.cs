@@ -37,7 +37,8 @@ internal static class ImportEndpoints
         var shown = report.Rows.Select(r => r.Line).ToHashSet();
         var strays = faults.Where(f => !shown.Contains(f.Line)).GroupBy(f => f.Line)
             .Select(line => new ImportRow(
-                line.Key, null, null, ImportOutcome.Refused, null, [.. line.Select(f => new CellError(f.Column, f.Code, f.Detail))]));
+                line.Key, null, null, ImportOutcome.Refused, null,
+                [.. line.Select(f => new CellError(f.Column, f.Code, f.Detail))]));
         return ImportReport.Of(report.DryRun, report.Stored, [.. report.Rows.Concat(strays).OrderBy(r => r.Line)]);
     }
 
@@ -50,7 +51,10 @@ internal static class ImportEndpoints
             $"{lines} line(s) of the sheet cannot be taken, so nothing was stored. The first: line {first.Line}"
             + $"{(first.Column is null ? "" : $", column \"{first.Column}\"")}: {first.Detail}")
         {
-            More = { ["rows"] = Whole(report, faults).Rows.Where(r => r.Outcome == ImportOutcome.Refused).Take(MostRowsShown).ToList() },
+            More = { ["rows"] = Whole(report, faults)
+                .Rows.Where(r => r.Outcome == ImportOutcome.Refused)
+                .Take(MostRowsShown)
+                .ToList() },
         };
         return problem;
     }

@@ -29,7 +29,14 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportBook book)
                 return default;
             }
 
-            member = new Member { ClubId = book.ClubId, Id = Guid.CreateVersion7(), Reference = reference, Name = name!, CreatedAt = book.Now };
+            member = new Member
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                Reference = reference,
+                Name = name!,
+                CreatedAt = book.Now
+            };
             book.Members.Add(member);
             db.Members.Add(member);
         }

@@ -64,11 +64,13 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
         {
             if (odometer is not null)
             {
-                cells.Wrong<string>(Columns.LastDoneOn, "missing", "An odometer without its day says nothing; give both.");
+                cells.Wrong<string>(
+                    Columns.LastDoneOn, "missing", "An odometer without its day says nothing; give both.");
             }
             else if (hours is not null)
             {
-                cells.Wrong<string>(Columns.LastDoneOn, "missing", "Running hours without their day say nothing; give both.");
+                cells.Wrong<string>(
+                    Columns.LastDoneOn, "missing", "Running hours without their day say nothing; give both.");
             }
 
             return false;

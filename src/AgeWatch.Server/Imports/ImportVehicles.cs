@@ -13,7 +13,9 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         var reference = cells.Text(Columns.Reference, 100) ?? cells.Text(Columns.Vehicle, 100);
         if (reference is null)
         {
-            cells.Wrong<string>(Columns.Reference, "missing", "A vehicle needs a reference: it is how the other rows and the next import find it.");
+            cells.Wrong<string>(
+                Columns.Reference, "missing",
+                "A vehicle needs a reference: it is how the other rows and the next import find it.");
             return default;
         }
 
@@ -59,7 +61,8 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         if (cells.Odometer(Columns.PerYear) is { } perYear)
         {
             vehicle.DeclaredMetresPerYear =
-                (long)decimal.Round(Distance.Of(perYear.Value, perYear.Unit ?? vehicle.DistanceUnit).Kilometres * 1000m);
+                (long)decimal.Round(Distance.Of(perYear.Value, perYear.Unit ?? vehicle.DistanceUnit)
+                    .Kilometres * 1000m);
         }
 
         if (cells.Text(Columns.Member, 200) is { } owner)
@@ -100,13 +103,16 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
 
     private Member? FindMember(string name) =>
         book.Members.Find(m => m.Reference == name)
-        ?? (book.Members.FindAll(m => string.Equals(m.Name, name, StringComparison.OrdinalIgnoreCase)) is [var only] ? only : null);
+        ?? (book.Members.FindAll(m => string.Equals(m.Name, name, StringComparison.OrdinalIgnoreCase)) is [var only]
+            ? only
+            : null);
 
     private static string? Country(Cells cells)
     {
         var country = cells.Text(Columns.Country, 100)?.ToUpperInvariant();
         return country is null or [>= 'A' and <= 'Z', >= 'A' and <= 'Z']
             ? country
-            : cells.Wrong<string>(Columns.Country, "wrong-format", "Must be two letters (ISO 3166-1 alpha-2), such as GB or IT.");
+            : cells.Wrong<string>(
+                Columns.Country, "wrong-format", "Must be two letters (ISO 3166-1 alpha-2), such as GB or IT.");
     }
 }

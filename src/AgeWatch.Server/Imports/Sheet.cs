@@ -3,7 +3,8 @@ using CsvHelper;
 
 namespace AgeWatch.Server.Imports;
 
-/// <summary>One thing that is wrong with a sheet. Lines count from 1, the heading included, as a text editor shows them.</summary>
+/// <summary>One thing that is wrong with a sheet. Lines count from 1, the heading included, as a text editor shows
+/// them.</summary>
 internal sealed record SheetFault(int Line, string? Column, string Code, string Detail);
 
 /// <summary>One row: its line and what stands in its columns, trimmed; empty cells are absent.</summary>
@@ -12,7 +13,8 @@ internal sealed record SheetRow(int Line, IReadOnlyDictionary<string, string> Ce
     public string? this[string column] => Cells.GetValueOrDefault(column);
 }
 
-/// <summary>A comma-separated table as spreadsheets write it: RFC 4180, or with semicolons or tabs; any line end; with or without a byte order mark.</summary>
+/// <summary>A comma-separated table as spreadsheets write it: RFC 4180, or with semicolons or tabs; any line end; with
+/// or without a byte order mark.</summary>
 internal static class Sheet
 {
     public const int MostRows = 20_000;
@@ -35,7 +37,8 @@ internal static class Sheet
             TrimInsideQuotes = true,
             TrackLineNumbers = true,
             OnMalformedRecord = bad => faults.Add(new(
-                (int)bad.LineNumber, null, "bad-quotes", "A double quote stands where none may; quote the whole cell and double the quotes inside it.")),
+                (int)bad.LineNumber, null, "bad-quotes",
+                "A double quote stands where none may; quote the whole cell and double the quotes inside it.")),
         });
 
         List<SheetRow> rows = [];
@@ -57,7 +60,10 @@ internal static class Sheet
 
             if (cells.Skip(columns.Length).Any(cell => cell.Length > 0))
             {
-                faults.Add(new(line, null, "too-many-cells", $"The row has {cells.Length} cells, the heading {columns.Length}. A cell that holds the separator must be quoted."));
+                faults.Add(new(
+                    line, null, "too-many-cells",
+                    $"The row has {cells.Length} cells, the heading {columns.Length}. A cell that holds the "
+                        + $"separator must be quoted."));
                 continue;
             }
 
@@ -80,12 +86,14 @@ internal static class Sheet
 
     /// <summary>Column names are read without regard to case, and a space, hyphen or underscore are the same.</summary>
     public static string Fold(string heading) =>
-        string.Join(' ', heading.ToLowerInvariant().Split([' ', '_', '-', '\u00a0'], StringSplitOptions.RemoveEmptyEntries));
+        string.Join(' ', heading.ToLowerInvariant()
+            .Split([' ', '_', '-', '\u00a0'], StringSplitOptions.RemoveEmptyEntries));
 
     private static async Task<string> DecodeAsync(Stream body, List<SheetFault> faults, CancellationToken stop)
     {
         using var reader = new StreamReader(
-            body, new UTF8Encoding(false, throwOnInvalidBytes: true), detectEncodingFromByteOrderMarks: true, leaveOpen: true);
+            body, new UTF8Encoding(false, throwOnInvalidBytes: true), detectEncodingFromByteOrderMarks: true,
+            leaveOpen: true);
         try
         {
             var text = await reader.ReadToEndAsync(stop);
@@ -98,7 +106,10 @@ internal static class Sheet
         }
         catch (DecoderFallbackException)
         {
-            faults.Add(new(1, null, "not-utf-8", "The file is not UTF-8. Save the sheet as \"CSV UTF-8\"; other code pages turn names and marks into other ones."));
+            faults.Add(new(
+                1, null, "not-utf-8",
+                "The file is not UTF-8. Save the sheet as \"CSV UTF-8\"; other code pages turn names and marks into "
+                    + "other ones."));
             return "";
         }
     }
@@ -117,7 +128,9 @@ internal static class Sheet
         {
             if (column.Length > 0 && !Columns.All.Contains(column))
             {
-                faults.Add(new(line, cells[index], "unknown-column", $"There is no such column. Known: {string.Join(", ", Columns.All)}."));
+                faults.Add(new(
+                    line, cells[index], "unknown-column",
+                    $"There is no such column. Known: {string.Join(", ", Columns.All)}."));
             }
             else if (column.Length > 0 && Array.IndexOf(columns, column) < index)
             {
@@ -142,9 +155,12 @@ internal static class Sheet
             {
                 faults.Add(new(line, null, "no-heading", $"Cell {i + 1} has content, but its column has no name."));
             }
-            else if (cells[i].Length > LongestCell || cells[i].Any(c => char.IsControl(c) && c is not ('\n' or '\r' or '\t')))
+            else if (cells[i].Length > LongestCell
+                || cells[i].Any(c => char.IsControl(c) && c is not ('\n' or '\r' or '\t')))
             {
-                faults.Add(new(line, columns[i], "not-valid", $"A cell may have {LongestCell} characters and no control characters."));
+                faults.Add(new(
+                    line, columns[i], "not-valid",
+                    $"A cell may have {LongestCell} characters and no control characters."));
             }
             else
             {

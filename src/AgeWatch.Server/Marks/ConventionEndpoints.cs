@@ -22,11 +22,22 @@ internal static class ConventionEndpoints
     public static void MapMarkConventions(this IEndpointRouteBuilder v1)
     {
         var conventions = v1.MapResource("/mark-conventions", "Marks", "How date marks are written and read.");
-        conventions.MapGet("", List).ForReaders().Named("listMarkConventions", "Every convention: what it looks like, how it reads, what it is mistaken for");
-        conventions.MapPost("", Create).ForOfficers().Named("createMarkConvention", "Describe a convention of the club's own, proved by worked examples");
+        conventions.MapGet("", List)
+            .ForReaders()
+            .Named(
+                "listMarkConventions", "Every convention: what it looks like, how it reads, what it is mistaken for");
+        conventions.MapPost("", Create)
+            .ForOfficers()
+            .Named("createMarkConvention", "Describe a convention of the club's own, proved by worked examples");
         conventions.MapGet("/{key}", Get).ForReaders().Named("getMarkConvention", "One convention");
-        conventions.MapPatch("/{key}", Change).ForOfficers().Named("changeMarkConvention", "Change a convention of the club's own; its examples must still come out as stated");
-        conventions.MapDelete("/{key}", Delete).ForOfficers().Named("removeMarkConvention", "Remove a convention of the club's own");
+        conventions.MapPatch("/{key}", Change)
+            .ForOfficers()
+            .Named(
+                "changeMarkConvention",
+                "Change a convention of the club's own; its examples must still come out as stated");
+        conventions.MapDelete("/{key}", Delete)
+            .ForOfficers()
+            .Named("removeMarkConvention", "Remove a convention of the club's own");
     }
 
     private static async Task<Results<Page<ConventionReply>, HtmlPage>> List(
@@ -36,25 +47,29 @@ internal static class ConventionEndpoints
         return choice.IsHtml
             ? ConventionPage.Of(own, await ledger.TodayAsync(caller.ClubId, stop))
             : page.Read(
-                MarkConventions.All.Select(c => ConventionReply.From(c, isOwn: false)).Concat(own.Select(c => ConventionReply.From(c, isOwn: true))),
+                MarkConventions.All.Select(c => ConventionReply.From(c, isOwn: false))
+                    .Concat(own.Select(c => ConventionReply.From(c, isOwn: true))),
                 Keyset.By((ConventionReply c) => c.Key),
                 c => c);
     }
 
-    private static async Task<Results<Tagged<ConventionReply>, Problem>> Get(string key, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static async Task<Results<Tagged<ConventionReply>, Problem>> Get(
+        string key, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
         if (MarkConventions.Find(key) is { } builtIn)
         {
             return Reply.Of(ConventionReply.From(builtIn, isOwn: false));
         }
 
-        return await db.ClubConventions.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Key == key, stop) is { } row
+        return await db.ClubConventions.SingleOrDefaultAsync(c =>
+            c.ClubId == caller.ClubId && c.Key == key, stop) is { } row
             ? Reply.Of(row, ConventionReply.From(OwnConventions.Restore(row), isOwn: true))
             : Problems.NotFound();
     }
 
     private static async Task<Results<TaggedCreated<ConventionReply>, Problem>> Create(
-        Body<ConventionRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Body<ConventionRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         var draft = body.Value.ToDraft();
         if (await db.ClubConventions.AnyAsync(c => c.ClubId == caller.ClubId && c.Key == draft.Key, stop))
@@ -82,14 +97,16 @@ internal static class ConventionEndpoints
     }
 
     private static async Task<Results<Tagged<ConventionReply>, Problem>> Change(
-        string key, Change<ConventionRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        string key, Change<ConventionRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (MarkConventions.Find(key) is not null)
         {
             return Problems.Conflict("This convention is built in; only the club's own can be changed.");
         }
 
-        if (await db.ClubConventions.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
+        if (await db.ClubConventions.SingleOrDefaultAsync(c =>
+            c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -102,7 +119,8 @@ internal static class ConventionEndpoints
 
         if (wanted.Key != row.Key)
         {
-            return Problems.Invalid("#/key", "fixed", "Evidence names it by this key; describe another convention instead.");
+            return Problems.Invalid(
+                "#/key", "fixed", "Evidence names it by this key; describe another convention instead.");
         }
 
         var after = wanted.ToDraft();
@@ -117,8 +135,10 @@ internal static class ConventionEndpoints
         {
             // What it said before stays to be seen among the events: due days of old were worked out by it.
             row.Draft = draft;
-            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop, () => db.RaiseAsync(
-                caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted), clock.GetUtcNow().UtcDateTime, stop));
+            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop, () =>
+                db.RaiseAsync(
+                caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted),
+                clock.GetUtcNow().UtcDateTime, stop));
         }
 
         return Reply.Of(row, ConventionReply.From(convention, isOwn: true));
@@ -132,7 +152,8 @@ internal static class ConventionEndpoints
             return Problems.Conflict("This convention is built in; only the club's own can be removed.");
         }
 
-        if (await db.ClubConventions.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
+        if (await db.ClubConventions.SingleOrDefaultAsync(c =>
+            c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -162,12 +183,14 @@ internal static class ConventionEndpoints
         OwnConventionFault.ExamplesMissing or OwnConventionFault.TooManyExamples => "#/examples",
         OwnConventionFault.ExampleFails => $"#/examples/{problem.Example}",
         OwnConventionFault.PatternMissing or OwnConventionFault.PatternTooLong or OwnConventionFault.PatternInvalid
-            or OwnConventionFault.UnknownGroup or OwnConventionFault.YearGroupMissing or OwnConventionFault.GroupsDoNotMakeADate => "#/pattern",
+            or OwnConventionFault.UnknownGroup or OwnConventionFault.YearGroupMissing
+                or OwnConventionFault.GroupsDoNotMakeADate => "#/pattern",
     };
 }
 
 /// <summary>A club's own way of reading dates.</summary>
-/// <param name="Pattern">A .NET regular expression for the whole cleaned text (upper case, single spaces), with groups from day, month, monthLetter, week, year, quarter, dayOfYear; no look-around, no back references.</param>
+/// <param name="Pattern">A .NET regular expression for the whole cleaned text (upper case, single spaces), with groups
+/// from day, month, monthLetter, week, year, quarter, dayOfYear; no look-around, no back references.</param>
 /// <param name="TyreWeeks">Weeks run Sunday to Saturday from the first full one; else ISO 8601.</param>
 /// <param name="Years">First and last day of use; absent: 1900 to 2099.</param>
 /// <param name="Examples">At least one; each must come out as stated.</param>
@@ -182,7 +205,8 @@ internal sealed record ConventionRequest(
     DateSpan? Years = null)
 {
     public static ConventionRequest From(OwnConventionDraft draft) => new(
-        draft.Key, draft.Name, draft.SourceNote, draft.Pattern, [.. draft.Examples.Select(e => new ConventionExample(e.Mark, e.Means, e.Observed))],
+        draft.Key, draft.Name, draft.SourceNote, draft.Pattern,
+        [.. draft.Examples.Select(e => new ConventionExample(e.Mark, e.Means, e.Observed))],
         draft.Kind, draft.TyreWeeks, draft.Years);
 
     public OwnConventionDraft ToDraft() => new()
@@ -202,7 +226,8 @@ internal sealed record ConventionChangedContent(ConventionRequest Before, Conven
 
 /// <param name="Means">Every span it must come out as: a day, a month, a year, or first/last.</param>
 internal sealed record ConventionExample(
-    [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)] string Mark, IReadOnlyList<DateSpan> Means, DateOnly? Observed = null);
+    [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)] string Mark, IReadOnlyList<DateSpan> Means,
+    DateOnly? Observed = null);
 
 /// <param name="Means">Null: it only parts the others.</param>
 internal sealed record MarkPartReply(string Text, string? Means);

@@ -83,12 +83,16 @@ internal static class ConventionPage
             """;
     }
 
-    private static Html? Row(string name, string words) => words.Length > 0 ? (Html)$"<dt>{name}</dt><dd>{Html.Said(words)}</dd>\n" : null;
+    private static Html? Row(string name, string words) =>
+        words.Length > 0 ? (Html)$"<dt>{name}</dt><dd>{Html.Said(words)}</dd>\n" : null;
 
-    private static Html Example(string mark, MarkConvention convention, IReadOnlyList<MarkConvention> own, DateOnly today)
+    private static Html Example(
+        string mark, MarkConvention convention, IReadOnlyList<MarkConvention> own, DateOnly today)
     {
         var answer = MarkReader.Read(new(mark) { Convention = convention.Key, Observed = today }, own);
-        var common = answer.Readings.Select(reading => reading.Assumptions).DefaultIfEmpty([]).Aggregate((a, b) => [.. a.Intersect(b)]);
+        var common = answer.Readings.Select(reading => reading.Assumptions)
+            .DefaultIfEmpty([])
+            .Aggregate((a, b) => [.. a.Intersect(b)]);
         var remarks = string.Join(' ', common.Concat(answer.Questions.Select(question => question.Sentence())));
         return $"""
             <dt>Example</dt><dd><span class="mark">{Html.Said(mark)}</span> {(answer.Readings.Count == 0 ? answer.Reason : "means")}
@@ -100,7 +104,9 @@ internal static class ConventionPage
     private static Html Reading(MarkReading reading, IEnumerable<string> common, bool governs)
     {
         var span = reading.Span;
-        Html days = span.IsOneDay ? (Html)$"{Html.Day(span.First)}" : $"{Html.Day(span.First)} to {Html.Day(span.Last)}";
+        Html days = span.IsOneDay
+            ? (Html)$"{Html.Day(span.First)}"
+            : $"{Html.Day(span.First)} to {Html.Day(span.Last)}";
         return $"""<li>{days}{(governs ? ", which counts" : "")} <span class="quiet">{string.Join(' ', reading.Assumptions.Except(common))}</span></li>""";
     }
 }

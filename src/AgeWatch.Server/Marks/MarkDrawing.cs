@@ -5,7 +5,8 @@ using AgeWatch.Server.Pages;
 namespace AgeWatch.Server.Marks;
 
 /// <summary>Line drawings of marks on what they are found on: one colour, so that they follow dark and print.</summary>
-/// <remarks>Lengths are in user units, one of which is a CSS pixel at full size; no drawing is wider than a phone.</remarks>
+/// <remarks>Lengths are in user units, one of which is a CSS pixel at full size; no drawing is wider than a
+/// phone.</remarks>
 internal static class MarkDrawing
 {
     private const int Wide = 288;
@@ -53,16 +54,20 @@ internal static class MarkDrawing
     {
         var parts = convention.Parts;
         var length = parts.Sum(part => part.Text.Length);
-        var lead = setting == MarkSetting.Sidewall && convention.Key is not ("tin-full" or "tyre-roman-quarter") ? "DOT XX XX " : "";
+        var lead = setting == MarkSetting.Sidewall && convention.Key is not ("tin-full" or "tyre-roman-quarter")
+            ? "DOT XX XX "
+            : "";
         var (room, shift) = setting == MarkSetting.Cylinder ? (Wide - 64.0, -10) : (Wide - 40.0, 0);
         var step = Math.Min(TextSize * 0.62, room / (length + lead.Length));
         var size = (int)(step / 0.62);
         var middle = Top + Tall / 2;
         var left = (Wide - step * (length + lead.Length)) / 2 + shift;
         var start = left + step * lead.Length;
-        Html letters = $"{Letters(lead, left, middle, step, size)}{Letters(string.Concat(parts.Select(part => part.Text)), start, middle, step, size)}";
+        Html letters =
+            $"{Letters(lead, left, middle, step, size)}{Letters(string.Concat(parts.Select(part => part.Text)), start, middle, step, size)}";
         var (words, height) = Meanings(parts, start, step, triangle ? start + step * (length + 0.7) : null);
-        Html surface = $"{MarkSurfaces.Of(setting, Wide, Top, Tall)}{Oval(convention, start, step, length, middle)}{Triangle(triangle, start + step * (length + 0.35), middle)}";
+        Html surface =
+            $"{MarkSurfaces.Of(setting, Wide, Top, Tall)}{Oval(convention, start, step, length, middle)}{Triangle(triangle, start + step * (length + 0.35), middle)}";
         return Frame(
             convention.Key + (triangle ? "-triangle" : ""),
             convention.About.Name + (triangle ? ", with the triangle" : ""),
@@ -74,7 +79,8 @@ internal static class MarkDrawing
     /// <summary>Every letter at its own place, so that the brackets below fit whatever the font.</summary>
     private static Html Letters(string text, double left, double middle, double step, int size)
     {
-        var places = string.Join(' ', text.Select((_, i) => (left + step * (i + 0.5)).ToString("0.#", CultureInfo.InvariantCulture)));
+        var places = string.Join(
+            ' ', text.Select((_, i) => (left + step * (i + 0.5)).ToString("0.#", CultureInfo.InvariantCulture)));
         return text.Length == 0
             ? (Html)$""
             : $"""<text x="{places}" y="{middle + size * 0.36:0.#}" font-size="{size}" text-anchor="middle" font-family="monospace" font-weight="bold" fill="currentColor" stroke="none">{text}</text>""";
@@ -98,8 +104,10 @@ internal static class MarkDrawing
         ? (Html)$"""<path d="M{x + 4:0.#} {middle}l10 -6v12z" fill="currentColor"/>"""
         : $"";
 
-    /// <summary>A bracket under each part and its word below, in the first row where it keeps clear of its neighbours.</summary>
-    private static (Html Words, int Height) Meanings(IReadOnlyList<MarkPart> parts, double start, double step, double? triangleAt)
+    /// <summary>A bracket under each part and its word below, in the first row where it keeps clear of its
+    /// neighbours.</summary>
+    private static (Html Words, int Height) Meanings(
+        IReadOnlyList<MarkPart> parts, double start, double step, double? triangleAt)
     {
         List<Html> words = [];
         List<double> rows = [];

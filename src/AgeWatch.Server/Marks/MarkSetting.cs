@@ -22,7 +22,8 @@ internal enum MarkSetting
 internal static class MarkSettings
 {
     /// <summary>The parts of the page, in reading order: what is on every car first.</summary>
-    public static readonly IReadOnlyList<(string Heading, string Anchor, IReadOnlyList<MarkSetting> Settings)> Sections =
+    public static readonly IReadOnlyList<(
+        string Heading, string Anchor, IReadOnlyList<MarkSetting> Settings)> Sections =
     [
         ("Tyres", "tyres", [MarkSetting.Sidewall]),
         ("Hoses, seals and other rubber", "rubber", [MarkSetting.Hose, MarkSetting.Bag, MarkSetting.MouldedClock]),

@@ -26,7 +26,8 @@ internal static class MouldClockDrawing
 
         return MarkDrawing.Frame(
             clock.Key + "-pointer", "Moulded clock with a pointer",
-            $"A circle with the numbers 1 to 12 as on a clock, the year figures {year} in the middle and an arrow to {month}.",
+            $"A circle with the numbers 1 to 12 as on a clock, the year figures {year} in the middle and an arrow to "
+                + $"{month}.",
             2 * Y,
             $"""
             <circle cx="{X}" cy="{Y}" r="{Outer}"/><circle cx="{X}" cy="{Y}" r="{Inner + 8}"/>{numbers}

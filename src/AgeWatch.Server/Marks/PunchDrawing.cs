@@ -4,7 +4,8 @@ using AgeWatch.Server.Pages;
 
 namespace AgeWatch.Server.Marks;
 
-/// <summary>A label with rows of months and years, one of each punched out, set to the example of the convention.</summary>
+/// <summary>A label with rows of months and years, one of each punched out, set to the example of the
+/// convention.</summary>
 internal static class PunchDrawing
 {
     private const int Cell = 21;
@@ -12,12 +13,16 @@ internal static class PunchDrawing
 
     public static Html Of(MarkConvention punch)
     {
-        var figures = punch.About.Examples[0].Text.Split('/').Select(part => int.Parse(part, CultureInfo.InvariantCulture)).ToList();
+        var figures = punch.About.Examples[0]
+            .Text.Split('/')
+            .Select(part => int.Parse(part, CultureInfo.InvariantCulture))
+            .ToList();
         var (month, year) = (figures[0], figures[1]);
         var firstYear = year - 4;
         return MarkDrawing.Frame(
             punch.Key, punch.About.Name,
-            $"A label with the months 1 to 12 in a row and years below; the holes are at month {month} and year {year:00}.",
+            $"A label with the months 1 to 12 in a row and years below; the holes are at month {month} and year "
+                + $"{year:00}.",
             118,
             $"""
             <rect x="6" y="6" width="276" height="88" rx="4"/>

@@ -19,14 +19,17 @@ internal static class KeyEndpoints
         keys.MapDelete("/{id:guid}", Revoke).ForOfficers().Named("revokeKey", "Revoke a key");
     }
 
-    private static Task<Page<KeyReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        page.ReadAsync(db.Keys.AsNoTracking().Where(k => k.ClubId == caller.ClubId), Keyset.By((Key k) => k.Id), k => KeyReply.From(k), stop);
+    private static Task<Page<KeyReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        page.ReadAsync(db.Keys.AsNoTracking().Where(k => k.ClubId == caller.ClubId), Keyset.By((Key k) => k.Id), k =>
+            KeyReply.From(k), stop);
 
     private static async Task<Results<TaggedCreated<NewKeyReply>, Problem>> Create(
         Body<KeyRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
         var wanted = body.Value;
-        if (wanted.MemberId is { } member && !await db.Members.AnyAsync(m => m.ClubId == caller.ClubId && m.Id == member, stop))
+        if (wanted.MemberId is { } member
+            && !await db.Members.AnyAsync(m => m.ClubId == caller.ClubId && m.Id == member, stop))
         {
             return Problems.Invalid("#/memberId", "no-such-member", "There is no such member in the club.");
         }
@@ -44,12 +47,19 @@ internal static class KeyEndpoints
             ExpiresAt = wanted.ExpiresAt,
         };
         db.Keys.Add(key);
-        db.AccessHashes.Add(new AccessHash { Hash = KeyText.HashOf(text), Kind = AccessKind.Key, ClubId = key.ClubId, TargetId = key.Id });
+        db.AccessHashes.Add(new AccessHash
+        {
+            Hash = KeyText.HashOf(text),
+            Kind = AccessKind.Key,
+            ClubId = key.ClubId,
+            TargetId = key.Id
+        });
         await db.SaveChangesAsync(stop);
         return Reply.CreatedSecret($"/v1/keys/{key.Id}", key, new NewKeyReply(text, KeyReply.From(key)));
     }
 
-    private static async Task<Results<Tagged<KeyReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Results<Tagged<KeyReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.Keys.SingleOrDefaultAsync(k => k.ClubId == caller.ClubId && k.Id == id, stop) is { } key
             ? Reply.Of(key, KeyReply.From(key))
             : Problems.NotFound();
@@ -69,7 +79,8 @@ internal static class KeyEndpoints
 
         if (key.Id == caller.KeyId)
         {
-            return Problems.Conflict("A key cannot revoke itself: make another officer key first and revoke this one with it.");
+            return Problems.Conflict(
+                "A key cannot revoke itself: make another officer key first and revoke this one with it.");
         }
 
         key.RevokedAt ??= clock.GetUtcNow().UtcDateTime;
@@ -94,7 +105,8 @@ internal sealed record KeyRequest(
 }
 
 internal sealed record KeyReply(
-    Guid Id, string Name, KeyRole Role, Guid? MemberId, string LastFour, DateTime CreatedAt, DateTime? ExpiresAt, DateTime? RevokedAt, DateOnly? LastUsedOn)
+    Guid Id, string Name, KeyRole Role, Guid? MemberId, string LastFour, DateTime CreatedAt, DateTime? ExpiresAt,
+    DateTime? RevokedAt, DateOnly? LastUsedOn)
 {
     public static KeyReply From(Key k) =>
         new(k.Id, k.Name, k.Role, k.MemberId, k.LastFour, k.CreatedAt, k.ExpiresAt, k.RevokedAt, k.LastUsedOn);

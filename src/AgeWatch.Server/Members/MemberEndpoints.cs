@@ -19,11 +19,14 @@ internal static class MemberEndpoints
         members.MapPost("", Create).ForOfficers().Named("createMember", "Add a member");
         members.MapGet("/{id:guid}", Get).ForOfficers().Named("getMember", "One member");
         members.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeMember", "Change a member");
-        members.MapPost("/{id:guid}/revoke-links", RevokeLinks).ForMembers().Named("revokeLinks", "Close every link in the digests sent so far, to the member or by the member");
+        members.MapPost("/{id:guid}/revoke-links", RevokeLinks)
+            .ForMembers()
+            .Named("revokeLinks", "Close every link in the digests sent so far, to the member or by the member");
         members.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeMember", "Remove a member without vehicles");
     }
 
-    private static Task<Page<MemberReply>> List(Query<MemberFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    private static Task<Page<MemberReply>> List(
+        Query<MemberFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
         var members = db.Members.AsNoTracking().Where(m => m.ClubId == caller.ClubId);
         members = query.Value.Reference is { } reference ? members.Where(m => m.Reference == reference) : members;
@@ -51,13 +54,15 @@ internal static class MemberEndpoints
         return Reply.Created($"/v1/members/{member.Id}", member, MemberReply.From(member));
     }
 
-    private static async Task<Results<Tagged<MemberReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Results<Tagged<MemberReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is { } member
             ? Reply.Of(member, MemberReply.From(member))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<MemberReply>, Problem>> Patch(
-        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
         {
@@ -89,7 +94,9 @@ internal static class MemberEndpoints
         Guid id, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
         var isOwn = caller.Role == KeyRole.Officer || caller.MemberId == id;
-        return isOwn && await db.Members.Where(m => m.ClubId == caller.ClubId && m.Id == id).RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
+        return isOwn
+            && await db.Members.Where(m => m.ClubId == caller.ClubId && m.Id == id)
+                .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
             ? TypedResults.NoContent()
             : Problems.NotFound();
     }
@@ -109,7 +116,8 @@ internal static class MemberEndpoints
 
         if (await db.Vehicles.CountAsync(v => v.ClubId == caller.ClubId && v.MemberId == id, stop) is > 0 and var owned)
         {
-            return Problems.Conflict($"{owned} vehicle(s) belong to this member. Give them to another member or set their memberId to null first.");
+            return Problems.Conflict($"{owned} vehicle(s) belong to this member. Give them to another member or set "
+                + $"their memberId to null first.");
         }
 
         db.Members.Remove(member);
@@ -132,9 +140,11 @@ internal static class MemberEndpoints
         member.PausedUntil = wanted.PausedUntil;
     }
 
-    private static async Task<Problem?> TwinAsync(MemberRequest wanted, Member member, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Problem?> TwinAsync(
+        MemberRequest wanted, Member member, AgeWatchContext db, CancellationToken stop) =>
         wanted.Reference is { } reference
-        && await db.Members.AnyAsync(m => m.ClubId == member.ClubId && m.Reference == reference && m.Id != member.Id, stop)
+        && await db.Members.AnyAsync(m =>
+            m.ClubId == member.ClubId && m.Reference == reference && m.Id != member.Id, stop)
             ? Problems.Conflict($"Another member has the reference \"{reference}\".")
             : null;
 }

@@ -7,7 +7,8 @@ using OpenTelemetry.Metrics;
 
 namespace AgeWatch.Server.Metrics;
 
-/// <summary><c>/metrics</c>: the figures of this process and of the outboxes, for a Prometheus server that has the operator's key.</summary>
+/// <summary><c>/metrics</c>: the figures of this process and of the outboxes, for a Prometheus server that has the
+/// operator's key.</summary>
 internal static class MetricsEndpoint
 {
     private const string Path = "/metrics";
@@ -29,10 +30,12 @@ internal static class MetricsEndpoint
 
         services.AddSingleton<PrometheusExporter>().AddSingleton<WorkFigures>();
         services.AddSingleton(provider => Sdk.CreateMeterProviderBuilder()
-            .AddMeter(DeliveryMeter.Name, provider.GetRequiredService<WorkFigures>().MeterName, "Microsoft.AspNetCore.Hosting", "System.Runtime")
+            .AddMeter(DeliveryMeter.Name, provider.GetRequiredService<WorkFigures>()
+                .MeterName, "Microsoft.AspNetCore.Hosting", "System.Runtime")
             .AddView(instrument => instrument.Name switch
             {
-                "http.server.request.duration" => new ExplicitBucketHistogramConfiguration { Boundaries = RequestBounds, TagKeys = RequestLabels },
+                "http.server.request.duration" =>
+                    new ExplicitBucketHistogramConfiguration { Boundaries = RequestBounds, TagKeys = RequestLabels },
                 "http.server.active_requests" => new MetricStreamConfiguration { TagKeys = [] },
                 _ => null,
             })
@@ -51,7 +54,9 @@ internal static class MetricsEndpoint
         app.Services.GetRequiredService<MeterProvider>();
         var wanted = SHA256.HashData(Encoding.ASCII.GetBytes(key));
         app.MapGet(Path, (HttpContext http, PrometheusExporter exporter, WorkFigures work) =>
-            IsAllowed(http.Request, wanted) ? ShowAsync(http, exporter, work) : Task.FromResult<IResult>(new Refused())).AllowAnonymous().ExcludeFromDescription();
+            IsAllowed(http.Request, wanted) ? ShowAsync(http, exporter, work) : Task.FromResult<IResult>(new Refused()))
+                .AllowAnonymous()
+                .ExcludeFromDescription();
     }
 
     private static async Task<IResult> ShowAsync(HttpContext http, PrometheusExporter exporter, WorkFigures work)
@@ -61,8 +66,10 @@ internal static class MetricsEndpoint
     }
 
     private static bool IsAllowed(HttpRequest request, byte[] wanted) =>
-        request.Headers.Authorization is [{ } header] && header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
-        && CryptographicOperations.FixedTimeEquals(SHA256.HashData(Encoding.UTF8.GetBytes(header["Bearer ".Length..].Trim())), wanted);
+        request.Headers.Authorization is [{ } header]
+            && header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
+        && CryptographicOperations.FixedTimeEquals(
+            SHA256.HashData(Encoding.UTF8.GetBytes(header["Bearer ".Length..].Trim())), wanted);
 
     private sealed class Refused : IResult
     {

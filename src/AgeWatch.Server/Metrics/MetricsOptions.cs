@@ -2,7 +2,8 @@ using System.ComponentModel.DataAnnotations;
 
 namespace AgeWatch.Server.Metrics;
 
-/// <summary>Who may read the figures of the whole server: none of the clubs' keys, but one that the operator sets.</summary>
+/// <summary>Who may read the figures of the whole server: none of the clubs' keys, but one that the operator
+/// sets.</summary>
 internal sealed record MetricsOptions : IValidatableObject
 {
     private const int ShortestKey = 32;
@@ -12,9 +13,11 @@ internal sealed record MetricsOptions : IValidatableObject
 
     public IEnumerable<ValidationResult> Validate(ValidationContext validationContext)
     {
-        if (!string.IsNullOrEmpty(MetricsKey) && (MetricsKey.Length < ShortestKey || MetricsKey.Any(c => c is <= ' ' or > '~')))
+        if (!string.IsNullOrEmpty(MetricsKey)
+            && (MetricsKey.Length < ShortestKey || MetricsKey.Any(c => c is <= ' ' or > '~')))
         {
-            yield return new($"AGEWATCH_METRICS_KEY must be at least {ShortestKey} visible ASCII characters without a blank (for example from: openssl rand -hex 32).");
+            yield return new($"AGEWATCH_METRICS_KEY must be at least {ShortestKey} visible ASCII characters without "
+                + $"a blank (for example from: openssl rand -hex 32).");
         }
     }
 }

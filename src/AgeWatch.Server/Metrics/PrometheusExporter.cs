@@ -3,13 +3,15 @@ using OpenTelemetry.Metrics;
 
 namespace AgeWatch.Server.Metrics;
 
-/// <summary>Collects when it is asked. The ready-made exporter has been a pre-release for years, and the text is a page of rules.</summary>
+/// <summary>Collects when it is asked. The ready-made exporter has been a pre-release for years, and the text is a page
+/// of rules.</summary>
 internal sealed class PrometheusExporter : BaseExporter<Metric>
 {
     private readonly SemaphoreSlim _one = new(1);
     private byte[] _text = [];
 
-    public PrometheusExporter() => Reader = new(this) { TemporalityPreference = MetricReaderTemporalityPreference.Cumulative };
+    public PrometheusExporter() =>
+        Reader = new(this) { TemporalityPreference = MetricReaderTemporalityPreference.Cumulative };
 
     public BaseExportingMetricReader Reader { get; }
 

@@ -28,7 +28,8 @@ internal static class PrometheusText
         foreach (var metric in metrics)
         {
             // A second instrument of the same name would make the whole answer unreadable.
-            var name = NameOf(metric.Name, metric.Unit, metric.MetricType is MetricType.LongSum or MetricType.DoubleSum);
+            var name = NameOf(metric.Name, metric.Unit, metric.MetricType is MetricType.LongSum
+                or MetricType.DoubleSum);
             if (TypeOf(metric.MetricType) is { } type && written.Add(name))
             {
                 Add(text, name, type, metric);
@@ -51,7 +52,8 @@ internal static class PrometheusText
         return !isTotal || name.EndsWith("_total", StringComparison.Ordinal) ? name : name + "_total";
     }
 
-    public static string EscapeHelp(string text) => text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\n", "\\n", StringComparison.Ordinal);
+    public static string EscapeHelp(string text) =>
+        text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\n", "\\n", StringComparison.Ordinal);
 
     public static string EscapeLabel(string text) => EscapeHelp(text).Replace("\"", "\\\"", StringComparison.Ordinal);
 
@@ -66,7 +68,8 @@ internal static class PrometheusText
     private static string? TypeOf(MetricType type) => type switch
     {
         MetricType.LongSum or MetricType.DoubleSum => "counter",
-        MetricType.LongGauge or MetricType.DoubleGauge or MetricType.LongSumNonMonotonic or MetricType.DoubleSumNonMonotonic => "gauge",
+        MetricType.LongGauge or MetricType.DoubleGauge or MetricType.LongSumNonMonotonic
+            or MetricType.DoubleSumNonMonotonic => "gauge",
         MetricType.Histogram => "histogram",
         _ => null,
     };
@@ -114,7 +117,11 @@ internal static class PrometheusText
     }
 
     private static void AddSample(StringBuilder text, string name, string labels, double value) =>
-        text.Append(name).Append(labels.Length > 0 ? $"{{{labels}}}" : "").Append(' ').Append(Number(value)).Append('\n');
+        text.Append(name)
+            .Append(labels.Length > 0 ? $"{{{labels}}}" : "")
+            .Append(' ')
+            .Append(Number(value))
+            .Append('\n');
 
     private static string Labels(in MetricPoint point)
     {

@@ -6,7 +6,8 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Metrics;
 
-/// <summary>What waits and what is late, of all clubs together: no name, address or id of a club or a person is a label.</summary>
+/// <summary>What waits and what is late, of all clubs together: no name, address or id of a club or a person is a
+/// label.</summary>
 internal sealed class WorkFigures : IDisposable
 {
     private readonly IServiceScopeFactory _scopes;
@@ -22,13 +23,23 @@ internal sealed class WorkFigures : IDisposable
         // Of this server alone, also where several run in one process.
         MeterName = $"AgeWatch.Work.{Guid.NewGuid():n}";
         _meter = new(MeterName);
-        _meter.CreateObservableGauge("agewatch.outbox.waiting", () => Both(f => f.Mail.Waiting, f => f.Webhooks.Waiting), "{item}", "Digests and webhook calls not yet accepted.");
-        _meter.CreateObservableGauge("agewatch.outbox.oldest", () => Both(f => f.Age(f.Mail.OldestAt), f => f.Age(f.Webhooks.OldestAt)), "s", "Age of the oldest that is not yet accepted.");
-        _meter.CreateObservableGauge("agewatch.outbox.due", () => Both(f => f.Age(f.Mail.DueSince), f => f.Age(f.Webhooks.DueSince)), "s", "For how long the longest due has not been taken up.");
-        _meter.CreateObservableGauge("agewatch.nights.late", () => One(f => f.LateNights), "{club}", "Clubs whose night should have been over long ago.");
-        _meter.CreateObservableGauge("agewatch.workers.alive", () => One(f => f.Workers), "{worker}", "Workers with a pulse.");
-        _meter.CreateObservableGauge("agewatch.mail.suspended", () => One(f => f.Suspended), "{member}", "Members whose address the mail server has refused for good.");
-        _meter.CreateObservableGauge("agewatch.webhooks.disabled", () => One(f => f.Disabled), "{webhook}", "Webhooks that are disabled.");
+        _meter.CreateObservableGauge(
+            "agewatch.outbox.waiting", () => Both(f => f.Mail.Waiting, f => f.Webhooks.Waiting), "{item}",
+            "Digests and webhook calls not yet accepted.");
+        _meter.CreateObservableGauge(
+            "agewatch.outbox.oldest", () => Both(f => f.Age(f.Mail.OldestAt), f => f.Age(f.Webhooks.OldestAt)), "s",
+            "Age of the oldest that is not yet accepted.");
+        _meter.CreateObservableGauge(
+            "agewatch.outbox.due", () => Both(f => f.Age(f.Mail.DueSince), f => f.Age(f.Webhooks.DueSince)), "s",
+            "For how long the longest due has not been taken up.");
+        _meter.CreateObservableGauge("agewatch.nights.late", () =>
+            One(f => f.LateNights), "{club}", "Clubs whose night should have been over long ago.");
+        _meter.CreateObservableGauge("agewatch.workers.alive", () =>
+            One(f => f.Workers), "{worker}", "Workers with a pulse.");
+        _meter.CreateObservableGauge("agewatch.mail.suspended", () =>
+            One(f => f.Suspended), "{member}", "Members whose address the mail server has refused for good.");
+        _meter.CreateObservableGauge("agewatch.webhooks.disabled", () =>
+            One(f => f.Disabled), "{webhook}", "Webhooks that are disabled.");
     }
 
     public string MeterName { get; }
@@ -52,13 +63,18 @@ internal sealed class WorkFigures : IDisposable
 
     public void Dispose() => _meter.Dispose();
 
-    private IEnumerable<Measurement<double>> One(Func<Figures, double> value) => _now is { } figures ? [new(value(figures))] : [];
+    private IEnumerable<Measurement<double>> One(Func<Figures, double> value) =>
+        _now is { } figures ? [new(value(figures))] : [];
 
-    private IEnumerable<Measurement<double>> Both(Func<Figures, double> mail, Func<Figures, double> webhooks) => _now is { } figures
-        ? [new(mail(figures), new KeyValuePair<string, object?>("outbox", "mail")), new(webhooks(figures), new KeyValuePair<string, object?>("outbox", "webhooks"))]
+    private IEnumerable<Measurement<double>> Both(Func<Figures, double> mail, Func<Figures, double> webhooks) =>
+        _now is { } figures
+        ? [
+            new(mail(figures), new KeyValuePair<string, object?>("outbox", "mail")),
+            new(webhooks(figures), new KeyValuePair<string, object?>("outbox", "webhooks"))]
         : [];
 
-    private sealed record Figures(DateTime At, OutboxState Mail, OutboxState Webhooks, int LateNights, int Workers, int Suspended, int Disabled)
+    private sealed record Figures(
+        DateTime At, OutboxState Mail, OutboxState Webhooks, int LateNights, int Workers, int Suspended, int Disabled)
     {
         public double Age(DateTime? since) => since is { } then && then < At ? (At - then).TotalSeconds : 0;
     }

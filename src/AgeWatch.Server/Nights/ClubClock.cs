@@ -18,15 +18,19 @@ internal static class ClubClock
     public static DateOnly DayOf(DateTime instant, string zone) =>
         Instant.FromDateTimeUtc(instant).InZone(DateTimeZoneProviders.Tzdb[zone]).Date.ToDateOnly();
 
-    /// <summary>The instant of the night of a local day. A day that the zone skipped (Apia, 2011-12-30) has none.</summary>
+    /// <summary>The instant of the night of a local day. A day that the zone skipped (Apia, 2011-12-30) has
+    /// none.</summary>
     public static DateTime? NightOf(DateOnly day, string zone, int minuteAfterMidnight)
     {
         var tz = DateTimeZoneProviders.Tzdb[zone];
         var date = LocalDate.FromDateOnly(day);
-        return Exists(date, tz) ? tz.ResolveLocal(date.AtMidnight().PlusMinutes(minuteAfterMidnight), Resolver).ToDateTimeUtc() : null;
+        return Exists(date, tz)
+            ? tz.ResolveLocal(date.AtMidnight().PlusMinutes(minuteAfterMidnight), Resolver).ToDateTimeUtc()
+            : null;
     }
 
-    /// <summary>The latest local day whose night has come; nights before it that were missed are not made up for one by one.</summary>
+    /// <summary>The latest local day whose night has come; nights before it that were missed are not made up for one by
+    /// one.</summary>
     public static DateOnly LatestNight(DateTime now, string zone, int minuteAfterMidnight)
     {
         // From tomorrow, because a zone can set its calendar back over a night that has been.

@@ -6,7 +6,8 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
-/// <summary>Brings a club's stored answers up to a day, in steps of a few vehicles, each step a transaction of its own.</summary>
+/// <summary>Brings a club's stored answers up to a day, in steps of a few vehicles, each step a transaction of its
+/// own.</summary>
 internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, TimeProvider clock)
 {
     private static string CurrentRules => PartCatalogue.BuiltIn.Version;
@@ -14,11 +15,15 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
     /// <summary>Called within each step's transaction; what it throws undoes the step.</summary>
     public delegate Task Step(RecomputeCount count, CancellationToken stop);
 
-    /// <summary>What can have changed by the day; everything, when the answers rest on other rules or a full pass is under way.</summary>
+    /// <summary>What can have changed by the day; everything, when the answers rest on other rules or a full pass is
+    /// under way.</summary>
     public async Task RunAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
     {
         var pass = await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(p => p.ClubId == clubId, stop);
-        if (pass is null || pass.UnderWay is not null || pass.RuleVersion != CurrentRules || await HasFutureAsync(clubId, stop))
+        if (pass is null
+            || pass.UnderWay is not null
+            || pass.RuleVersion != CurrentRules
+            || await HasFutureAsync(clubId, stop))
         {
             await FullAsync(clubId, day, step, stop);
         }
@@ -26,7 +31,8 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         await DueAsync(clubId, day, step, stop);
     }
 
-    /// <summary>Every answer of the club; a pass that broke off goes on where it was, unless the rules have changed since.</summary>
+    /// <summary>Every answer of the club; a pass that broke off goes on where it was, unless the rules have changed
+    /// since.</summary>
     public async Task FullAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
     {
         var after = await BeginPassAsync(clubId, stop);
@@ -42,17 +48,22 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
 
             after = ids[^1];
             Guid?[] page = [.. ids.Cast<Guid?>()];
-            await StepAsync(clubId, page, () => recompute.VehiclesAsync(clubId, page, day, stop), async (count, stopStep) =>
+            await StepAsync(clubId, page, () =>
+                recompute.VehiclesAsync(clubId, page, day, stop), async (count, stopStep) =>
             {
                 await Pass(clubId).ExecuteUpdateAsync(set => set.SetProperty(p => p.After, after), stopStep);
                 await step(count, stopStep);
             }, stop);
         }
 
-        await StepAsync(clubId, [null], () => recompute.VehiclesAsync(clubId, [null], day, stop), async (count, stopStep) =>
+        await StepAsync(clubId, [null], () =>
+            recompute.VehiclesAsync(clubId, [null], day, stop), async (count, stopStep) =>
         {
             await Pass(clubId).ExecuteUpdateAsync(
-                set => set.SetProperty(p => p.RuleVersion, CurrentRules).SetProperty(p => p.UnderWay, (string?)null).SetProperty(p => p.After, (Guid?)null),
+                set =>
+                    set.SetProperty(p => p.RuleVersion, CurrentRules)
+                        .SetProperty(p => p.UnderWay, (string?)null)
+                        .SetProperty(p => p.After, (Guid?)null),
                 stopStep);
             await step(count, stopStep);
         }, stop);
@@ -61,13 +72,16 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
     /// <summary>How far a full pass has come; null: none is under way.</summary>
     public static async Task<PassProgress?> ProgressAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
-        if (await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(p => p.ClubId == clubId && p.UnderWay != null, stop) is not { } pass)
+        if (await db.FullPasses.AsNoTracking()
+            .SingleOrDefaultAsync(p => p.ClubId == clubId && p.UnderWay != null, stop) is not { } pass)
         {
             return null;
         }
 
         var vehicles = db.Vehicles.Where(v => v.ClubId == clubId);
-        return new(pass.After is { } last ? await vehicles.CountAsync(v => v.Id <= last, stop) : 0, await vehicles.CountAsync(stop));
+        return new(pass.After is { } last
+            ? await vehicles.CountAsync(v => v.Id <= last, stop)
+            : 0, await vehicles.CountAsync(stop));
     }
 
     private async Task DueAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
@@ -77,17 +91,20 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
             .Select(s => s.VehicleId).Distinct().ToListAsync(stop);
         foreach (var ids in due.OfType<Guid>().Order().Chunk(Recompute.VehiclesAtOnce))
         {
-            await StepAsync(clubId, [.. ids.Cast<Guid?>()], () => recompute.DueOfVehiclesAsync(clubId, ids, day, stop), step, stop);
+            await StepAsync(clubId, [.. ids.Cast<Guid?>()], () =>
+                recompute.DueOfVehiclesAsync(clubId, ids, day, stop), step, stop);
         }
 
         for (var left = due.Contains(null); left;)
         {
-            left = (await StepAsync(clubId, [null], () => recompute.DueOfShelfAsync(clubId, day, stop), step, stop)).Written > 0;
+            left = (await StepAsync(clubId, [null], () =>
+                recompute.DueOfShelfAsync(clubId, day, stop), step, stop)).Written > 0;
         }
     }
 
     private async Task<RecomputeCount> StepAsync(
-        Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, Func<Task<RecomputeCount>> work, Step step, CancellationToken stop)
+        Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, Func<Task<RecomputeCount>> work, Step step,
+        CancellationToken stop)
     {
         stop.ThrowIfCancellationRequested();
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
@@ -99,7 +116,8 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         return count;
     }
 
-    /// <summary>Answers for days that have not come were written under a clock that was ahead; they would stand until it is right.</summary>
+    /// <summary>Answers for days that have not come were written under a clock that was ahead; they would stand until
+    /// it is right.</summary>
     private async Task<bool> HasFutureAsync(Guid clubId, CancellationToken stop)
     {
         var zone = await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop);

@@ -13,7 +13,8 @@ using MimeKit;
 
 namespace AgeWatch.Server.Nights;
 
-/// <summary>Writes the digests of a night, each with its notices in one transaction. The unique key makes a second run harmless.</summary>
+/// <summary>Writes the digests of a night, each with its notices in one transaction. The unique key makes a second run
+/// harmless.</summary>
 internal sealed class NightDigests(
     AgeWatchContext db, NightReading reading, WebOptions web, MailOptions mail, MailSigner signer, TimeProvider clock)
 {
@@ -28,14 +29,25 @@ internal sealed class NightDigests(
     public async Task RunAsync(NightHold hold, CancellationToken stop)
     {
         var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == hold.ClubId, stop);
-        var members = await db.Members.AsNoTracking().Where(m => m.ClubId == hold.ClubId).OrderBy(m => m.Id).ToListAsync(stop);
-        var subscriptions = (await db.Subscriptions.AsNoTracking().Where(s => s.ClubId == hold.ClubId).ToListAsync(stop))
-            .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate)).ToLookup(subscription => subscription.MemberId);
-        Secrets secrets = new(Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop)), await DigestLinks.SecretAsync(db, stop));
+        var members = await db.Members.AsNoTracking()
+            .Where(m => m.ClubId == hold.ClubId)
+            .OrderBy(m => m.Id)
+            .ToListAsync(stop);
+        var subscriptions = (await db.Subscriptions.AsNoTracking()
+            .Where(s => s.ClubId == hold.ClubId)
+            .ToListAsync(stop))
+            .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate))
+                .ToLookup(subscription => subscription.MemberId);
+        Secrets secrets = new(
+            Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop)),
+            await DigestLinks.SecretAsync(db, stop));
 
-        var written = (await db.Digests.AsNoTracking().Where(d => d.ClubId == hold.ClubId && d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
+        var written = (await db.Digests.AsNoTracking()
+            .Where(d => d.ClubId == hold.ClubId && d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
             .Select(d => new { d.MemberId, d.Kind }).ToListAsync(stop)).Select(d => (d.MemberId, d.Kind)).ToHashSet();
-        foreach (var few in Wanted(members, subscriptions, hold.LocalDate).Where(w => !written.Contains((w.Member.Id, w.Kind))).Chunk(DigestsAtOnce))
+        foreach (var few in Wanted(members, subscriptions, hold.LocalDate)
+            .Where(w => !written.Contains((w.Member.Id, w.Kind)))
+            .Chunk(DigestsAtOnce))
         {
             List<NightPlaces> all = [];
             foreach (var (member, kind, reach) in few)
@@ -63,7 +75,11 @@ internal sealed class NightDigests(
         foreach (var member in members.Where(member => DigestDay.MayReach(member, day)))
         {
             var isDay = DigestDay.Falls(member, day);
-            NightReach reach = new(!isDay ? NightScope.Nothing : isLone ? NightScope.Everything : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
+            NightReach reach = new(!isDay
+                ? NightScope.Nothing
+                : isLone
+                ? NightScope.Everything
+                : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
             if (!reach.IsNothing)
             {
                 yield return (member, DigestKind.Member, reach);
@@ -77,14 +93,20 @@ internal sealed class NightDigests(
     }
 
     private async Task WriteAsync(
-        NightHold hold, Club club, NightPlaces places, NightReach reach, Dictionary<Guid, Garage> garages, Secrets secrets, CancellationToken stop)
+        NightHold hold, Club club, NightPlaces places, NightReach reach, Dictionary<Guid, Garage> garages,
+        Secrets secrets, CancellationToken stop)
     {
         var (member, kind, day) = (places.Member, places.Kind, hold.LocalDate);
-        var mine = db.Digests.AsNoTracking().Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
+        var mine = db.Digests.AsNoTracking()
+            .Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
         var night = await reading.ReadAsync(places, garages, stop);
         var arrived = mine.Where(d => d.State != SendState.Dead);
-        var previousRules = await arrived.OrderByDescending(d => d.LocalDate).Select(d => d.RuleVersion).FirstOrDefaultAsync(stop);
-        IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything ? await TroublesAsync(arrived, club.ClubId, stop) : [];
+        var previousRules = await arrived.OrderByDescending(d => d.LocalDate)
+            .Select(d => d.RuleVersion)
+            .FirstOrDefaultAsync(stop);
+        IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything
+            ? await TroublesAsync(arrived, club.ClubId, stop)
+            : [];
         if (night.Choice.SaysNothing && troubles.Count == 0)
         {
             return;
@@ -92,14 +114,21 @@ internal sealed class NightDigests(
 
         var id = Guid.CreateVersion7(clock.GetUtcNow());
         var content = DigestComposer.Compose(
-            club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn, vehicleId => Link(vehicleId),
+            club.Name, member.Name, day, night.Choice, night.Items, member.DistanceUnit, PartCatalogue.BuiltIn,
+            vehicleId => Link(vehicleId),
             previousRules is { } rules && rules != PartCatalogue.BuiltIn.Version ? rules : null, troubles, Link(null));
         var unsubscribe = await UnsubscribeTokens.AddressAsync(db, web.PublicBase, club.ClubId, member.Id, stop);
-        content = content with { MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)], UnsubscribeLink = unsubscribe };
+        content = content with
+        {
+            MovedOff = [.. content.MovedOff, .. night.Gone.Select(gone => gone.Text)],
+            UnsubscribeLink = unsubscribe
+        };
 
-        var messageId = MessageIds.Make(secrets.MessageIds, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
+        var messageId = MessageIds.Make(
+            secrets.MessageIds, club.ClubId, member.Id, kind.ToString(), day, FirstRevision, mail.From.Domain);
         DigestEnvelope envelope = new(
-            mail.From, new MailboxAddress(member.Name, member.Email!), content.Subject, messageId, clock.GetUtcNow(), club.Name,
+            mail.From, new MailboxAddress(member.Name, member.Email!), content.Subject, messageId, clock.GetUtcNow(),
+            club.Name,
             $"digest.{club.ClubId:n}.{mail.From.Domain}", UnsubscribeUrl: unsubscribe);
         db.Add(new Digest
         {
@@ -121,7 +150,8 @@ internal sealed class NightDigests(
         db.AddRange(Notices(club.ClubId, id, content, night));
         await CommitAsync(hold, stop);
 
-        Uri? Link(Guid? vehicleId) => web.PublicBase is { } address ? DigestLinks.Of(address, secrets.Links, club.ClubId, id, vehicleId) : null;
+        Uri? Link(Guid? vehicleId) =>
+            web.PublicBase is { } address ? DigestLinks.Of(address, secrets.Links, club.ClubId, id, vehicleId) : null;
     }
 
     private async Task CommitAsync(NightHold hold, CancellationToken stop)
@@ -154,7 +184,8 @@ internal sealed class NightDigests(
 
         // That it was put right is told once.
         foreach (var (subjectId, text) in night.Choice.MovedOff.Where(night.Items.ContainsKey)
-            .Select(id => (id, DigestSentences.MovedOff(night.Items[id]))).Concat(night.Gone.Select(gone => (gone.SubjectId, gone.Text))))
+            .Select(id => (id, DigestSentences.MovedOff(night.Items[id])))
+                .Concat(night.Gone.Select(gone => (gone.SubjectId, gone.Text))))
         {
             yield return Notice(subjectId, DueState.InLife, Certainty.Certain, 1, text);
         }
@@ -172,8 +203,10 @@ internal sealed class NightDigests(
         };
     }
 
-    /// <summary>What the mail server and the receivers have refused for good since the officer was last written to.</summary>
-    private async Task<IReadOnlyList<string>> TroublesAsync(IQueryable<Digest> before, Guid clubId, CancellationToken stop)
+    /// <summary>What the mail server and the receivers have refused for good since the officer was last written
+    /// to.</summary>
+    private async Task<IReadOnlyList<string>> TroublesAsync(
+        IQueryable<Digest> before, Guid clubId, CancellationToken stop)
     {
         var since = await before.MaxAsync(d => (DateTime?)d.CreatedAt, stop) ?? DateTime.MinValue;
         var refused = await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && m.MailSuspendedAt > since)
@@ -182,7 +215,8 @@ internal sealed class NightDigests(
             .OrderBy(w => w.Name).Select(w => new { w.Name, w.DisabledReason }).ToListAsync(stop);
         return
         [
-            .. refused.Select(m => $"Mail to {m.Name} is stopped: the mail server refused the address ({m.MailSuspendedReason})."),
+            .. refused.Select(m =>
+                $"Mail to {m.Name} is stopped: the mail server refused the address ({m.MailSuspendedReason})."),
             .. disabled.Select(w => $"The webhook {w.Name} is disabled: {w.DisabledReason}"),
         ];
     }

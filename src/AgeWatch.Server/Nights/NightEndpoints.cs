@@ -15,8 +15,11 @@ internal static class NightEndpoints
 {
     public static void MapNightRuns(this IEndpointRouteBuilder v1)
     {
-        var nights = v1.MapResource("/night-runs", "Night runs", "The worker's pass over the club at its local night: one per local day.");
-        nights.MapPost("", Start).ForOfficers().Named("startNightRun", "Run tonight's pass now; asked again, it does what is left of it.");
+        var nights = v1.MapResource(
+            "/night-runs", "Night runs", "The worker's pass over the club at its local night: one per local day.");
+        nights.MapPost("", Start)
+            .ForOfficers()
+            .Named("startNightRun", "Run tonight's pass now; asked again, it does what is left of it.");
         nights.MapGet("", List).ForOfficers().Named("listNightRuns", "List night runs, the latest first.");
         nights.MapGet("/{localDate}", Get).ForOfficers().Named("getNightRun", "Read what a night run did.");
     }
@@ -34,7 +37,9 @@ internal static class NightEndpoints
         var today = clock.Today(zone);
         if (body.Value?.LocalDate is { } wished && wished != today)
         {
-            return Problems.Invalid("#/localDate", "not-today", $"A night can be run for the club's present day only, which is {today:yyyy-MM-dd}.");
+            return Problems.Invalid(
+                "#/localDate", "not-today",
+                $"A night can be run for the club's present day only, which is {today:yyyy-MM-dd}.");
         }
 
         await log.AskAsync(caller.ClubId, today, body.Value?.Full == true, stop);
@@ -45,17 +50,25 @@ internal static class NightEndpoints
         }
 
         return new NightAccepted(NightReply.From(
-            await Of(db, caller, today).SingleAsync(stop), await NightAssessment.ProgressAsync(db, caller.ClubId, stop)));
+            await Of(db, caller, today)
+                .SingleAsync(stop), await NightAssessment.ProgressAsync(db, caller.ClubId, stop)));
     }
 
-    private static Task<Page<NightReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
-        db.NightRuns.AsNoTracking().Where(n => n.ClubId == caller.ClubId), Keyset.Down((NightRun n) => n.LocalDate), n => NightReply.From(n), stop);
+    private static Task<Page<NightReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.NightRuns.AsNoTracking()
+            .Where(n => n.ClubId == caller.ClubId), Keyset.Down((NightRun n) => n.LocalDate), n =>
+                NightReply.From(n), stop);
 
     private static async Task<Results<Tagged<NightReply>, Problem>> Get(
         string localDate, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         DateOnly.TryParseExact(localDate, "O", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
         && await Of(db, caller, day).SingleOrDefaultAsync(stop) is { } night
-            ? Reply.Of(night, NightReply.From(night, night.Status == NightRunStatus.Done ? null : await NightAssessment.ProgressAsync(db, caller.ClubId, stop)))
+            ? Reply.Of(
+                night,
+                NightReply.From(night, night.Status == NightRunStatus.Done
+                    ? null
+                    : await NightAssessment.ProgressAsync(db, caller.ClubId, stop)))
             : Problems.NotFound();
 
     private static IQueryable<NightRun> Of(AgeWatchContext db, Caller caller, DateOnly day) =>
@@ -66,7 +79,8 @@ internal static class NightEndpoints
 /// <param name="Full">Work out every answer again, also those that cannot have changed.</param>
 internal sealed record NightRequest(DateOnly? LocalDate = null, bool Full = false);
 
-/// <param name="FullPass">How far the working out of every answer has come; null: none is under way, or the night stands in a list.</param>
+/// <param name="FullPass">How far the working out of every answer has come; null: none is under way, or the night
+/// stands in a list.</param>
 internal sealed record NightReply(
     DateOnly LocalDate,
     NightRunStatus Status,
@@ -80,7 +94,9 @@ internal sealed record NightReply(
     PassProgress? FullPass)
 {
     public static NightReply From(NightRun n, PassProgress? fullPass = null) =>
-        new(n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error, fullPass);
+        new(
+            n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error,
+            fullPass);
 }
 
 /// <summary>202: Location says where to look how far it is.</summary>
@@ -96,5 +112,6 @@ internal sealed class NightAccepted(NightReply night) : IResult, IEndpointMetada
     }
 
     public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder) =>
-        builder.Metadata.Add(new ProducesResponseTypeMetadata(StatusCodes.Status202Accepted, typeof(NightReply), ["application/json"]));
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(
+            StatusCodes.Status202Accepted, typeof(NightReply), ["application/json"]));
 }

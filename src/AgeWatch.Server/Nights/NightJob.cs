@@ -4,9 +4,11 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
-/// <summary>One night of one club. It can be killed at any point and begun again: what is done is seen in the tables and not done twice.</summary>
+/// <summary>One night of one club. It can be killed at any point and begun again: what is done is seen in the tables
+/// and not done twice.</summary>
 internal sealed class NightJob(
-    AgeWatchContext db, NightLog log, NightAssessment assessment, NightDigests digests, WorkerName worker, ILogger<NightJob> logger)
+    AgeWatchContext db, NightLog log, NightAssessment assessment, NightDigests digests, WorkerName worker,
+    ILogger<NightJob> logger)
 {
     /// <returns>False: the night is done, or in another's hands.</returns>
     public async Task<bool> RunAsync(Guid clubId, DateOnly localDate, CancellationToken stop)
@@ -21,7 +23,8 @@ internal sealed class NightJob(
         try
         {
             await assessment.RunAsync(
-                clubId, localDate, (count, stopStep) => hold.CountAsync(stopStep, assessed: count.Assessed, changed: count.Changed), stop);
+                clubId, localDate, (count, stopStep) =>
+                    hold.CountAsync(stopStep, assessed: count.Assessed, changed: count.Changed), stop);
             await digests.RunAsync(hold, stop);
             await log.FinishAsync(clubId, localDate, holder, stop);
         }
@@ -40,7 +43,8 @@ internal sealed class NightJob(
             }
             else
             {
-                await log.FailAsync(clubId, localDate, holder, $"{fault.GetType().Name}: {fault.Message}", CancellationToken.None);
+                await log.FailAsync(
+                    clubId, localDate, holder, $"{fault.GetType().Name}: {fault.Message}", CancellationToken.None);
             }
 
             throw;
@@ -56,9 +60,11 @@ internal sealed class NightJob(
             logger.LogWarning(fault, "The database's statistics were not taken");
         }
 
-        var run = await db.NightRuns.AsNoTracking().SingleAsync(n => n.ClubId == clubId && n.LocalDate == localDate, stop);
+        var run = await db.NightRuns.AsNoTracking()
+            .SingleAsync(n => n.ClubId == clubId && n.LocalDate == localDate, stop);
         logger.LogInformation(
-            "Night of {LocalDate}: {Assessed} assessed, {Changed} changed, {Digests} digests", localDate, run.Assessed, run.Changed, run.Digests);
+            "Night of {LocalDate}: {Assessed} assessed, {Changed} changed, {Digests} digests", localDate, run.Assessed,
+            run.Changed, run.Digests);
         return true;
     }
 }

@@ -4,13 +4,15 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
-/// <summary>The worker no longer holds the night: another has taken it over, and what this one does must not be committed.</summary>
+/// <summary>The worker no longer holds the night: another has taken it over, and what this one does must not be
+/// committed.</summary>
 internal sealed class NightLostException() : Exception("Another worker has taken this night over.");
 
 /// <param name="Status">As it was found; null: there was no night yet.</param>
 internal sealed record BorrowedNight(Guid ClubId, DateOnly LocalDate, string Holder, NightRunStatus? Status);
 
-/// <summary>Who may work on a night. Every step is one conditional update, so that of two workers one always loses.</summary>
+/// <summary>Who may work on a night. Every step is one conditional update, so that of two workers one always
+/// loses.</summary>
 internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
 {
     public const int MostAttempts = 8;
@@ -64,19 +66,24 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
             stop) == 1;
     }
 
-    /// <summary>Takes the place of the day's night for other work on the same answers, whatever has become of the night.</summary>
+    /// <summary>Takes the place of the day's night for other work on the same answers, whatever has become of the
+    /// night.</summary>
     /// <returns>What <see cref="ReturnAsync"/> wants back; null: another holds it.</returns>
-    public async Task<BorrowedNight?> BorrowAsync(Guid clubId, DateOnly localDate, string holder, CancellationToken stop)
+    public async Task<BorrowedNight?> BorrowAsync(
+        Guid clubId, DateOnly localDate, string holder, CancellationToken stop)
     {
         var run = await Run(clubId, localDate).AsNoTracking().SingleOrDefaultAsync(stop);
-        BorrowedNight night = new(clubId, localDate, holder, run?.Status == NightRunStatus.Running ? NightRunStatus.Waiting : run?.Status);
+        BorrowedNight night = new(clubId, localDate, holder, run?.Status == NightRunStatus.Running
+            ? NightRunStatus.Waiting
+            : run?.Status);
         if (run is null)
         {
             return await AddAsync(clubId, localDate, NightRunStatus.Running, holder, stop) ? night : null;
         }
 
         var now = Now;
-        return !IsAlive(run, now) && await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
+        return !IsAlive(run, now)
+            && await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
             set => set.SetProperty(n => n.Status, NightRunStatus.Running)
                 .SetProperty(n => n.Worker, holder)
                 .SetProperty(n => n.HeartbeatAt, now)
@@ -86,7 +93,8 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
             : null;
     }
 
-    /// <summary>Leaves the night as it was found. One that is never returned is found by the bell and run: nothing is lost by it.</summary>
+    /// <summary>Leaves the night as it was found. One that is never returned is found by the bell and run: nothing is
+    /// lost by it.</summary>
     public async Task ReturnAsync(BorrowedNight night, CancellationToken stop)
     {
         var held = Held(night.ClubId, night.LocalDate, night.Holder);
@@ -135,10 +143,12 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
         }
     }
 
-    /// <summary>Writes down a step, in the step's own transaction: a holder that has lost the night cannot commit.</summary>
+    /// <summary>Writes down a step, in the step's own transaction: a holder that has lost the night cannot
+    /// commit.</summary>
     /// <exception cref="NightLostException">The night is in another's hands.</exception>
     public async Task CountAsync(
-        Guid clubId, DateOnly localDate, string holder, CancellationToken stop, int assessed = 0, int changed = 0, int digests = 0)
+        Guid clubId, DateOnly localDate, string holder, CancellationToken stop, int assessed = 0, int changed = 0,
+        int digests = 0)
     {
         var now = Now;
         await HeldAsync(
@@ -202,19 +212,24 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
                 .SetProperty(n => n.Version, n => n.Version + 1),
             stop);
 
-    /// <summary>At start: what a process of this machine held when it was killed need not wait until its silence is noticed.</summary>
+    /// <summary>At start: what a process of this machine held when it was killed need not wait until its silence is
+    /// noticed.</summary>
     public async Task ReleaseDeadAsync(WorkerName me, CancellationToken stop)
     {
-        var held = await db.NightRuns.AsNoTracking().Where(n => n.Status == NightRunStatus.Running && n.Worker != null).ToListAsync(stop);
+        var held = await db.NightRuns.AsNoTracking()
+            .Where(n => n.Status == NightRunStatus.Running && n.Worker != null)
+            .ToListAsync(stop);
         foreach (var run in held.Where(run => me.IsDeadTwin(run.Worker!)))
         {
             await Held(run.ClubId, run.LocalDate, run.Worker!).ExecuteUpdateAsync(
-                set => set.SetProperty(n => n.HeartbeatAt, (DateTime?)null).SetProperty(n => n.Version, n => n.Version + 1), stop);
+                set => set.SetProperty(n => n.HeartbeatAt, (DateTime?)null)
+                    .SetProperty(n => n.Version, n => n.Version + 1), stop);
         }
     }
 
     // 1, 2, 4 … 60 minutes.
-    private static TimeSpan PauseAfter(int attempts) => TimeSpan.FromMinutes(Math.Min(60, 1 << Math.Clamp(attempts - 1, 0, 6)));
+    private static TimeSpan PauseAfter(int attempts) =>
+        TimeSpan.FromMinutes(Math.Min(60, 1 << Math.Clamp(attempts - 1, 0, 6)));
 
     private static async Task HeldAsync(Task<int> update)
     {
@@ -230,7 +245,8 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     private IQueryable<NightRun> Held(Guid clubId, DateOnly localDate, string holder) =>
         Run(clubId, localDate).Where(n => n.Worker == holder && n.Status == NightRunStatus.Running);
 
-    private async Task<bool> AddAsync(Guid clubId, DateOnly localDate, NightRunStatus status, string? holder, CancellationToken stop)
+    private async Task<bool> AddAsync(
+        Guid clubId, DateOnly localDate, NightRunStatus status, string? holder, CancellationToken stop)
     {
         if (await Run(clubId, localDate).AnyAsync(stop))
         {

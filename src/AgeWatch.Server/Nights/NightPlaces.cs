@@ -12,14 +12,17 @@ namespace AgeWatch.Server.Nights;
 /// <param name="Deferred">Vehicles with a deferral that runs; null among them: the shelf.</param>
 /// <param name="First">Vehicles that come up by the stored states.</param>
 internal sealed record NightPlaces(
-    Member Member, DigestKind Kind, DateOnly Day, int Cap, Dictionary<Guid, Told> Told, Dictionary<Guid, NightPlace> Places,
+    Member Member, DigestKind Kind, DateOnly Day, int Cap, Dictionary<Guid, Told> Told, Dictionary<Guid,
+    NightPlace> Places,
     HashSet<Guid?> Deferred, HashSet<Guid?> First);
 
 /// <summary>Where a subject stands by its stored state.</summary>
 internal sealed record NightPlace(
-    Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard, DateOnly? DueEarliest)
+    Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard,
+    DateOnly? DueEarliest)
 {
-    public DigestSubject Subject => new(SubjectId, State, Certainty, Hazard, DueEarliest, KindOf(PartKind).Hazard.Warning);
+    public DigestSubject Subject =>
+        new(SubjectId, State, Certainty, Hazard, DueEarliest, KindOf(PartKind).Hazard.Warning);
 
     /// <summary>A kind that a newer catalogue no longer has is spoken of by its key and as the worst.</summary>
     public static PartKind KindOf(string key) => PartCatalogue.BuiltIn.Find(key) ?? PartCatalogue.BuiltIn.All[0] with
@@ -28,7 +31,13 @@ internal sealed record NightPlace(
         Name = key,
         Form = PartForm.Component,
         Task = TaskType.Discard,
-        Hazard = new() { Class = HazardClass.Catastrophic, Why = "Its kind is not known.", Evident = false, Warning = WarningTime.None },
+        Hazard = new()
+        {
+            Class = HazardClass.Catastrophic,
+            Why = "Its kind is not known.",
+            Evident = false,
+            Warning = WarningTime.None
+        },
         Cautions = [],
     };
 }

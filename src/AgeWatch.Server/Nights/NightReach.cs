@@ -16,7 +16,8 @@ internal enum NightScope
 
     OwnVehicles,
 
-    /// <summary>Across the club: what can kill or injure and is past a limit or unknown, and all that must not be used. The rest is its owner's.</summary>
+    /// <summary>Across the club: what can kill or injure and is past a limit or unknown, and all that must not be used.
+    /// The rest is its owner's.</summary>
     Dangers,
 
     /// <summary>All vehicles and the shelf.</summary>
@@ -29,8 +30,10 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
 {
     public bool IsNothing => Scope == NightScope.Nothing && Subscriptions.Count == 0;
 
-    /// <summary>What a digest of that kind could speak of to the member now, whatever the weekday: what its links may show.</summary>
-    public static async Task<NightReach> NowAsync(AgeWatchContext db, Member member, DigestKind kind, CancellationToken stop)
+    /// <summary>What a digest of that kind could speak of to the member now, whatever the weekday: what its links may
+    /// show.</summary>
+    public static async Task<NightReach> NowAsync(
+        AgeWatchContext db, Member member, DigestKind kind, CancellationToken stop)
     {
         if (kind == DigestKind.Officer)
         {
@@ -38,12 +41,15 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
         }
 
         var isLone = await db.Members.CountAsync(m => m.ClubId == member.ClubId, stop) == 1;
-        var subscriptions = await db.Subscriptions.AsNoTracking().Where(s => s.ClubId == member.ClubId && s.MemberId == member.Id).ToListAsync(stop);
+        var subscriptions = await db.Subscriptions.AsNoTracking()
+            .Where(s => s.ClubId == member.ClubId && s.MemberId == member.Id)
+            .ToListAsync(stop);
         return new(isLone ? NightScope.Everything : NightScope.OwnVehicles, subscriptions);
     }
 
     /// <summary>The stored states within reach.</summary>
-    /// <param name="isOpen">Only in the states asked for; else in any, so that what was told of can be seen to leave them.</param>
+    /// <param name="isOpen">Only in the states asked for; else in any, so that what was told of can be seen to leave
+    /// them.</param>
     public IQueryable<DueStateRow> Rows(AgeWatchContext db, Member member, bool isOpen)
     {
         var all = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
@@ -55,15 +61,19 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
         List<IQueryable<DueStateRow>> parts = [];
         if (Scope == NightScope.OwnVehicles)
         {
-            parts.Add(all.Where(s => db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
+            parts.Add(all.Where(s =>
+                db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
         }
 
-        foreach (var alike in Subscriptions.GroupBy(subscription => (subscription.LeastHazard, subscription.LeastState)))
+        foreach (var alike in Subscriptions.GroupBy(subscription =>
+            (subscription.LeastHazard, subscription.LeastState)))
         {
             var grave = all.Where(s => s.Hazard <= alike.Key.LeastHazard);
             grave = isOpen ? grave.Where(s => s.State <= alike.Key.LeastState) : grave;
             var vehicles = alike.Select(subscription => subscription.VehicleId).Where(id => id is not null).ToList();
-            parts.Add(alike.Any(subscription => subscription.WholeClub) ? grave : grave.Where(s => vehicles.Contains(s.VehicleId)));
+            parts.Add(alike.Any(subscription => subscription.WholeClub)
+                ? grave
+                : grave.Where(s => vehicles.Contains(s.VehicleId)));
         }
 
         return parts.Aggregate(Queryable.Union);
@@ -71,6 +81,7 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
 
     /// <summary>Those of them that are worth a line.</summary>
     public IQueryable<DueStateRow> Open(IQueryable<DueStateRow> rows) => Scope == NightScope.Dangers
-        ? rows.Where(s => s.State == DueState.StopUse || (s.State <= DueState.InspectDue && s.Hazard <= HazardClass.Critical))
+        ? rows.Where(s =>
+            s.State == DueState.StopUse || (s.State <= DueState.InspectDue && s.Hazard <= HazardClass.Critical))
         : rows.Where(s => s.State < DueState.InLife);
 }

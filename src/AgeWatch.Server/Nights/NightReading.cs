@@ -15,12 +15,13 @@ namespace AgeWatch.Server.Nights;
 
 /// <param name="Gone">Told of before, and since taken off or discarded.</param>
 internal sealed record NightChoice(
-    DigestChoice Choice, IReadOnlyDictionary<Guid, DigestItem> Items, IReadOnlyList<(Guid SubjectId, string Text)> Gone);
+    DigestChoice Choice, IReadOnlyDictionary<Guid, DigestItem> Items,
+    IReadOnlyList<(Guid SubjectId, string Text)> Gone);
 
 /// <summary>
-/// Chooses what one person is told. The stored states say who has anything to be told at all; only the vehicles that come up
-/// are worked out again with their reasons, so that a quiet night reads little. Of several people the vehicles are read at
-/// once, because most of a digest's time is ways to the database.
+/// Chooses what one person is told. The stored states say who has anything to be told at all; only the vehicles that
+/// come up are worked out again with their reasons, so that a quiet night reads little. Of several people the vehicles
+/// are read at once, because most of a digest's time is ways to the database.
 /// </summary>
 /// <remarks>For one club and one night.</remarks>
 internal sealed class NightReading(AgeWatchContext db)
@@ -29,23 +30,31 @@ internal sealed class NightReading(AgeWatchContext db)
     private List<Guid>? _deferred;
 
     /// <summary>What the stored states say that the person may have to be told.</summary>
-    public async Task<NightPlaces> LookAsync(Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
+    public async Task<NightPlaces> LookAsync(
+        Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
     {
         var told = await ToldAsync(member, kind, day, stop);
-        var places = await PlacesAsync(reach.Rows(db, member, isOpen: true), reach.Rows(db, member, isOpen: false), reach, told, stop);
+        var places = await PlacesAsync(
+            reach.Rows(db, member, isOpen: true), reach.Rows(db, member, isOpen: false), reach, told, stop);
         var choice = DigestSelection.Choose(day, [.. places.Values.Select(place => place.Subject)], told, cap);
-        return new(member, kind, day, cap, told, places, await DeferredAsync(member.ClubId, places, stop), Wanted(choice, places, []));
+        return new(
+            member, kind, day, cap, told, places, await DeferredAsync(member.ClubId, places, stop),
+            Wanted(choice, places, []));
     }
 
     /// <summary>The vehicles that come up first, of all of them.</summary>
-    public async Task<Dictionary<Guid, Garage>> LoadAsync(Guid clubId, IEnumerable<NightPlaces> all, CancellationToken stop)
+    public async Task<Dictionary<Guid, Garage>> LoadAsync(
+        Guid clubId, IEnumerable<NightPlaces> all, CancellationToken stop)
     {
         var ids = all.SelectMany(places => places.Deferred.Concat(places.First)).OfType<Guid>().ToHashSet();
-        return ids.Count == 0 ? [] : (await Garage.LoadAsync(db, clubId, ids, stop)).ToDictionary(garage => garage.Vehicle!.Id);
+        return ids.Count == 0
+            ? []
+            : (await Garage.LoadAsync(db, clubId, ids, stop)).ToDictionary(garage => garage.Vehicle!.Id);
     }
 
     /// <param name="garages">From <see cref="LoadAsync"/>; what else comes up is read by itself.</param>
-    public async Task<NightChoice> ReadAsync(NightPlaces at, IReadOnlyDictionary<Guid, Garage> garages, CancellationToken stop)
+    public async Task<NightChoice> ReadAsync(
+        NightPlaces at, IReadOnlyDictionary<Guid, Garage> garages, CancellationToken stop)
     {
         var subjects = at.Places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
@@ -65,20 +74,30 @@ internal sealed class NightReading(AgeWatchContext db)
         }
     }
 
-    private static HashSet<Guid?> Wanted(DigestChoice choice, Dictionary<Guid, NightPlace> places, Dictionary<Guid, DigestItem> items) =>
+    private static HashSet<Guid?> Wanted(
+        DigestChoice choice, Dictionary<Guid, NightPlace> places, Dictionary<Guid, DigestItem> items) =>
         choice.SaysNothing ? []
-        : choice.Lines.Concat(choice.Unknowns).Concat(choice.DeferralsEnding).Select(telling => telling.Subject.SubjectId)
+        : choice.Lines.Concat(choice.Unknowns)
+            .Concat(choice.DeferralsEnding)
+            .Select(telling => telling.Subject.SubjectId)
             .Concat(choice.MovedOff).Where(id => !items.ContainsKey(id)).Select(id => places[id].VehicleId).ToHashSet();
 
     private static async Task<Dictionary<Guid, NightPlace>> PlacesAsync(
-        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightReach reach, Dictionary<Guid, Told> told, CancellationToken stop)
+        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightReach reach, Dictionary<Guid, Told> told,
+        CancellationToken stop)
     {
-        var places = await reach.Open(rows).Select(s => new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
+        var places = await reach.Open(rows)
+            .Select(s =>
+                new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
             .ToDictionaryAsync(place => place.SubjectId, stop);
-        foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key)).Select(t => t.Key).Chunk(500))
+        foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key))
+            .Select(t => t.Key)
+            .Chunk(500))
         {
             foreach (var place in await everyState.Where(s => ids.Contains(s.SubjectId))
-                .Select(s => new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest)).ToListAsync(stop))
+                .Select(s => new NightPlace(
+                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard,
+                    s.DueEarliest)).ToListAsync(stop))
             {
                 places.Add(place.SubjectId, place);
             }
@@ -87,11 +106,17 @@ internal sealed class NightReading(AgeWatchContext db)
         return places;
     }
 
-    /// <summary>What this person was last shown about each subject by a message that arrived or may still arrive.</summary>
-    private async Task<Dictionary<Guid, Told>> ToldAsync(Member member, DigestKind kind, DateOnly day, CancellationToken stop)
+    /// <summary>What this person was last shown about each subject by a message that arrived or may still
+    /// arrive.</summary>
+    private async Task<Dictionary<Guid, Told>> ToldAsync(
+        Member member, DigestKind kind, DateOnly day, CancellationToken stop)
     {
         var shown = from notice in db.Notices.AsNoTracking()
-                    join digest in db.Digests on new { notice.ClubId, Id = notice.DigestId } equals new { digest.ClubId, digest.Id }
+                    join digest in db.Digests on new { notice.ClubId, Id = notice.DigestId } equals new
+                    {
+                        digest.ClubId,
+                        digest.Id
+                    }
                     where digest.ClubId == member.ClubId && digest.MemberId == member.Id && digest.Kind == kind
                         && digest.State != SendState.Dead && digest.LocalDate < day && notice.Shown
                     orderby digest.LocalDate
@@ -105,7 +130,8 @@ internal sealed class NightReading(AgeWatchContext db)
         return told;
     }
 
-    private async Task<HashSet<Guid?>> DeferredAsync(Guid clubId, Dictionary<Guid, NightPlace> places, CancellationToken stop)
+    private async Task<HashSet<Guid?>> DeferredAsync(
+        Guid clubId, Dictionary<Guid, NightPlace> places, CancellationToken stop)
     {
         _deferred ??= (await db.Deferrals.AsNoTracking().Where(d => d.ClubId == clubId && d.EndedAt == null)
             .Select(d => d.ComponentId ?? d.ServiceTaskId).ToListAsync(stop)).OfType<Guid>().ToList();
@@ -140,14 +166,18 @@ internal sealed class NightReading(AgeWatchContext db)
 
         // Their own cars need no owner's name, unless they stand among those of others.
         var owners = await OwnersAsync(
-            clubId, garages.Select(garage => garage.Vehicle?.MemberId).OfType<Guid>().Where(id => at.Kind == DigestKind.Officer || id != member.Id), stop);
+            clubId, garages.Select(garage => garage.Vehicle?.MemberId)
+                .OfType<Guid>()
+                .Where(id => at.Kind == DigestKind.Officer || id != member.Id), stop);
         foreach (var garage in garages)
         {
             var owner = garage.Vehicle?.MemberId is { } ownerId ? owners.GetValueOrDefault(ownerId) : null;
-            foreach (var asked in Facts.Ask(garage, at.Day, at.Day, _conventions).Where(asked => at.Places.ContainsKey(asked.SubjectId)))
+            foreach (var asked in Facts.Ask(garage, at.Day, at.Day, _conventions)
+                .Where(asked => at.Places.ContainsKey(asked.SubjectId)))
             {
                 DigestItem item = new(
-                    asked.SubjectId, NightPlace.KindOf(asked.PartKind), DueAssessment.Assess(asked.Question), garage.Vehicle?.Name, garage.Vehicle?.Id,
+                    asked.SubjectId, NightPlace.KindOf(asked.PartKind), DueAssessment.Assess(asked.Question),
+                    garage.Vehicle?.Name, garage.Vehicle?.Id,
                     asked.Position, owner);
                 items[asked.SubjectId] = item;
                 subjects[asked.SubjectId] = item.Subject;
@@ -155,19 +185,26 @@ internal sealed class NightReading(AgeWatchContext db)
         }
 
         // Taken off between the two looks at the database: it is another night's matter.
-        foreach (var lost in at.Places.Values.Where(place => vehicleIds.Contains(place.VehicleId) && !items.ContainsKey(place.SubjectId)))
+        foreach (var lost in at.Places.Values.Where(place =>
+            vehicleIds.Contains(place.VehicleId) && !items.ContainsKey(place.SubjectId)))
         {
             subjects.Remove(lost.SubjectId);
         }
     }
 
-    private async Task<Dictionary<Guid, string>> OwnersAsync(Guid clubId, IEnumerable<Guid> memberIds, CancellationToken stop)
+    private async Task<Dictionary<Guid, string>> OwnersAsync(
+        Guid clubId, IEnumerable<Guid> memberIds, CancellationToken stop)
     {
         var ids = memberIds.Distinct().ToList();
-        return ids.Count == 0 ? [] : await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && ids.Contains(m.Id)).ToDictionaryAsync(m => m.Id, m => m.Name, stop);
+        return ids.Count == 0
+            ? []
+            : await db.Members.AsNoTracking()
+                .Where(m => m.ClubId == clubId && ids.Contains(m.Id))
+                .ToDictionaryAsync(m => m.Id, m => m.Name, stop);
     }
 
-    /// <summary>The new part in the place of an old one is another subject; the old one leaves the list by going.</summary>
+    /// <summary>The new part in the place of an old one is another subject; the old one leaves the list by
+    /// going.</summary>
     private async Task<IReadOnlyList<(Guid SubjectId, string Text)>> GoneAsync(
         Guid clubId, Dictionary<Guid, Told> told, CancellationToken stop)
     {
@@ -180,7 +217,8 @@ internal sealed class NightReading(AgeWatchContext db)
                 .Select(c => new { c.Id, c.PartKind, c.Position, c.DiscardedOn }).ToListAsync(stop);
             gone.AddRange(parts.Select(part => (
                 part.Id,
-                $"{NightPlace.KindOf(part.PartKind).Name}{(part.Position is { } position ? $" ({position})" : "")}: discarded on {part.DiscardedOn:yyyy-MM-dd}.")));
+                $"{NightPlace.KindOf(part.PartKind).Name}{(part.Position is { } position ? $" ({position})" : "")}: "
+                    + $"discarded on {part.DiscardedOn:yyyy-MM-dd}.")));
         }
 
         return gone;

@@ -6,9 +6,12 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
-/// <summary><c>--recompute</c>: works out every answer again, beside a running server or without one, writes no digest, and ends.</summary>
-/// <remarks>It stands in the place of the day's night, so that no night and no second pass runs over the same club meanwhile.</remarks>
-internal sealed class RecomputeCommand(AgeWatchContext db, NightLog log, NightAssessment assessment, WorkerName worker, TimeProvider clock)
+/// <summary><c>--recompute</c>: works out every answer again, beside a running server or without one, writes no digest,
+/// and ends.</summary>
+/// <remarks>It stands in the place of the day's night, so that no night and no second pass runs over the same club
+/// meanwhile.</remarks>
+internal sealed class RecomputeCommand(
+    AgeWatchContext db, NightLog log, NightAssessment assessment, WorkerName worker, TimeProvider clock)
 {
     public const string Switch = "--recompute";
 
@@ -22,7 +25,10 @@ internal sealed class RecomputeCommand(AgeWatchContext db, NightLog log, NightAs
         using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, End);
         using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, End);
         await using var scope = app.Services.CreateAsyncScope();
-        return await ActivatorUtilities.CreateInstance<RecomputeCommand>(scope.ServiceProvider).RunAsync(output, stop.Token) ? 0 : 1;
+        return await ActivatorUtilities.CreateInstance<RecomputeCommand>(scope.ServiceProvider)
+            .RunAsync(output, stop.Token)
+            ? 0
+            : 1;
 
         void End(PosixSignalContext signal)
         {
@@ -35,7 +41,10 @@ internal sealed class RecomputeCommand(AgeWatchContext db, NightLog log, NightAs
     {
         await log.ReleaseDeadAsync(worker, stop);
         var all = true;
-        foreach (var club in await db.Clubs.AsNoTracking().OrderBy(c => c.CreatedAt).ThenBy(c => c.ClubId).ToListAsync(stop))
+        foreach (var club in await db.Clubs.AsNoTracking()
+            .OrderBy(c => c.CreatedAt)
+            .ThenBy(c => c.ClubId)
+            .ToListAsync(stop))
         {
             try
             {
@@ -72,10 +81,12 @@ internal sealed class RecomputeCommand(AgeWatchContext db, NightLog log, NightAs
                 {
                     done += count;
                     await log.CountAsync(night.ClubId, night.LocalDate, night.Holder, stopStep);
-                    if (clock.GetElapsedTime(reported) > BetweenReports && await NightAssessment.ProgressAsync(db, club.ClubId, stopStep) is { } pass)
+                    if (clock.GetElapsedTime(reported) > BetweenReports
+                        && await NightAssessment.ProgressAsync(db, club.ClubId, stopStep) is { } pass)
                     {
                         reported = clock.GetTimestamp();
-                        await output.WriteLineAsync($"{club.Name}: {pass.Vehicles} of {pass.Of} vehicles, {Figures(done)}");
+                        await output.WriteLineAsync(
+                            $"{club.Name}: {pass.Vehicles} of {pass.Of} vehicles, {Figures(done)}");
                     }
                 },
                 stop);
@@ -120,5 +131,6 @@ internal sealed class RecomputeCommand(AgeWatchContext db, NightLog log, NightAs
         }
     }
 
-    private static string Figures(RecomputeCount count) => $"{count.Assessed} answers, {count.Changed} changed, {count.Written} rows written";
+    private static string Figures(RecomputeCount count) =>
+        $"{count.Assessed} answers, {count.Changed} changed, {count.Written} rows written";
 }

@@ -8,7 +8,8 @@ using Microsoft.Extensions.DependencyInjection.Extensions;
 namespace AgeWatch.Server.Nights;
 
 /// <summary>The worker's timetable: every recurring job there is, and on what.</summary>
-internal sealed class Schedule(IRecurringJobManager recurring, IServiceScopeFactory scopes, WorkerName worker) : IHostedService
+internal sealed class Schedule(IRecurringJobManager recurring, IServiceScopeFactory scopes, WorkerName worker)
+    : IHostedService
 {
     private const string EveryMinute = "* * * * *";
 
@@ -40,7 +41,12 @@ internal static class ScheduleSetup
     public static void AddNights(this IServiceCollection services, DataOptions data, RoleOptions role)
     {
         services.TryAddSingleton(provider => WorkerName.New(provider.GetRequiredService<TimeProvider>()));
-        services.AddScoped<NightLog>().AddScoped<NightBell>().AddScoped<NightAssessment>().AddScoped<NightReading>().AddScoped<NightDigests>().AddScoped<NightJob>();
+        services.AddScoped<NightLog>()
+            .AddScoped<NightBell>()
+            .AddScoped<NightAssessment>()
+            .AddScoped<NightReading>()
+            .AddScoped<NightDigests>()
+            .AddScoped<NightJob>();
 
         // A process that only serves tells it too: where every worker is away, nobody else would.
         services.AddScoped<NightCheck>().AddHealthChecks().AddCheck<NightCheck>("nights");
@@ -51,7 +57,8 @@ internal static class ScheduleSetup
 
         services.TryAddSingleton(new JobOptions());
         services.AddHangfire((provider, hangfire) => Store(
-            hangfire.UseSimpleAssemblyNameTypeSerializer().UseRecommendedSerializerSettings(), data, provider.GetRequiredService<JobOptions>()));
+            hangfire.UseSimpleAssemblyNameTypeSerializer()
+                .UseRecommendedSerializerSettings(), data, provider.GetRequiredService<JobOptions>()));
         services.AddScoped<Bells>();
 
         // A long night must not keep the bell from ringing.

@@ -5,7 +5,9 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Nights;
 
 /// <summary>Says that this worker lives, for those who watch from outside.</summary>
-internal sealed class WorkerPulse(IServiceScopeFactory scopes, WorkerName worker, TimeProvider clock, ILogger<WorkerPulse> log) : BackgroundService
+internal sealed class WorkerPulse(
+    IServiceScopeFactory scopes, WorkerName worker, TimeProvider clock, ILogger<WorkerPulse> log)
+    : BackgroundService
 {
     public static readonly TimeSpan Every = TimeSpan.FromSeconds(30);
 
@@ -48,7 +50,9 @@ internal sealed class WorkerPulse(IServiceScopeFactory scopes, WorkerName worker
     {
         await using var scope = scopes.CreateAsyncScope();
         var now = clock.GetUtcNow().UtcDateTime;
-        if (await Beats(scope).Where(h => h.Worker == worker.Value).ExecuteUpdateAsync(set => set.SetProperty(h => h.At, now), stop) == 0)
+        if (await Beats(scope)
+            .Where(h => h.Worker == worker.Value)
+            .ExecuteUpdateAsync(set => set.SetProperty(h => h.At, now), stop) == 0)
         {
             var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
             db.Add(new WorkerHeartbeat { Worker = worker.Value, At = now });

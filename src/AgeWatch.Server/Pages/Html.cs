@@ -8,8 +8,8 @@ using System.Text.Unicode;
 namespace AgeWatch.Server.Pages;
 
 /// <summary>
-/// Markup in which every value is encoded: <c>Html row = $"&lt;td&gt;{name}&lt;/td&gt;";</c>. Only a hole that is itself Html, or many
-/// of them, goes in as it is.
+/// Markup in which every value is encoded: <c>Html row = $"&lt;td&gt;{name}&lt;/td&gt;";</c>. Only a hole that is
+/// itself Html, or many of them, goes in as it is.
 /// </summary>
 [InterpolatedStringHandler]
 internal sealed partial class Html(int literalLength, int formattedCount)
@@ -24,7 +24,8 @@ internal sealed partial class Html(int literalLength, int formattedCount)
     /// <summary>A day that does not break at its hyphens.</summary>
     public static Html Day(DateOnly day) => $"<time>{day:yyyy-MM-dd}</time>";
 
-    /// <summary>Text in which no day breaks at its hyphens. What a member wrote stands in a <c>bdi</c> besides.</summary>
+    /// <summary>Text in which no day breaks at its hyphens. What a member wrote stands in a <c>bdi</c>
+    /// besides.</summary>
     public static Html Dated(string sentence)
     {
         Html marked = new(sentence.Length, 0);

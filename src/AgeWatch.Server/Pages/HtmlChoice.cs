@@ -11,10 +11,12 @@ internal enum PageFormat
 }
 
 /// <summary>
-/// Taking this parameter offers the route as a page too. JSON is the answer unless the caller would rather have HTML: by Accept, or by
+/// Taking this parameter offers the route as a page too. JSON is the answer unless the caller would rather have HTML:
+/// by Accept, or by
 /// <c>format</c>, which stands above it because a pasted address carries no header.
 /// </summary>
-internal sealed record HtmlChoice(bool IsHtml, Problem? Problem) : IBindableFromHttpContext<HtmlChoice>, IEndpointParameterMetadataProvider, IRefusable
+internal sealed record HtmlChoice(bool IsHtml, Problem? Problem)
+    : IBindableFromHttpContext<HtmlChoice>, IEndpointParameterMetadataProvider, IRefusable
 {
     private const string Json = "application/json";
     private const string Name = "format";

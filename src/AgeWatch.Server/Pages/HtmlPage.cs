@@ -4,13 +4,17 @@ using AgeWatch.Server.Http;
 
 namespace AgeWatch.Server.Pages;
 
-/// <summary>A whole page for a person: one file that loads nothing, runs nothing and can be printed in black and white.</summary>
+/// <summary>A whole page for a person: one file that loads nothing, runs nothing and can be printed in black and
+/// white.</summary>
 /// <param name="title">Also the page's only <c>h1</c>.</param>
 /// <param name="body">What stands below the heading; style attributes in it would not count, classes do.</param>
-/// <param name="css">The page's own rules, after the shared ones. Colours come from the variables, so that dark and print follow.</param>
+/// <param name="css">The page's own rules, after the shared ones. Colours come from the variables, so that dark and
+/// print follow.</param>
 /// <param name="isSecret">Whoever has the address can read it: no cache keeps it and no search engine lists it.</param>
 internal sealed class HtmlPage(
-    string title, Html body, string css = "", string language = "en", int status = StatusCodes.Status200OK, bool isSecret = false) : IResult
+    string title, Html body, string css = "", string language = "en", int status = StatusCodes.Status200OK,
+    bool isSecret = false)
+        : IResult
 {
     public const string MediaType = "text/html";
 
@@ -81,7 +85,8 @@ internal sealed class HtmlPage(
         }
 
         response.Headers.ContentSecurityPolicy =
-            $"default-src 'none'; style-src 'sha256-{Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(style)))}'; "
+            $"default-src 'none'; style-src "
+                + $"'sha256-{Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(style)))}'; "
             + "base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
         response.ContentType = MediaType + "; charset=utf-8";
         response.ContentLength = bytes.Length;

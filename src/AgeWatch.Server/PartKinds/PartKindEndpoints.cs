@@ -10,9 +10,12 @@ internal static class PartKindEndpoints
 {
     public static void MapPartKinds(this IEndpointRouteBuilder v1)
     {
-        var kinds = v1.MapResource("/part-kinds", "Catalogue", "Kinds of age-limited parts and tasks, with the source of every number.");
+        var kinds = v1.MapResource(
+            "/part-kinds", "Catalogue", "Kinds of age-limited parts and tasks, with the source of every number.");
         kinds.MapGet("", List).ForReaders().Named("listPartKinds", "The kinds of parts and tasks");
-        kinds.MapGet("/{key}", Get).ForReaders().Named("getPartKind", "One kind, with its references and cautions in full");
+        kinds.MapGet("/{key}", Get)
+            .ForReaders()
+            .Named("getPartKind", "One kind, with its references and cautions in full");
     }
 
     private static Page<PartKind> List(Query<PartKindFilter> query, PageQuery page)

@@ -13,12 +13,15 @@ internal static class ServiceRecordEndpoints
 {
     public static void MapServiceRecords(this IEndpointRouteBuilder v1)
     {
-        var records = v1.MapResource("/service-tasks/{id:guid}/records", ServiceTaskEndpoints.Tag, ServiceTaskEndpoints.Description);
+        var records = v1.MapResource(
+            "/service-tasks/{id:guid}/records", ServiceTaskEndpoints.Tag, ServiceTaskEndpoints.Description);
         records.MapGet("", List).ForReaders().Named("listServiceRecords", "When it was done, latest first");
         records.MapPost("", Create).ForOfficers().Named("createServiceRecord", "Note that it was done");
         records.MapGet("/{recordId:guid}", Get).ForReaders().Named("getServiceRecord", "One time that it was done");
         records.MapPatch("/{recordId:guid}", Patch).ForOfficers().Named("changeServiceRecord", "Put right a record");
-        records.MapDelete("/{recordId:guid}", Delete).ForOfficers().Named("removeServiceRecord", "Remove a record that was written down by mistake");
+        records.MapDelete("/{recordId:guid}", Delete)
+            .ForOfficers()
+            .Named("removeServiceRecord", "Remove a record that was written down by mistake");
     }
 
     private static async Task<Results<Page<ServiceRecordReply>, Problem>> List(
@@ -32,7 +35,8 @@ internal static class ServiceRecordEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<ServiceRecordReply>, Problem>> Create(
-        Guid id, Body<ServiceRecordRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Body<ServiceRecordRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.FindTaskAsync(caller, id, stop) is not { } task)
         {
@@ -57,7 +61,8 @@ internal static class ServiceRecordEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<ServiceRecordReply>, Problem>> Patch(
-        Guid id, Guid recordId, Change<ServiceRecordRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Guid recordId, Change<ServiceRecordRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, recordId, stop) is not var (task, record))
         {
@@ -86,7 +91,8 @@ internal static class ServiceRecordEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, Guid recordId, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Guid recordId, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, recordId, stop) is not var (task, record))
         {
@@ -104,10 +110,17 @@ internal static class ServiceRecordEndpoints
         return TypedResults.NoContent();
     }
 
-    internal static ServiceRecord Add(AgeWatchContext db, ServiceTask task, ServiceRecordRequest done, TimeProvider clock)
+    internal static ServiceRecord Add(
+        AgeWatchContext db, ServiceTask task, ServiceRecordRequest done, TimeProvider clock)
     {
         var now = clock.GetUtcNow();
-        ServiceRecord record = new() { ClubId = task.ClubId, Id = Guid.CreateVersion7(now), ServiceTaskId = task.Id, CreatedAt = now.UtcDateTime };
+        ServiceRecord record = new()
+        {
+            ClubId = task.ClubId,
+            Id = Guid.CreateVersion7(now),
+            ServiceTaskId = task.Id,
+            CreatedAt = now.UtcDateTime
+        };
         done.WriteTo(record);
         db.ServiceRecords.Add(record);
         return record;
@@ -116,7 +129,8 @@ internal static class ServiceRecordEndpoints
     private static async Task<(ServiceTask Task, ServiceRecord Record)?> FindAsync(
         AgeWatchContext db, Caller caller, Guid id, Guid recordId, CancellationToken stop) =>
         await db.FindTaskAsync(caller, id, stop) is { } task
-        && await db.ServiceRecords.SingleOrDefaultAsync(r => r.ClubId == caller.ClubId && r.ServiceTaskId == id && r.Id == recordId, stop) is { } record
+        && await db.ServiceRecords.SingleOrDefaultAsync(r =>
+            r.ClubId == caller.ClubId && r.ServiceTaskId == id && r.Id == recordId, stop) is { } record
             ? (task, record)
             : null;
 }

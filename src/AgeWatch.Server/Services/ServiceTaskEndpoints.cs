@@ -28,7 +28,8 @@ internal static class ServiceTaskEndpoints
     }
 
     private static async Task<Results<Page<ServiceTaskReply>, Problem>> List(
-        Guid vehicleId, Query<ServiceTaskFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid vehicleId, Query<ServiceTaskFilter> query, PageQuery page, Caller caller, AgeWatchContext db,
+        CancellationToken stop)
     {
         if (!await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop))
         {
@@ -47,7 +48,8 @@ internal static class ServiceTaskEndpoints
     }
 
     private static async Task<Results<TaggedCreated<ServiceTaskReply>, Problem>> Create(
-        Guid vehicleId, Body<ServiceTaskRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<ServiceTaskRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (!await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop))
         {
@@ -69,7 +71,8 @@ internal static class ServiceTaskEndpoints
             errors.Add(objection);
         }
 
-        if (Days.InTheFuture(body.Value.LastDone?.On, await ledger.TodayAsync(caller.ClubId, stop), "#/lastDone/on") is { } late)
+        if (Days.InTheFuture(
+            body.Value.LastDone?.On, await ledger.TodayAsync(caller.ClubId, stop), "#/lastDone/on") is { } late)
         {
             errors.Add(late);
         }
@@ -98,7 +101,8 @@ internal static class ServiceTaskEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<ServiceTaskReply>, Problem>> Patch(
-        Guid id, Change<ServiceTaskRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Change<ServiceTaskRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindTaskAsync(caller, id, stop) is not { } task)
         {
@@ -115,7 +119,8 @@ internal static class ServiceTaskEndpoints
         {
             if (wanted.LastDone is not null)
             {
-                return Problems.Invalid("#/lastDone", "fixed", $"Each time it is done is noted at /v1/service-tasks/{id}/records.");
+                return Problems.Invalid(
+                    "#/lastDone", "fixed", $"Each time it is done is noted at /v1/service-tasks/{id}/records.");
             }
 
             if (Kinds.Objection(wanted.PartKind) is { } objection)
@@ -153,16 +158,20 @@ internal static class ServiceTaskEndpoints
         return TypedResults.NoContent();
     }
 
-    internal static Task<ServiceTask?> FindTaskAsync(this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
+    internal static Task<ServiceTask?> FindTaskAsync(
+        this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
         db.ServiceTasks.SingleOrDefaultAsync(t => t.ClubId == caller.ClubId && t.Id == id, stop);
 
-    private static Task<ServiceRecord?> LastAsync(AgeWatchContext db, ServiceTask task, CancellationToken stop) => db.ServiceRecords.AsNoTracking()
+    private static Task<ServiceRecord?> LastAsync(AgeWatchContext db, ServiceTask task, CancellationToken stop) =>
+        db.ServiceRecords.AsNoTracking()
         .Where(r => r.ClubId == task.ClubId && r.ServiceTaskId == task.Id)
         .OrderByDescending(r => r.DoneOn).ThenByDescending(r => r.Id).FirstOrDefaultAsync(stop);
 
-    private static async Task<Problem?> TwinAsync(ServiceTaskRequest wanted, ServiceTask task, AgeWatchContext db, CancellationToken stop) =>
+    private static async Task<Problem?> TwinAsync(
+        ServiceTaskRequest wanted, ServiceTask task, AgeWatchContext db, CancellationToken stop) =>
         wanted.Reference is { } reference
-        && await db.ServiceTasks.AnyAsync(t => t.ClubId == task.ClubId && t.Reference == reference && t.Id != task.Id, stop)
+        && await db.ServiceTasks.AnyAsync(t =>
+            t.ClubId == task.ClubId && t.Reference == reference && t.Id != task.Id, stop)
             ? Problems.Conflict($"Another service task has the reference \"{reference}\".")
             : null;
 }

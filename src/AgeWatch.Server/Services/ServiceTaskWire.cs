@@ -42,7 +42,9 @@ internal sealed record ServiceTaskReply(
     DateTime UpdatedAt)
 {
     public static ServiceTaskReply From(ServiceTask t, ServiceRecord? last) => new(
-        t.Id, t.VehicleId, t.PartKind, t.Label, t.Reference, t.Notes, last is null ? null : ServiceRecordReply.From(last), t.CreatedAt, t.UpdatedAt);
+        t.Id, t.VehicleId, t.PartKind, t.Label, t.Reference, t.Notes, last is null
+            ? null
+            : ServiceRecordReply.From(last), t.CreatedAt, t.UpdatedAt);
 }
 
 /// <summary>One time that it was done.</summary>
@@ -56,7 +58,9 @@ internal sealed record ServiceRecordRequest(
     [Range(0, 1_000_000)] decimal? Hours = null)
 {
     public static ServiceRecordRequest From(ServiceRecord r) =>
-        new(r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, FittingDistances.Hours(r.Hours));
+        new(
+            r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes,
+            FittingDistances.Hours(r.Hours));
 
     public void WriteTo(ServiceRecord r)
     {
@@ -69,8 +73,11 @@ internal sealed record ServiceRecordRequest(
     }
 }
 
-internal sealed record ServiceRecordReply(Guid Id, DateOnly On, WireDistance? Odometer, string? NotedBy, string? Notes, DateTime CreatedAt, decimal? Hours)
+internal sealed record ServiceRecordReply(
+    Guid Id, DateOnly On, WireDistance? Odometer, string? NotedBy, string? Notes, DateTime CreatedAt, decimal? Hours)
 {
     public static ServiceRecordReply From(ServiceRecord r) =>
-        new(r.Id, r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, r.CreatedAt, FittingDistances.Hours(r.Hours));
+        new(
+            r.Id, r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes, r.CreatedAt,
+            FittingDistances.Hours(r.Hours));
 }

@@ -8,8 +8,8 @@ using AgeWatch.Server.Pages;
 namespace AgeWatch.Server.StatusLists;
 
 /// <summary>
-/// A part's life as a picture: when it can have been made, its fitting, every limit that counts, the due span, today. It is told by
-/// shape and hatching, never by colour, so that it can be read from a black and white print.
+/// A part's life as a picture: when it can have been made, its fitting, every limit that counts, the due span, today.
+/// It is told by shape and hatching, never by colour, so that it can be read from a black and white print.
 /// </summary>
 internal sealed class LifePicture
 {
@@ -33,7 +33,9 @@ internal sealed class LifePicture
         _start = Earlier(born.First, today);
 
         // A limit that can only be told to lie far off must not squeeze the rest into a corner.
-        DateOnly[] ends = [today, .. _limits.Select(l => l.Limit.Due!.Earliest), .. part.NextDue?.Latest is { } latest ? [latest] : Array.Empty<DateOnly>()];
+        DateOnly[] ends = [today, .. _limits.Select(l => l.Limit.Due!.Earliest), .. part.NextDue?.Latest is { } latest
+            ? [latest]
+            : Array.Empty<DateOnly>()];
         var farthest = Later(today, born.Last).PlusMonthsClamped(30 * 12);
         _end = ends.Where(end => end <= farthest).DefaultIfEmpty(today).Max();
     }
@@ -41,9 +43,12 @@ internal sealed class LifePicture
     /// <param name="number">Tells the names inside this picture from those of its neighbours on the page.</param>
     /// <returns>Null: nothing tells when it was made, so there is no line to draw.</returns>
     public static Html? Of(SubjectStatusReply part, DateOnly today, int number) =>
-        part.Born is { Earliest: { } first, Latest: { } last } ? new LifePicture(part, new DateSpan(first, last), today).Draw(number) : null;
+        part.Born is { Earliest: { } first, Latest: { } last }
+            ? new LifePicture(part, new DateSpan(first, last), today).Draw(number)
+            : null;
 
-    /// <summary>The legend's samples, drawn as the pictures are: what is black on paper is light on a dark screen.</summary>
+    /// <summary>The legend's samples, drawn as the pictures are: what is black on paper is light on a dark
+    /// screen.</summary>
     public static Html Legend => $"""
         <ul class="legend quiet">
         {Sample("url(#made0)", "made at some time in here", Patterns(0))}
@@ -93,8 +98,8 @@ internal sealed class LifePicture
     }
 
     /// <summary>
-    /// The stretches of the bar: made, in life (empty), may be due, past a look that is due (level lines), past a limit (solid). The first
-    /// limit to replace or stop counts, whichever governs: past it nothing is in life.
+    /// The stretches of the bar: made, in life (empty), may be due, past a look that is due (level lines), past a limit
+    /// (solid). The first limit to replace or stop counts, whichever governs: past it nothing is in life.
     /// </summary>
     private Html Bar(int number)
     {
@@ -112,11 +117,16 @@ internal sealed class LifePicture
             """;
     }
 
-    /// <summary>The earliest and the latest day on which the first of such limits is reached; the end of time where there is none.</summary>
+    /// <summary>The earliest and the latest day on which the first of such limits is reached; the end of time where
+    /// there is none.</summary>
     private (DateOnly Earliest, DateOnly Latest) First(Func<LimitLevel, bool> isSuch)
     {
         List<DueDaysReply> due = [.. _limits.Where(l => isSuch(l.Limit.Level)).Select(l => l.Limit.Due!)];
-        return (due.Select(d => d.Earliest).DefaultIfEmpty(DateOnly.MaxValue).Min(), due.Select(d => d.Latest ?? DateOnly.MaxValue).DefaultIfEmpty(DateOnly.MaxValue).Min());
+        return (due.Select(d => d.Earliest)
+            .DefaultIfEmpty(DateOnly.MaxValue)
+            .Min(), due.Select(d => d.Latest ?? DateOnly.MaxValue)
+            .DefaultIfEmpty(DateOnly.MaxValue)
+            .Min());
     }
 
     private Html Stretch(DateOnly from, DateOnly until, string fill)
@@ -139,10 +149,12 @@ internal sealed class LifePicture
         return $"""<path d="M{x} {Bottom}V{Top - 8}H{to}" fill="none" stroke="currentColor" stroke-width="{(line.Governs ? 3 : 1)}"/>""";
     }
 
-    /// <summary>The letters of the levels above their stems, side by side where the stems stand too close for that.</summary>
+    /// <summary>The letters of the levels above their stems, side by side where the stems stand too close for
+    /// that.</summary>
     private List<Html> Letters()
     {
-        List<StatusLimitReply> lines = [.. _limits.Where(l => l.Limit.Due!.Earliest <= _end).OrderBy(l => l.Limit.Due!.Earliest)];
+        List<StatusLimitReply> lines = [.. _limits.Where(l => l.Limit.Due!.Earliest <= _end)
+            .OrderBy(l => l.Limit.Due!.Earliest)];
         List<int> places = lines.ConvertAll(l => At(l.Limit.Due!.Earliest));
         for (var i = 1; i < places.Count; i++)
         {
@@ -196,12 +208,15 @@ internal sealed class LifePicture
     }
 
     private static string Span(DueDaysReply due) =>
-        due.Latest is not { } latest ? $"{due.Earliest:yyyy-MM-dd} at the earliest" : $"{new DateSpan(due.Earliest, latest)}".Replace("..", " to ", StringComparison.Ordinal);
+        due.Latest is not { } latest
+            ? $"{due.Earliest:yyyy-MM-dd} at the earliest"
+            : $"{new DateSpan(due.Earliest, latest)}".Replace("..", " to ", StringComparison.Ordinal);
 
     private int At(DateOnly day)
     {
         var days = Math.Max(1, _end.DayNumber - _start.DayNumber);
-        return Left + (int)Math.Round((double)(Math.Clamp(day.DayNumber, _start.DayNumber, _end.DayNumber) - _start.DayNumber) * (Right - Left) / days);
+        return Left + (int)Math.Round((double)(Math.Clamp(
+            day.DayNumber, _start.DayNumber, _end.DayNumber) - _start.DayNumber) * (Right - Left) / days);
     }
 
     private static string Anchor(int x) => x < 40 ? "start" : x > 280 ? "end" : "middle";

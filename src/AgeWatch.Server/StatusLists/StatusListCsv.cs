@@ -6,9 +6,11 @@ using AgeWatch.Server.Http;
 
 namespace AgeWatch.Server.StatusLists;
 
-/// <summary>One row a limit of a part; a part without any and a kind not recorded have one row too, or they would be overlooked.</summary>
+/// <summary>One row a limit of a part; a part without any and a kind not recorded have one row too, or they would be
+/// overlooked.</summary>
 /// <param name="Missing">The kind that is not recorded, in place of a part.</param>
-internal sealed record StatusRow(StatusListReply List, SubjectStatusReply? Part, StatusLimitReply? Line, NotRecordedReply? Missing);
+internal sealed record StatusRow(
+    StatusListReply List, SubjectStatusReply? Part, StatusLimitReply? Line, NotRecordedReply? Missing);
 
 internal static class StatusListCsv
 {
@@ -61,12 +63,14 @@ internal static class StatusListCsv
         new("left_least", r => Number(r.Line?.AmountLeft?.Least)),
         new("left_most", r => Number(r.Line?.AmountLeft?.Most)),
         new("left_unit", r => r.Line?.AmountLeft?.Unit),
-        new("question", r => r.Missing?.Question ?? (r.Part?.Questions is [var first, ..] ? first : null), IsText: true),
+        new("question", r =>
+            r.Missing?.Question ?? (r.Part?.Questions is [var first, ..] ? first : null), IsText: true),
     ];
 
     public static IEnumerable<StatusRow> Rows(StatusListReply list) =>
     [
-        .. list.Items.SelectMany(part => part.Limits.DefaultIfEmpty().Select(line => new StatusRow(list, part, line, null))),
+        .. list.Items.SelectMany(part =>
+            part.Limits.DefaultIfEmpty().Select(line => new StatusRow(list, part, line, null))),
         .. list.NotRecorded.Select(missing => new StatusRow(list, null, null, missing)),
     ];
 

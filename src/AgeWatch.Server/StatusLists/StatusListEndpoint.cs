@@ -8,13 +8,17 @@ using Microsoft.Net.Http.Headers;
 
 namespace AgeWatch.Server.StatusLists;
 
-/// <summary>The record that goes with a car: every limited part and task, how old, how far, what limits it, what is left.</summary>
+/// <summary>The record that goes with a car: every limited part and task, how old, how far, what limits it, what is
+/// left.</summary>
 internal static class StatusListEndpoint
 {
     public static void MapStatusLists(this IEndpointRouteBuilder v1) =>
         v1.MapResource("/vehicles/{vehicleId:guid}/status-list", "Due", "What is due, when, and why.")
             .MapGet("", Get).ForReaders()
-            .Named("getStatusList", "Every limited part and task with age, distance, limits, what is left, last done and next due; also as CSV and as a page to print");
+            .Named(
+                "getStatusList",
+                "Every limited part and task with age, distance, limits, what is left, last done and next due; also "
+                    + "as CSV and as a page to print");
 
     private static async Task<Results<Tagged<StatusListReply>, HtmlPage, FileContentHttpResult, Problem>> Get(
         Guid vehicleId, Query<StatusListQuery> query, StatusListForm form, Caller caller,
@@ -34,11 +38,13 @@ internal static class StatusListEndpoint
             case StatusListFormat.Csv:
                 using (var table = new MemoryStream())
                 {
-                    await CsvTable.WriteAsync(table, StatusListCsv.Columns, StatusListCsv.Rows(list).ToAsyncEnumerable(), query.Value.Raw, stop);
+                    await CsvTable.WriteAsync(table, StatusListCsv.Columns, StatusListCsv.Rows(list)
+                        .ToAsyncEnumerable(), query.Value.Raw, stop);
                     Reply.SetPrivate(response);
                     var bytes = table.ToArray();
                     return TypedResults.File(
-                        bytes, CsvTable.ContentType, "status-list.csv", entityTag: new EntityTagHeaderValue(EntityTag.Of(bytes).ToString()));
+                        bytes, CsvTable.ContentType, "status-list.csv",
+                        entityTag: new EntityTagHeaderValue(EntityTag.Of(bytes).ToString()));
                 }
 
             default:
@@ -50,4 +56,5 @@ internal static class StatusListEndpoint
 /// <param name="AsOf">Any day, past or future, from the facts known now; absent: today in the club's zone.</param>
 /// <param name="Raw">Of the CSV: text as it is, for programs; else guarded against being run as a formula.</param>
 internal sealed record StatusListQuery(
-    DateOnly? AsOf = null, [System.ComponentModel.DataAnnotations.Range(0, 3650)] int WarningDays = 60, bool Raw = false);
+    DateOnly? AsOf = null, [System.ComponentModel.DataAnnotations.Range(0, 3650)] int WarningDays = 60,
+    bool Raw = false);

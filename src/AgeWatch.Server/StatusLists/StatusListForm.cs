@@ -20,7 +20,9 @@ internal sealed record StatusListForm(StatusListFormat Format, Problem? Problem)
 
     // JSON first: of equal wishes the first wins.
     private static readonly (StatusListFormat Format, string MediaType)[] Forms =
-        [(StatusListFormat.Json, "application/json"), (StatusListFormat.Html, HtmlPage.MediaType), (StatusListFormat.Csv, "text/csv")];
+        [
+            (StatusListFormat.Json, "application/json"), (StatusListFormat.Html, HtmlPage.MediaType),
+            (StatusListFormat.Csv, "text/csv")];
 
     public static ValueTask<StatusListForm?> BindAsync(HttpContext context, ParameterInfo parameter) =>
         ValueTask.FromResult<StatusListForm?>(Read(context.Request));

@@ -35,7 +35,8 @@ internal static class StatusListPage
 
     /// <summary>As a link in a digest opens it, without a key.</summary>
     /// <param name="note">What the reader must know about the address.</param>
-    public static HtmlPage OfLink(StatusListReply list, Html note) => new(Title(list), Body(list, note), Css, isSecret: true);
+    public static HtmlPage OfLink(StatusListReply list, Html note) =>
+        new(Title(list), Body(list, note), Css, isSecret: true);
 
     private static string Title(StatusListReply list) => $"Status list: {list.Vehicle}";
 
@@ -54,7 +55,9 @@ internal static class StatusListPage
 
     private static Html Vehicle(StatusListReply list)
     {
-        Html odometer = list.Odometer is { } o ? $"{Number(o.Value)} {WireNames.Of(o.Unit)} on {Html.Day(o.On)}" : (Html)$"no reading on record";
+        Html odometer = list.Odometer is { } o
+            ? $"{Number(o.Value)} {WireNames.Of(o.Unit)} on {Html.Day(o.On)}"
+            : (Html)$"no reading on record";
         return $"""
             <dl>
             <dt>Built</dt><dd>{(list.Built is { } built ? Span(built.First, built.Last) : (Html)$"not known")}</dd>
@@ -162,12 +165,18 @@ internal static class StatusListPage
     private static Html State(SubjectStatusReply part) =>
         $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{DigestWords.State(part.State, part.Certainty)}</span>""";
 
-    private static Html Next(SubjectStatusReply part) => part.NextDue is { } due ? Span(due.Earliest, due.Latest) : $"cannot be told";
+    private static Html Next(SubjectStatusReply part) =>
+        part.NextDue is { } due ? Span(due.Earliest, due.Latest) : $"cannot be told";
 
     private static Html Span(DateOnly first, DateOnly? last) =>
-        last is not { } end ? (Html)$"{Html.Day(first)} at the earliest" : first == end ? Html.Day(end) : $"{Html.Day(first)} to {Html.Day(end)}";
+        last is not { } end
+            ? (Html)$"{Html.Day(first)} at the earliest"
+            : first == end
+            ? Html.Day(end)
+            : $"{Html.Day(first)} to {Html.Day(end)}";
 
-    private static Html? Fact(string label, string? text) => text is null ? null : (Html)$"<dt>{label}</dt><dd><bdi>{Html.Dated(text)}</bdi></dd>";
+    private static Html? Fact(string label, string? text) =>
+        text is null ? null : (Html)$"<dt>{label}</dt><dd><bdi>{Html.Dated(text)}</bdi></dd>";
 
     private static Html Born(BornReply born) => born.Earliest is { } earliest
         ? (Html)$"{Span(earliest, born.Latest ?? earliest)}{(born.Mark is { } mark ? (Html)$", mark \"{Html.Said(mark)}\"" : null)} ({Basis(born.Evidence)})"
@@ -188,7 +197,8 @@ internal static class StatusListPage
         $"{done.On:yyyy-MM-dd}{(done.Odometer is { } o ? $" at {Number(o.Value)} {WireNames.Of(o.Unit)}" : "")}{(done.By is { } by ? $", {by}" : "")}";
 
     private static string Seen(LastInspectedReply seen) =>
-        $"{seen.On:yyyy-MM-dd}: {WireNames.Of(seen.Grade)}{(seen.Sign is { } sign ? $", {sign}" : "")}{(seen.By is { } by ? $", {by}" : "")}";
+        $"{seen.On:yyyy-MM-dd}: "
+            + $"{WireNames.Of(seen.Grade)}{(seen.Sign is { } sign ? $", {sign}" : "")}{(seen.By is { } by ? $", {by}" : "")}";
 
     private static string Days(int days) => days >= 0 ? $"{Number(days)} days" : $"{Number(-days)} days past";
 

@@ -11,7 +11,8 @@ namespace AgeWatch.Server.StatusLists;
 /// <summary>The present status of every limited part and task of a vehicle.</summary>
 /// <param name="Odometer">The latest reading; null: none.</param>
 /// <param name="Items">Worst hazard first, then worst state.</param>
-/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has them, their age is unknown, not good.</param>
+/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
+/// them, their age is unknown, not good.</param>
 /// <param name="Absent">Looked for and not on the vehicle.</param>
 internal sealed record StatusListReply(
     Guid VehicleId,
@@ -29,7 +30,8 @@ internal sealed record StatusListReply(
     string RuleVersion)
 {
     private const string Words =
-        "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts days and distance; it does not see the part.";
+        "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts "
+            + "days and distance; it does not see the part.";
 
     public static StatusListReply Of(VehicleFile file, DateOnly asOf, int warningDays)
     {
@@ -43,11 +45,15 @@ internal sealed record StatusListReply(
         var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
         return new(
             v.Id, v.Name, v.Reference, v.Registration, v.Chassis, v.Built, asOf,
-            garage.Readings is [.., var last] ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId]) : null,
-            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)), [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
+            garage.Readings is [.., var last]
+                ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId])
+                : null,
+            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)),
+            [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
     }
 
-    /// <summary>For an address that opens without a key: nothing that leads to a person or names the very car.</summary>
+    /// <summary>For an address that opens without a key: nothing that leads to a person or names the very
+    /// car.</summary>
     /// <param name="within">The parts and tasks that the reader may be told of.</param>
     public StatusListReply WithoutPersons(IReadOnlySet<Guid> within) => this with
     {
@@ -70,7 +76,8 @@ internal sealed record OdometerShownReply(DateOnly On, decimal Value, DistanceUn
 /// <param name="AgeMonths">Whole months since it was made; of a task since it was last done.</param>
 /// <param name="Distance">Run since fitting, on earlier vehicles too; of a task since it was last done.</param>
 /// <param name="FittedOn">The present fitting.</param>
-/// <param name="NextDue">Of the limit that governs; the earliest day counts. Null: no day can be told, which is never good.</param>
+/// <param name="NextDue">Of the limit that governs; the earliest day counts. Null: no day can be told, which is never
+/// good.</param>
 /// <param name="Limits">Every limit, the beaten ones too.</param>
 internal sealed record SubjectStatusReply(
     Guid Id,
@@ -112,7 +119,9 @@ internal sealed record SubjectStatusReply(
             status.Age is { } age ? new(age.Least, age.Most) : null,
             status.Covered is { } covered ? AmountReply.Run(covered, unit) : null,
             status.FittedOn,
-            status.LastDone is { } done ? new(done.Kind, done.On, done.Odometer is { } shown ? new(shown.Value, shown.Unit) : null, done.By) : null,
+            status.LastDone is { } done
+                ? new(done.Kind, done.On, done.Odometer is { } shown ? new(shown.Value, shown.Unit) : null, done.By)
+                : null,
             status.LastInspected is { } seen ? new(seen.On, seen.Grade, seen.Sign, seen.FoundBy) : null,
             DueDaysReply.From(answer.Due),
             [.. answer.Limits.Select(limit => StatusLimitReply.Of(answer, limit))],
@@ -133,10 +142,12 @@ internal sealed record AmountReply(decimal Least, decimal Most, string Unit, Dat
 
     public static AmountReply Left(MovingAmount amount, DistanceUnit unit) => Of(amount, unit, decimal.Floor);
 
-    public static AmountReply HoursLeft(MovingAmount amount) => new(amount.Least, amount.Most, "hours", amount.CountedOn);
+    public static AmountReply HoursLeft(MovingAmount amount) =>
+        new(amount.Least, amount.Most, "hours", amount.CountedOn);
 
     private static AmountReply Of(MovingAmount amount, DistanceUnit unit, Func<decimal, decimal> whole) => new(
-        whole(new Distance(amount.Least).In(unit) * 10) / 10, whole(new Distance(amount.Most).In(unit) * 10) / 10, WireNames.Of(unit), amount.CountedOn);
+        whole(new Distance(amount.Least).In(unit) * 10) / 10, whole(new Distance(amount.Most).In(unit) * 10) / 10,
+        WireNames.Of(unit), amount.CountedOn);
 }
 
 /// <param name="Kind">fill, service or regulatory.</param>
@@ -148,7 +159,8 @@ internal sealed record LastInspectedReply(DateOnly On, FindingGrade Grade, strin
 /// <param name="Governs">The limit behind the state.</param>
 /// <param name="Words">The limit in a sentence.</param>
 /// <param name="DaysLeft">Until it is reached; null: no day can be told.</param>
-/// <param name="AmountLeft">In distance or hours at the last reading; null for the other clocks and without a reading.</param>
+/// <param name="AmountLeft">In distance or hours at the last reading; null for the other clocks and without a
+/// reading.</param>
 internal sealed record StatusLimitReply(
     LimitReply Limit, bool Governs, string Words, DaysLeftReply? DaysLeft, AmountReply? AmountLeft)
 {

@@ -14,23 +14,30 @@ internal static class HourEndpoints
 {
     public static void MapHours(this IEndpointRouteBuilder v1)
     {
-        var readings = v1.MapResource("/vehicles/{vehicleId:guid}/hour-readings", "Hours", "What a running-hours meter showed.");
+        var readings = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/hour-readings", "Hours", "What a running-hours meter showed.");
         readings.MapGet("", List).ForReaders().Named("listHourReadings", "What the hours meter showed");
         readings.MapPost("", Create).ForOfficers().Named("createHourReading", "Note what the hours meter shows");
         readings.MapGet("/{id:guid}", Get).ForReaders().Named("getHourReading", "One reading of the hours meter");
-        readings.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeHourReading", "Correct a reading of the hours meter");
-        readings.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeHourReading", "Remove a reading of the hours meter");
+        readings.MapPatch("/{id:guid}", Patch)
+            .ForOfficers()
+            .Named("changeHourReading", "Correct a reading of the hours meter");
+        readings.MapDelete("/{id:guid}", Delete)
+            .ForOfficers()
+            .Named("removeHourReading", "Remove a reading of the hours meter");
     }
 
     private static async Task<Results<Page<HourReadingReply>, Problem>> List(
         Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.HasVehicleAsync(caller.ClubId, vehicleId, stop)
             ? await page.ReadAsync(
-                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((HourReading r) => r.ReadOn).Then(r => r.Id), r => HourReadingReply.From(r), stop)
+                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((HourReading r) => r.ReadOn).Then(r => r.Id), r =>
+                    HourReadingReply.From(r), stop)
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<HourReadingReply>, Problem>> Create(
-        Guid vehicleId, Body<HourReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<HourReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
         {
@@ -43,11 +50,18 @@ internal static class HourEndpoints
         }
 
         var now = clock.GetUtcNow();
-        HourReading reading = new() { ClubId = caller.ClubId, Id = Guid.CreateVersion7(now), VehicleId = vehicleId, CreatedAt = now.UtcDateTime };
+        HourReading reading = new()
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(now),
+            VehicleId = vehicleId,
+            CreatedAt = now.UtcDateTime
+        };
         body.Value.WriteTo(reading);
         db.HourReadings.Add(reading);
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        return Reply.Created($"/v1/vehicles/{vehicleId}/hour-readings/{reading.Id}", reading, HourReadingReply.From(reading));
+        return Reply.Created(
+            $"/v1/vehicles/{vehicleId}/hour-readings/{reading.Id}", reading, HourReadingReply.From(reading));
     }
 
     private static async Task<Results<Tagged<HourReadingReply>, Problem>> Get(
@@ -57,7 +71,8 @@ internal static class HourEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<HourReadingReply>, Problem>> Patch(
-        Guid vehicleId, Guid id, Change<HourReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, Change<HourReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await Of(db, caller, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
         {
@@ -85,7 +100,8 @@ internal static class HourEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await Of(db, caller, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
         {
@@ -123,5 +139,6 @@ internal sealed record HourReadingRequest(
 
 internal sealed record HourReadingReply(Guid Id, DateOnly On, decimal Hours, string? NotedBy, DateTime CreatedAt)
 {
-    public static HourReadingReply From(HourReading r) => new(r.Id, r.ReadOn, r.Thousandths / 1000m, r.NotedBy, r.CreatedAt);
+    public static HourReadingReply From(HourReading r) =>
+        new(r.Id, r.ReadOn, r.Thousandths / 1000m, r.NotedBy, r.CreatedAt);
 }

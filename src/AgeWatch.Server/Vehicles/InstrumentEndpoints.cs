@@ -14,12 +14,19 @@ internal static class InstrumentEndpoints
 {
     public static void MapInstruments(this IEndpointRouteBuilder v1)
     {
-        var instruments = v1.MapResource("/vehicles/{vehicleId:guid}/instruments", "Odometer", "Odometers and what they showed.");
-        instruments.MapGet("", ListInstruments).ForReaders().Named("listInstruments", "The odometers a vehicle has or had");
+        var instruments = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/instruments", "Odometer", "Odometers and what they showed.");
+        instruments.MapGet("", ListInstruments)
+            .ForReaders()
+            .Named("listInstruments", "The odometers a vehicle has or had");
         instruments.MapPost("", CreateInstrument).ForOfficers().Named("createInstrument", "Add an odometer");
         instruments.MapGet("/{id:guid}", GetInstrument).ForReaders().Named("getInstrument", "One odometer");
-        instruments.MapPatch("/{id:guid}", PatchInstrument).ForOfficers().Named("changeInstrument", "Change an odometer");
-        instruments.MapDelete("/{id:guid}", DeleteInstrument).ForOfficers().Named("removeInstrument", "Remove an odometer without readings");
+        instruments.MapPatch("/{id:guid}", PatchInstrument)
+            .ForOfficers()
+            .Named("changeInstrument", "Change an odometer");
+        instruments.MapDelete("/{id:guid}", DeleteInstrument)
+            .ForOfficers()
+            .Named("removeInstrument", "Remove an odometer without readings");
     }
 
     private static async Task<Results<Page<InstrumentReply>, Problem>> ListInstruments(
@@ -33,7 +40,8 @@ internal static class InstrumentEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<InstrumentReply>, Problem>> CreateInstrument(
-        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
         {
@@ -56,17 +64,20 @@ internal static class InstrumentEndpoints
         Take(instrument, wanted);
         db.Instruments.Add(instrument);
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        return Reply.Created($"/v1/vehicles/{vehicleId}/instruments/{instrument.Id}", instrument, InstrumentReply.From(instrument));
+        return Reply.Created(
+            $"/v1/vehicles/{vehicleId}/instruments/{instrument.Id}", instrument, InstrumentReply.From(instrument));
     }
 
     private static async Task<Results<Tagged<InstrumentReply>, Problem>> GetInstrument(
         Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await db.Instruments.SingleOrDefaultAsync(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
+        await db.Instruments.SingleOrDefaultAsync(i =>
+            i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
             ? Reply.Of(instrument, InstrumentReply.From(instrument))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<InstrumentReply>, Problem>> PatchInstrument(
-        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
             i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
@@ -74,7 +85,8 @@ internal static class InstrumentEndpoints
             return Problems.NotFound();
         }
 
-        var current = new InstrumentRequest(instrument.Label, instrument.Unit, instrument.Digits, instrument.FittedOn, instrument.RemovedOn);
+        var current = new InstrumentRequest(
+            instrument.Label, instrument.Unit, instrument.Digits, instrument.FittedOn, instrument.RemovedOn);
         if (!change.TryApply(instrument, current, out var wanted, out var problem))
         {
             return problem;
@@ -95,7 +107,8 @@ internal static class InstrumentEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> DeleteInstrument(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
             i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
@@ -110,7 +123,8 @@ internal static class InstrumentEndpoints
 
         if (await db.OdometerReadings.AnyAsync(r => r.ClubId == caller.ClubId && r.InstrumentId == id, stop))
         {
-            return Problems.Conflict("It has readings. Set removedOn to say that it is no longer on the vehicle, or remove the readings first.");
+            return Problems.Conflict("It has readings. Set removedOn to say that it is no longer on the vehicle, or "
+                + "remove the readings first.");
         }
 
         db.Instruments.Remove(instrument);
@@ -129,7 +143,8 @@ internal static class InstrumentEndpoints
 
     private static async Task<Problem?> TwinAsync(
         AgeWatchContext db, Guid clubId, Guid vehicleId, Guid? self, string label, CancellationToken stop) =>
-        await db.Instruments.AnyAsync(i => i.ClubId == clubId && i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
+        await db.Instruments.AnyAsync(i =>
+            i.ClubId == clubId && i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
             ? Problems.Conflict($"The vehicle already has an instrument \"{label}\".")
             : null;
 }
@@ -152,7 +167,8 @@ internal sealed record InstrumentRequest(
     }
 }
 
-internal sealed record InstrumentReply(Guid Id, string Label, DistanceUnit Unit, int Digits, DateOnly? FittedOn, DateOnly? RemovedOn)
+internal sealed record InstrumentReply(
+    Guid Id, string Label, DistanceUnit Unit, int Digits, DateOnly? FittedOn, DateOnly? RemovedOn)
 {
     public static InstrumentReply From(Instrument i) => new(i.Id, i.Label, i.Unit, i.Digits, i.FittedOn, i.RemovedOn);
 }

@@ -15,12 +15,15 @@ internal static class OdometerEndpoints
 {
     public static void MapOdometers(this IEndpointRouteBuilder v1)
     {
-        var readings = v1.MapResource("/vehicles/{vehicleId:guid}/odometer-readings", "Odometer", "Odometers and what they showed.");
+        var readings = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/odometer-readings", "Odometer", "Odometers and what they showed.");
         readings.MapGet("", ListReadings).ForReaders().Named("listOdometerReadings", "What the odometers showed");
         readings.MapPost("", CreateReading).ForOfficers().Named("createOdometerReading", "Note what an odometer shows");
         readings.MapGet("/{id:guid}", GetReading).ForReaders().Named("getOdometerReading", "One reading");
         readings.MapPatch("/{id:guid}", PatchReading).ForOfficers().Named("changeOdometerReading", "Correct a reading");
-        readings.MapDelete("/{id:guid}", DeleteReading).ForOfficers().Named("removeOdometerReading", "Remove a reading");
+        readings.MapDelete("/{id:guid}", DeleteReading)
+            .ForOfficers()
+            .Named("removeOdometerReading", "Remove a reading");
     }
 
     private static async Task<Results<Page<OdometerReadingReply>, Problem>> ListReadings(
@@ -40,28 +43,34 @@ internal static class OdometerEndpoints
     }
 
     private static async Task<Results<TaggedCreated<OdometerReadingReply>, Problem>> CreateReading(
-        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
         {
             return Problems.NotFound();
         }
 
-        var (reading, instrument, problem) = await AddAsync(db, caller.ClubId, vehicleId, body.Value, await ledger.TodayAsync(caller.ClubId, stop), clock, stop);
+        var (reading, instrument, problem) = await AddAsync(
+            db, caller.ClubId, vehicleId, body.Value, await ledger.TodayAsync(caller.ClubId, stop), clock, stop);
         if (problem is not null)
         {
             return problem;
         }
 
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
-        return Reply.Created($"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading, OdometerReadingReply.From(reading, instrument!.Unit));
+        return Reply.Created(
+            $"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading,
+            OdometerReadingReply.From(reading, instrument!.Unit));
     }
 
     /// <summary>The reading, or why it cannot be; nothing is saved yet.</summary>
     internal static async Task<(OdometerReading? Reading, Instrument? Instrument, Problem? Problem)> AddAsync(
-        AgeWatchContext db, Guid clubId, Guid vehicleId, OdometerReadingRequest wanted, DateOnly today, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, Guid clubId, Guid vehicleId, OdometerReadingRequest wanted, DateOnly today,
+        TimeProvider clock, CancellationToken stop)
     {
-        var instruments = await db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId).ToListAsync(stop);
+        var instruments = await db.Instruments.Where(i =>
+            i.ClubId == clubId && i.VehicleId == vehicleId).ToListAsync(stop);
         if (Choose(instruments, wanted, today, out var instrument) is { } problem)
         {
             return (null, null, problem);
@@ -89,14 +98,16 @@ internal static class OdometerEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> PatchReading(
-        Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db,
+        Ledger ledger, CancellationToken stop)
     {
         if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, instrument))
         {
             return Problems.NotFound();
         }
 
-        var current = new OdometerReadingRequest(reading.ReadOn, reading.Thousandths / 1000m, instrument.Unit, instrument.Label, reading.NotedBy);
+        var current = new OdometerReadingRequest(
+            reading.ReadOn, reading.Thousandths / 1000m, instrument.Unit, instrument.Label, reading.NotedBy);
         if (!change.TryApply(reading, current, out var wanted, out var problem))
         {
             return problem;
@@ -106,7 +117,8 @@ internal static class OdometerEndpoints
         {
             if (wanted.Instrument != instrument.Label)
             {
-                return Problems.Invalid("#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
+                return Problems.Invalid(
+                    "#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
             }
 
             if (Choose([instrument], wanted, await ledger.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
@@ -124,7 +136,8 @@ internal static class OdometerEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> DeleteReading(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, _))
         {
@@ -141,7 +154,8 @@ internal static class OdometerEndpoints
         return TypedResults.NoContent();
     }
 
-    internal static Task<bool> HasVehicleAsync(this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+    internal static Task<bool> HasVehicleAsync(
+        this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
         db.Vehicles.AnyAsync(v => v.ClubId == clubId && v.Id == vehicleId, stop);
 
     private static long Thousandths(decimal value) => (long)decimal.Round(value * 1000m);
@@ -153,31 +167,40 @@ internal static class OdometerEndpoints
         chosen = null;
         if (wanted.On > today)
         {
-            return Problems.Invalid("#/on", "in-the-future", $"A reading cannot be of a later day than today ({today:yyyy-MM-dd}).");
+            return Problems.Invalid(
+                "#/on", "in-the-future", $"A reading cannot be of a later day than today ({today:yyyy-MM-dd}).");
         }
 
         var possible = instruments
             .Where(i => wanted.Instrument is null || i.Label == wanted.Instrument)
-            .Where(i => (i.FittedOn is null || i.FittedOn <= wanted.On) && (i.RemovedOn is null || wanted.On <= i.RemovedOn))
+            .Where(i =>
+                (i.FittedOn is null || i.FittedOn <= wanted.On) && (i.RemovedOn is null || wanted.On <= i.RemovedOn))
             .ToList();
         if (possible.Count != 1)
         {
             var labels = string.Join(", ", instruments.Select(i => $"\"{i.Label}\""));
-            return Problems.Invalid("#/instrument", possible.Count == 0 ? "no-such-instrument" : "several-instruments", possible.Count == 0
-                ? $"No such instrument was on the vehicle on {wanted.On:yyyy-MM-dd}. The vehicle's instruments: {labels}."
+            return Problems.Invalid("#/instrument", possible.Count == 0
+                ? "no-such-instrument"
+                : "several-instruments", possible.Count == 0
+                ? $"No such instrument was on the vehicle on {wanted.On:yyyy-MM-dd}. The vehicle's instruments: "
+                    + $"{labels}."
                 : $"Several instruments were on the vehicle that day; name one of {labels}.");
         }
 
         if (possible[0].Unit != wanted.Unit)
         {
             return Problems.Invalid(
-                "#/unit", "wrong-unit", $"The instrument \"{possible[0].Label}\" shows {WireNames.Of(possible[0].Unit)}. A reading is kept as the drums show it.");
+                "#/unit", "wrong-unit",
+                $"The instrument \"{possible[0].Label}\" shows {WireNames.Of(possible[0].Unit)}. A reading is kept "
+                    + $"as the drums show it.");
         }
 
         if (wanted.Value >= (decimal)Math.Pow(10, possible[0].Digits))
         {
             return Problems.Invalid(
-                "#/value", "too-many-digits", $"The instrument \"{possible[0].Label}\" has {possible[0].Digits} digits and cannot show this. Tenths do not count.");
+                "#/value", "too-many-digits",
+                $"The instrument \"{possible[0].Label}\" has {possible[0].Digits} digits and cannot show this. "
+                    + $"Tenths do not count.");
         }
 
         chosen = possible[0];
@@ -193,11 +216,14 @@ internal static class OdometerEndpoints
             return null;
         }
 
-        return (reading, await db.Instruments.SingleAsync(i => i.ClubId == clubId && i.Id == reading.InstrumentId, stop));
+        return (
+            reading, await db.Instruments.SingleAsync(i => i.ClubId == clubId && i.Id == reading.InstrumentId, stop));
     }
 
-    private static Task<Dictionary<Guid, DistanceUnit>> UnitsAsync(AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
-        db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId).ToDictionaryAsync(i => i.Id, i => i.Unit, stop);
+    private static Task<Dictionary<Guid, DistanceUnit>> UnitsAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+        db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId)
+            .ToDictionaryAsync(i => i.Id, i => i.Unit, stop);
 }
 
 /// <summary>What an odometer showed.</summary>

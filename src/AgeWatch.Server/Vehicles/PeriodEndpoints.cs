@@ -10,37 +10,59 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Vehicles;
 
 /// <summary>
-/// Times in which a vehicle stands, and trips it is to make: both change when a distance is reached, and nothing else. And how warm
-/// it was kept, which can only bring a day forward.
+/// Times in which a vehicle stands, and trips it is to make: both change when a distance is reached, and nothing else.
+/// And how warm it was kept, which can only bring a day forward.
 /// </summary>
 internal static class PeriodEndpoints
 {
     private const string Tag = "Use";
-    private const string Description = "When a vehicle stands and which trips are planned: both move the day on which a distance is reached.";
+    private const string Description =
+        "When a vehicle stands and which trips are planned: both move the day on which a distance is reached.";
 
     public static void MapPeriods(this IEndpointRouteBuilder v1)
     {
         var standing = v1.MapResource($"/vehicles/{{vehicleId:guid}}/{Standing.Path}", Tag, Description);
-        standing.MapGet("", Standing.List).ForReaders().Named("listStandingPeriods", "When the vehicle stood or will stand");
-        standing.MapPost("", Standing.Create).ForOfficers().Named("createStandingPeriod", "Note that the vehicle stands; age goes on");
+        standing.MapGet("", Standing.List)
+            .ForReaders()
+            .Named("listStandingPeriods", "When the vehicle stood or will stand");
+        standing.MapPost("", Standing.Create)
+            .ForOfficers()
+            .Named("createStandingPeriod", "Note that the vehicle stands; age goes on");
         standing.MapGet("/{id:guid}", Standing.Get).ForReaders().Named("getStandingPeriod", "One time of standing");
-        standing.MapPatch("/{id:guid}", Standing.Patch).ForOfficers().Named("changeStandingPeriod", "Change a time of standing");
-        standing.MapDelete("/{id:guid}", Standing.Delete).ForOfficers().Named("removeStandingPeriod", "Remove a time of standing");
+        standing.MapPatch("/{id:guid}", Standing.Patch)
+            .ForOfficers()
+            .Named("changeStandingPeriod", "Change a time of standing");
+        standing.MapDelete("/{id:guid}", Standing.Delete)
+            .ForOfficers()
+            .Named("removeStandingPeriod", "Remove a time of standing");
 
         var trips = v1.MapResource($"/vehicles/{{vehicleId:guid}}/{Trips.Path}", Tag, Description);
         trips.MapGet("", Trips.List).ForReaders().Named("listPlannedTrips", "The trips planned for the vehicle");
-        trips.MapPost("", Trips.Create).ForOfficers().Named("createPlannedTrip", "Plan a trip; its distance counts from its first day");
+        trips.MapPost("", Trips.Create)
+            .ForOfficers()
+            .Named("createPlannedTrip", "Plan a trip; its distance counts from its first day");
         trips.MapGet("/{id:guid}", Trips.Get).ForReaders().Named("getPlannedTrip", "One planned trip");
         trips.MapPatch("/{id:guid}", Trips.Patch).ForOfficers().Named("changePlannedTrip", "Change a planned trip");
         trips.MapDelete("/{id:guid}", Trips.Delete).ForOfficers().Named("removePlannedTrip", "Remove a planned trip");
 
         var temperatures = v1.MapResource(
-            $"/vehicles/{{vehicleId:guid}}/{Temperatures.Path}", "Temperatures", "How warm a vehicle was kept. It counts where the vehicle's heatAgeing says so.");
-        temperatures.MapGet("", Temperatures.List).ForReaders().Named("listTemperatures", "How warm the vehicle was kept, and when");
-        temperatures.MapPost("", Temperatures.Create).ForOfficers().Named("createTemperature", "Note how warm the vehicle was kept; it can only shorten a life");
-        temperatures.MapGet("/{id:guid}", Temperatures.Get).ForReaders().Named("getTemperature", "One period with its temperature");
-        temperatures.MapPatch("/{id:guid}", Temperatures.Patch).ForOfficers().Named("changeTemperature", "Correct a period or its temperature");
-        temperatures.MapDelete("/{id:guid}", Temperatures.Delete).ForOfficers().Named("removeTemperature", "Withdraw a period with its temperature");
+            $"/vehicles/{{vehicleId:guid}}/{Temperatures.Path}", "Temperatures",
+            "How warm a vehicle was kept. It counts where the vehicle's heatAgeing says so.");
+        temperatures.MapGet("", Temperatures.List)
+            .ForReaders()
+            .Named("listTemperatures", "How warm the vehicle was kept, and when");
+        temperatures.MapPost("", Temperatures.Create)
+            .ForOfficers()
+            .Named("createTemperature", "Note how warm the vehicle was kept; it can only shorten a life");
+        temperatures.MapGet("/{id:guid}", Temperatures.Get)
+            .ForReaders()
+            .Named("getTemperature", "One period with its temperature");
+        temperatures.MapPatch("/{id:guid}", Temperatures.Patch)
+            .ForOfficers()
+            .Named("changeTemperature", "Correct a period or its temperature");
+        temperatures.MapDelete("/{id:guid}", Temperatures.Delete)
+            .ForOfficers()
+            .Named("removeTemperature", "Withdraw a period with its temperature");
     }
 
     private static readonly Periods<TemperatureRequest, TemperatureReply> Temperatures = new()
@@ -105,18 +127,26 @@ internal sealed class Periods<TRequest, TReply>
         Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await UnitAsync(db, caller, vehicleId, stop) is { } unit
             ? await page.ReadAsync(
-                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((VehiclePeriod p) => p.FromOn).Then(p => p.Id), p => Reply(p, unit), stop)
+                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((VehiclePeriod p) => p.FromOn).Then(p => p.Id), p =>
+                    Reply(p, unit), stop)
             : Problems.NotFound();
 
     public async Task<Results<TaggedCreated<TReply>, Problem>> Create(
-        Guid vehicleId, Body<TRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<TRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await UnitAsync(db, caller, vehicleId, stop) is not { } unit)
         {
             return Problems.NotFound();
         }
 
-        VehiclePeriod period = new() { ClubId = caller.ClubId, Id = Guid.CreateVersion7(clock.GetUtcNow()), VehicleId = vehicleId, Kind = Kind };
+        VehiclePeriod period = new()
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            VehicleId = vehicleId,
+            Kind = Kind
+        };
         Take(period, body.Value);
         db.VehiclePeriods.Add(period);
         await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
@@ -125,10 +155,13 @@ internal sealed class Periods<TRequest, TReply>
 
     public async Task<Results<Tagged<TReply>, Problem>> Get(
         Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, vehicleId, id, stop) is var (period, unit) ? Http.Reply.Of(period, Reply(period, unit)) : Problems.NotFound();
+        await FindAsync(db, caller, vehicleId, id, stop) is var (period, unit)
+            ? Http.Reply.Of(period, Reply(period, unit))
+            : Problems.NotFound();
 
     public async Task<Results<Tagged<TReply>, Problem>> Patch(
-        Guid vehicleId, Guid id, Change<TRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, Change<TRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await FindAsync(db, caller, vehicleId, id, stop) is not var (period, unit))
         {
@@ -151,7 +184,8 @@ internal sealed class Periods<TRequest, TReply>
     }
 
     public async Task<Results<NoContent, Problem>> Delete(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
     {
         if (await FindAsync(db, caller, vehicleId, id, stop) is not var (period, _))
         {
@@ -181,8 +215,11 @@ internal sealed class Periods<TRequest, TReply>
             ? (period, unit)
             : null;
 
-    private static Task<DistanceUnit?> UnitAsync(AgeWatchContext db, Caller caller, Guid vehicleId, CancellationToken stop) =>
-        db.Vehicles.Where(v => v.ClubId == caller.ClubId && v.Id == vehicleId).Select(v => (DistanceUnit?)v.DistanceUnit).SingleOrDefaultAsync(stop);
+    private static Task<DistanceUnit?> UnitAsync(
+        AgeWatchContext db, Caller caller, Guid vehicleId, CancellationToken stop) =>
+        db.Vehicles.Where(v => v.ClubId == caller.ClubId && v.Id == vehicleId)
+            .Select(v => (DistanceUnit?)v.DistanceUnit)
+            .SingleOrDefaultAsync(stop);
 }
 
 /// <summary>A time in which the vehicle does not move; both days included. Age goes on, distance does not.</summary>
@@ -204,7 +241,9 @@ internal sealed record StandingPeriodReply(Guid Id, DateOnly From, DateOnly? To,
 /// <summary>A trip that adds its distance on its days, on top of ordinary use.</summary>
 /// <param name="To">Included; absent: one day.</param>
 internal sealed record PlannedTripRequest(
-    DateOnly From, WireDistance Distance, DateOnly? To = null, [StringLength(200, MinimumLength = 1), OneLine] string? Name = null) : IChecked
+    DateOnly From, WireDistance Distance, DateOnly? To = null,
+    [StringLength(200, MinimumLength = 1), OneLine] string? Name = null)
+        : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -222,10 +261,11 @@ internal sealed record PlannedTripRequest(
 
 internal sealed record PlannedTripReply(Guid Id, DateOnly From, DateOnly To, WireDistance Distance, string? Name);
 
-/// <summary>How warm the vehicle was kept from one day to another, both included. Of periods that overlap the warmest counts.</summary>
+/// <summary>How warm the vehicle was kept from one day to another, both included. Of periods that overlap the warmest
+/// counts.</summary>
 /// <param name="Celsius">
-/// Mean kinetic temperature. An ordinary mean over warm and cold days reads too low: where nothing else is known, give a period
-/// for each month with the mean of its days, or the warmest.
+/// Mean kinetic temperature. An ordinary mean over warm and cold days reads too low: where nothing else is known, give
+/// a period for each month with the mean of its days, or the warmest.
 /// </param>
 /// <param name="To">Absent: it goes on as it is. A period that has not begun does not count yet.</param>
 internal sealed record TemperatureRequest(

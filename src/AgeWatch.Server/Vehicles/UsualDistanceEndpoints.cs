@@ -18,39 +18,66 @@ internal static class UsualDistanceEndpoints
     public static void MapUsualDistances(this IEndpointRouteBuilder v1)
     {
         var usual = v1.MapResource(
-            "/usual-distances", "Use", "When a vehicle stands and which trips are planned: both move the day on which a distance is reached.");
-        usual.MapGet("", List).ForReaders().Named("listUsualDistances", "The club's figures for a year's use, one a kind of vehicle");
-        usual.MapPost("", Create).ForOfficers().Named("createUsualDistance", "Say what such vehicles do in a year, for those of which nothing better is known");
-        usual.MapGet("/suggestions", Suggest).ForReaders().Named("suggestUsualDistances", "What the club's own vehicles do, as far as their readings tell");
+            "/usual-distances", "Use",
+            "When a vehicle stands and which trips are planned: both move the day on which a distance is reached.");
+        usual.MapGet("", List)
+            .ForReaders()
+            .Named("listUsualDistances", "The club's figures for a year's use, one a kind of vehicle");
+        usual.MapPost("", Create)
+            .ForOfficers()
+            .Named(
+                "createUsualDistance",
+                "Say what such vehicles do in a year, for those of which nothing better is known");
+        usual.MapGet("/suggestions", Suggest)
+            .ForReaders()
+            .Named("suggestUsualDistances", "What the club's own vehicles do, as far as their readings tell");
         usual.MapGet("/{id:guid}", Get).ForReaders().Named("getUsualDistance", "One of the club's figures");
-        usual.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeUsualDistance", "Change the club's figure; what rests on it is worked out again");
-        usual.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeUsualDistance", "Remove the club's figure; what rested on it is unknown again");
+        usual.MapPatch("/{id:guid}", Patch)
+            .ForOfficers()
+            .Named("changeUsualDistance", "Change the club's figure; what rests on it is worked out again");
+        usual.MapDelete("/{id:guid}", Delete)
+            .ForOfficers()
+            .Named("removeUsualDistance", "Remove the club's figure; what rested on it is unknown again");
     }
 
-    private static Task<Page<UsualDistanceReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
-        db.UsualDistances.AsNoTracking().Where(u => u.ClubId == caller.ClubId), Keyset.By((UsualDistance u) => u.Id), u => UsualDistanceReply.From(u), stop);
+    private static Task<Page<UsualDistanceReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.UsualDistances.AsNoTracking()
+            .Where(u => u.ClubId == caller.ClubId), Keyset.By((UsualDistance u) => u.Id), u =>
+                UsualDistanceReply.From(u), stop);
 
     private static async Task<Results<TaggedCreated<UsualDistanceReply>, Problem>> Create(
-        Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         var wanted = body.Value;
         if (await db.UsualDistances.AnyAsync(u => u.ClubId == caller.ClubId && u.Kind == wanted.Kind, stop))
         {
-            return Problems.Conflict($"The club has a figure for the kind {WireNames.Of(wanted.Kind)} already; change that.");
+            return Problems.Conflict(
+                $"The club has a figure for the kind {WireNames.Of(wanted.Kind)} already; change that.");
         }
 
-        UsualDistance usual = new() { ClubId = caller.ClubId, Id = Guid.CreateVersion7(clock.GetUtcNow()), Kind = wanted.Kind };
+        UsualDistance usual = new()
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            Kind = wanted.Kind
+        };
         wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
         db.UsualDistances.Add(usual);
         await SaveAsync(usual, db, ledger, stop);
         return Reply.Created($"/v1/usual-distances/{usual.Id}", usual, UsualDistanceReply.From(usual));
     }
 
-    private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(id, caller, db, stop) is { } usual ? Reply.Of(usual, UsualDistanceReply.From(usual)) : Problems.NotFound();
+    private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(id, caller, db, stop) is { } usual
+            ? Reply.Of(usual, UsualDistanceReply.From(usual))
+            : Problems.NotFound();
 
     private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Patch(
-        Guid id, Change<UsualDistanceRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Change<UsualDistanceRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(id, caller, db, stop) is not { } usual)
         {
@@ -65,7 +92,8 @@ internal static class UsualDistanceEndpoints
 
         if (wanted.Kind != usual.Kind)
         {
-            return Problems.Invalid("#/kind", "fixed", "It is the figure of this kind; give the other kind a figure of its own.");
+            return Problems.Invalid(
+                "#/kind", "fixed", "It is the figure of this kind; give the other kind a figure of its own.");
         }
 
         if (wanted != current)
@@ -95,7 +123,8 @@ internal static class UsualDistanceEndpoints
         return TypedResults.NoContent();
     }
 
-    private static async Task<UsualSuggestionsReply> Suggest(Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    private static async Task<UsualSuggestionsReply> Suggest(
+        Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var today = await ledger.TodayAsync(caller.ClubId, stop);
         var unit = await db.Clubs.Where(c => c.ClubId == caller.ClubId).Select(c => c.DistanceUnit).SingleAsync(stop);
@@ -107,7 +136,11 @@ internal static class UsualDistanceEndpoints
             var vehicles = await next.OrderBy(v => v.Id).Take(VehiclesAtOnce).ToListAsync(stop);
             if (vehicles.Count == 0)
             {
-                return new(YearlyUse.HighShare, [.. known.GroupBy(k => k.Kind, k => k.PerYear).OrderBy(of => of.Key).Select(of => UsualSuggestionReply.Of(of.Key, [.. of], unit))]);
+                return new(
+                    YearlyUse.HighShare,
+                    [.. known.GroupBy(k => k.Kind, k => k.PerYear)
+                        .OrderBy(of => of.Key)
+                        .Select(of => UsualSuggestionReply.Of(of.Key, [.. of], unit))]);
             }
 
             after = vehicles[^1].Id;
@@ -120,15 +153,24 @@ internal static class UsualDistanceEndpoints
         List<Vehicle> vehicles, DateOnly today, AgeWatchContext db, CancellationToken stop)
     {
         var (clubId, ids) = (vehicles[0].ClubId, vehicles.ConvertAll(v => v.Id));
-        var instruments = (await db.Instruments.AsNoTracking().Where(i => i.ClubId == clubId && ids.Contains(i.VehicleId)).ToListAsync(stop)).ToLookup(i => i.VehicleId);
+        var instruments = (await db.Instruments.AsNoTracking()
+            .Where(i => i.ClubId == clubId && ids.Contains(i.VehicleId))
+            .ToListAsync(stop)).ToLookup(i => i.VehicleId);
         var readings = (await db.OdometerReadings.AsNoTracking()
-            .Where(r => r.ClubId == clubId && ids.Contains(r.VehicleId)).OrderBy(r => r.ReadOn).ThenBy(r => r.Id).ToListAsync(stop)).ToLookup(r => r.VehicleId);
-        var periods = (await db.VehiclePeriods.AsNoTracking().Where(p => p.ClubId == clubId && ids.Contains(p.VehicleId)).ToListAsync(stop)).ToLookup(p => p.VehicleId);
+            .Where(r => r.ClubId == clubId && ids.Contains(r.VehicleId))
+                .OrderBy(r => r.ReadOn)
+                .ThenBy(r => r.Id)
+                .ToListAsync(stop)).ToLookup(r => r.VehicleId);
+        var periods = (await db.VehiclePeriods.AsNoTracking()
+            .Where(p => p.ClubId == clubId && ids.Contains(p.VehicleId))
+            .ToListAsync(stop)).ToLookup(p => p.VehicleId);
         return
             from vehicle in vehicles
             where vehicle.GoneOn is not { } gone || gone > today
             let usage = UsageModel.Of(
-                Facts.UsageOf(Garage.OfUse(vehicle, instruments[vehicle.Id], readings[vehicle.Id], periods[vehicle.Id])), today)
+                Facts.UsageOf(Garage.OfUse(
+                    vehicle, instruments[vehicle.Id], readings[vehicle.Id], periods[vehicle.Id])),
+                today)
             where usage.Basis == RateBasis.Readings
             select (vehicle.Kind, usage.UsedPerYear!.Value);
     }
@@ -137,19 +179,26 @@ internal static class UsualDistanceEndpoints
         db.UsualDistances.SingleOrDefaultAsync(u => u.ClubId == caller.ClubId && u.Id == id, stop);
 
     // What an owner declares stands before it, so only the others are touched.
-    private static async Task SaveAsync(UsualDistance usual, AgeWatchContext db, Ledger ledger, CancellationToken stop) => await ledger.SaveAsync(
+    private static async Task SaveAsync(
+        UsualDistance usual, AgeWatchContext db, Ledger ledger, CancellationToken stop) => await ledger.SaveAsync(
         usual.ClubId,
-        await db.Vehicles.Where(v => v.ClubId == usual.ClubId && v.Kind == usual.Kind && v.DeclaredMetresPerYear == null).Select(v => (Guid?)v.Id).ToListAsync(stop),
+        await db.Vehicles.Where(v =>
+            v.ClubId == usual.ClubId && v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)
+            .Select(v => (Guid?)v.Id)
+            .ToListAsync(stop),
         stop);
 }
 
 /// <summary>What hardly any vehicle of the kind exceeds in a year.</summary>
-/// <param name="PerYear">A high figure keeps the early day early; a mean would be too low for every other vehicle.</param>
+/// <param name="PerYear">A high figure keeps the early day early; a mean would be too low for every other
+/// vehicle.</param>
 /// <param name="Note">Where the figure comes from.</param>
 internal sealed record UsualDistanceRequest(
-    VehicleKind Kind, WireDistance PerYear, [StringLength(1000, MinimumLength = 1), OneLine] string? Note = null) : IChecked
+    VehicleKind Kind, WireDistance PerYear, [StringLength(1000, MinimumLength = 1), OneLine] string? Note = null)
+        : IChecked
 {
-    public static UsualDistanceRequest From(UsualDistance u) => new(u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note);
+    public static UsualDistanceRequest From(UsualDistance u) =>
+        new(u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note);
 
     public void Check(Complaints complaints)
     {
@@ -169,7 +218,8 @@ internal sealed record UsualDistanceRequest(
     }
 }
 
-internal sealed record UsualDistanceReply(Guid Id, VehicleKind Kind, WireDistance PerYear, string? Note, DateTime UpdatedAt)
+internal sealed record UsualDistanceReply(
+    Guid Id, VehicleKind Kind, WireDistance PerYear, string? Note, DateTime UpdatedAt)
 {
     public static UsualDistanceReply From(UsualDistance u) =>
         new(u.Id, u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note, u.UpdatedAt);
@@ -179,7 +229,8 @@ internal sealed record UsualDistanceReply(Guid Id, VehicleKind Kind, WireDistanc
 internal sealed record UsualSuggestionsReply(double Share, IReadOnlyList<UsualSuggestionReply> Items);
 
 /// <param name="Vehicles">Vehicles with at least three readings apart, which have a rate of their own.</param>
-/// <param name="PerYear">What the share of them does not exceed; with fewer than 20 the most that one of them does.</param>
+/// <param name="PerYear">What the share of them does not exceed; with fewer than 20 the most that one of them
+/// does.</param>
 /// <param name="Median">What half of them do not exceed; too low for the others.</param>
 internal sealed record UsualSuggestionReply(VehicleKind Kind, int Vehicles, WireDistance PerYear, WireDistance Median)
 {
@@ -188,6 +239,7 @@ internal sealed record UsualSuggestionReply(VehicleKind Kind, int Vehicles, Wire
         return new(kind, perYear.Count, At(YearlyUse.HighShare), At(0.5));
 
         // Upwards to the whole unit: nobody drives to the metre, and a figure to be taken over must not get less.
-        WireDistance At(double share) => new(decimal.Ceiling(YearlyUse.NotExceededBy(perYear, share)!.Value.In(unit)), unit);
+        WireDistance At(double share) =>
+            new(decimal.Ceiling(YearlyUse.NotExceededBy(perYear, share)!.Value.In(unit)), unit);
     }
 }

@@ -17,7 +17,9 @@ internal static class VehicleEndpoints
         vehicles.MapPost("", Create).ForOfficers().Named("createVehicle", "Add a vehicle");
         vehicles.MapGet("/{id:guid}", Get).ForReaders().Named("getVehicle", "One vehicle");
         vehicles.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeVehicle", "Change a vehicle");
-        vehicles.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeVehicle", "Remove a vehicle entered by mistake");
+        vehicles.MapDelete("/{id:guid}", Delete)
+            .ForOfficers()
+            .Named("removeVehicle", "Remove a vehicle entered by mistake");
     }
 
     private static Task<Page<VehicleReply>> List(
@@ -32,7 +34,8 @@ internal static class VehicleEndpoints
     }
 
     private static async Task<Results<TaggedCreated<VehicleReply>, Problem>> Create(
-        Body<VehicleRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Body<VehicleRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
         var now = clock.GetUtcNow().UtcDateTime;
         var vehicle = new Vehicle
@@ -56,14 +59,17 @@ internal static class VehicleEndpoints
 
     private static async Task<Results<Tagged<VehicleReply>, Problem>> Get(
         Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await db.Vehicles.AsNoTracking().SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == id, stop) is { } vehicle
+        await db.Vehicles.AsNoTracking()
+            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == id, stop) is { } vehicle
             ? Reply.Of(vehicle, VehicleReply.From(vehicle))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<VehicleReply>, Problem>> Patch(
-        Guid id, Change<VehicleRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Change<VehicleRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
     {
-        if (await db.Vehicles.SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
+        if (await db.Vehicles.SingleOrDefaultAsync(v =>
+            v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -84,7 +90,8 @@ internal static class VehicleEndpoints
             {
                 // Whoever parts with a car is told no more of it, unless an officer asks for it anew.
                 db.Subscriptions.RemoveRange(await db.Subscriptions
-                    .Where(s => s.ClubId == caller.ClubId && s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
+                    .Where(s =>
+                        s.ClubId == caller.ClubId && s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
             }
 
             vehicle.Take(wanted, clock.GetUtcNow().UtcDateTime);
@@ -97,7 +104,8 @@ internal static class VehicleEndpoints
     private static async Task<Results<NoContent, Problem>> Delete(
         Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
-        if (await db.Vehicles.SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
+        if (await db.Vehicles.SingleOrDefaultAsync(v =>
+            v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -114,7 +122,8 @@ internal static class VehicleEndpoints
         if (elsewhere > 0)
         {
             return Problems.Conflict(
-                $"{elsewhere} part(s) that are now elsewhere have part of their life on this vehicle; removing it would make them look "
+                $"{elsewhere} part(s) that are now elsewhere have part of their life on this vehicle; removing it "
+                    + $"would make them look "
                 + "younger. Set goneOn instead: the record stays and nobody is warned.");
         }
 
@@ -135,15 +144,18 @@ internal static class VehicleEndpoints
         Unit = vehicle.DistanceUnit,
     };
 
-    private static async Task<Problem?> Obstacle(VehicleRequest wanted, Vehicle vehicle, AgeWatchContext db, CancellationToken stop)
+    private static async Task<Problem?> Obstacle(
+        VehicleRequest wanted, Vehicle vehicle, AgeWatchContext db, CancellationToken stop)
     {
-        if (wanted.MemberId is { } member && !await db.Members.AnyAsync(m => m.ClubId == vehicle.ClubId && m.Id == member, stop))
+        if (wanted.MemberId is { } member
+            && !await db.Members.AnyAsync(m => m.ClubId == vehicle.ClubId && m.Id == member, stop))
         {
             return Problems.Invalid("#/memberId", "no-such-member", "There is no such member in the club.");
         }
 
         return wanted.Reference is { } reference
-            && await db.Vehicles.AnyAsync(v => v.ClubId == vehicle.ClubId && v.Reference == reference && v.Id != vehicle.Id, stop)
+            && await db.Vehicles.AnyAsync(v =>
+                v.ClubId == vehicle.ClubId && v.Reference == reference && v.Id != vehicle.Id, stop)
             ? Problems.Conflict($"Another vehicle has the reference \"{reference}\".")
             : null;
     }

@@ -13,13 +13,15 @@ namespace AgeWatch.Server.Vehicles;
 /// <param name="DeclaredPerYear">What the owner says it runs in a year.</param>
 /// <param name="Season">The part of the year in which it is driven.</param>
 /// <param name="GoneOn">Sold or scrapped: the record stays, nobody is warned.</param>
-/// <param name="HeatAgeing">Whether and how the temperatures on record shorten the life of its parts; absent: they do not.</param>
+/// <param name="HeatAgeing">Whether and how the temperatures on record shorten the life of its parts; absent: they do
+/// not.</param>
 internal sealed record VehicleRequest(
     [StringLength(200, MinimumLength = 1), OneLine] string Name,
     DistanceUnit DistanceUnit,
     VehicleKind Kind = VehicleKind.Car,
     DateSpan? Built = null,
-    [RegularExpression("[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
+    [RegularExpression(
+        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
     DateOnly? RegisteredOn = null,
     Guid? MemberId = null,
     [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
@@ -32,10 +34,13 @@ internal sealed record VehicleRequest(
     [StringLength(4000)] string? Notes = null,
     WireHeatAgeing? HeatAgeing = null);
 
-/// <summary>Ageing by heat after Arrhenius. It never lengthens a life: time in the cold counts as ordinary time.</summary>
-/// <param name="ActivationEnergy">Electronvolts, as published for the material; 1 eV is 96.485 kJ/mol or 23.06 kcal/mol.</param>
+/// <summary>Ageing by heat after Arrhenius. It never lengthens a life: time in the cold counts as ordinary
+/// time.</summary>
+/// <param name="ActivationEnergy">Electronvolts, as published for the material; 1 eV is 96.485 kJ/mol or 23.06
+/// kcal/mol.</param>
 /// <param name="Source">Where it was published.</param>
-/// <param name="Spread">Electronvolts above and below; the early day takes the higher end, the late day the lower.</param>
+/// <param name="Spread">Electronvolts above and below; the early day takes the higher end, the late day the
+/// lower.</param>
 /// <param name="ReferenceCelsius">The temperature at which limits are taken to hold.</param>
 /// <param name="Counts">Whether the temperatures on record count. Off unless it is said.</param>
 internal sealed record WireHeatAgeing(
@@ -54,7 +59,8 @@ internal sealed record WireHeatAgeing(
     }
 
     /// <summary>Null: it does not count.</summary>
-    public static ExposureFacts? Facts(WireHeatAgeing? heat, IEnumerable<ExposureSegment> segments) => heat is { Counts: true }
+    public static ExposureFacts? Facts(WireHeatAgeing? heat, IEnumerable<ExposureSegment> segments) =>
+        heat is { Counts: true }
         ? new()
         {
             Segments = [.. segments],
@@ -69,7 +75,8 @@ internal sealed record WireHeatAgeing(
 /// <summary>First and last day of the season, both included, each <c>MM-DD</c>.</summary>
 internal sealed record WireSeason(
     [RegularExpression("(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", ErrorMessage = "Must be MM-DD.")] string From,
-    [RegularExpression("(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", ErrorMessage = "Must be MM-DD.")] string To) : IChecked
+    [RegularExpression("(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", ErrorMessage = "Must be MM-DD.")] string To)
+        : IChecked
 {
     public void Check(Complaints complaints)
     {
@@ -109,8 +116,10 @@ internal sealed record VehicleReply(
     DateTime UpdatedAt)
 {
     public static VehicleReply From(Vehicle v) => new(
-        v.Id, v.Name, v.Kind, v.Built, v.Country, v.RegisteredOn, v.DistanceUnit, v.MemberId, v.Reference, v.Registration,
-        v.Chassis, v.Storage, VehicleMapping.Declared(v), VehicleMapping.Season(v), v.GoneOn, v.Notes, VehicleMapping.HeatAgeing(v),
+        v.Id, v.Name, v.Kind, v.Built, v.Country, v.RegisteredOn, v.DistanceUnit, v.MemberId, v.Reference,
+        v.Registration,
+        v.Chassis, v.Storage, VehicleMapping.Declared(v), VehicleMapping.Season(v), v.GoneOn, v.Notes,
+        VehicleMapping.HeatAgeing(v),
         v.CreatedAt, v.UpdatedAt);
 }
 

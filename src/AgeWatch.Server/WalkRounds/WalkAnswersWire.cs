@@ -43,7 +43,8 @@ internal sealed record WalkAnswersRequest(
 
         if (Built?.First > SeenOn)
         {
-            complaints.Add(nameof(Built), "in-the-future", "It was there on the day of the walk, so it was built before.");
+            complaints.Add(
+                nameof(Built), "in-the-future", "It was there on the day of the walk, so it was built before.");
         }
     }
 }
@@ -51,7 +52,8 @@ internal sealed record WalkAnswersRequest(
 /// <summary>What the odometer showed, as the drums show it.</summary>
 /// <param name="Instrument">The instrument's label; may be absent when only one is on the vehicle.</param>
 internal sealed record WalkReading(
-    [Range(0, WireDistance.Greatest)] decimal Value, DistanceUnit Unit, [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null);
+    [Range(0, WireDistance.Greatest)] decimal Value, DistanceUnit Unit,
+    [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null);
 
 /// <summary>The answer to one question.</summary>
 /// <param name="SubjectId">The recorded part or task.</param>
@@ -88,12 +90,15 @@ internal sealed record WalkAnswer(
     {
         if ((SubjectId is null) == (PartKind is null))
         {
-            complaints.Add(nameof(SubjectId), "one-of", "Give either subjectId, of what is recorded, or partKind, of what is not.");
+            complaints.Add(
+                nameof(SubjectId), "one-of",
+                "Give either subjectId, of what is recorded, or partKind, of what is not.");
         }
 
         if (SubjectId is not null && (Original || (Position, Maker, PartNumber, Lot) is not (null, null, null, null)))
         {
-            complaints.Add(nameof(SubjectId), "not-together", "Of a recorded part these are changed at the part itself.");
+            complaints.Add(
+                nameof(SubjectId), "not-together", "Of a recorded part these are changed at the part itself.");
         }
 
         if (Outcome != WalkOutcome.Seen && !SaysNothing)
@@ -103,12 +108,15 @@ internal sealed record WalkAnswer(
 
         if (Outcome == WalkOutcome.Absent && SubjectId is not null)
         {
-            complaints.Add(nameof(Outcome), "recorded", "A recorded part is taken off at /v1/components/{id}/take-off, so that its record stays.");
+            complaints.Add(
+                nameof(Outcome), "recorded",
+                "A recorded part is taken off at /v1/components/{id}/take-off, so that its record stays.");
         }
 
         if (Outcome == WalkOutcome.NoOthers && SubjectId is not null)
         {
-            complaints.Add(nameof(Outcome), "not-together", "That there are no others is said of a partKind, not of one part.");
+            complaints.Add(
+                nameof(Outcome), "not-together", "That there are no others is said of a partKind, not of one part.");
         }
 
         if (Outcome == WalkOutcome.Seen && SubjectId is not null && SaysNothing)
@@ -123,12 +131,16 @@ internal sealed record WalkAnswer(
 
         if (Odometer is not null && FittedOn is null && LastDoneOn is null)
         {
-            complaints.Add(nameof(Odometer), "no-day", "An odometer without its day says nothing; give fittedOn or lastDoneOn too.");
+            complaints.Add(
+                nameof(Odometer), "no-day",
+                "An odometer without its day says nothing; give fittedOn or lastDoneOn too.");
         }
 
         if (Hours is not null && FittedOn is null && LastDoneOn is null)
         {
-            complaints.Add(nameof(Hours), "no-day", "Running hours without their day say nothing; give fittedOn or lastDoneOn too.");
+            complaints.Add(
+                nameof(Hours), "no-day",
+                "Running hours without their day say nothing; give fittedOn or lastDoneOn too.");
         }
     }
 }
@@ -149,10 +161,12 @@ internal sealed record WalkFinding(
 /// <param name="Built">When the vehicle was built, as it is known now.</param>
 /// <param name="OdometerReadingId">The reading that was made; null: none.</param>
 internal sealed record WalkAnswersReply(
-    Guid VehicleId, DateOnly SeenOn, IReadOnlyList<WalkAnsweredReply> Answers, DateSpan? Built, Guid? OdometerReadingId);
+    Guid VehicleId, DateOnly SeenOn, IReadOnlyList<WalkAnsweredReply> Answers, DateSpan? Built,
+    Guid? OdometerReadingId);
 
 /// <param name="SubjectId">The part or task that was made or added to; null: only noted.</param>
 /// <param name="State">Where it stands now; null: only noted.</param>
 /// <param name="Questions">What would still sharpen the answer.</param>
 internal sealed record WalkAnsweredReply(
-    string PartKind, Guid? SubjectId, bool Created, WalkOutcome Outcome, DueState? State, Certainty? Certainty, IReadOnlyList<string> Questions);
+    string PartKind, Guid? SubjectId, bool Created, WalkOutcome Outcome, DueState? State, Certainty? Certainty,
+    IReadOnlyList<string> Questions);

@@ -15,13 +15,22 @@ internal static class WalkRoundEndpoints
 {
     public static void MapWalkRounds(this IEndpointRouteBuilder v1)
     {
-        var walk = v1.MapResource("/vehicles/{vehicleId:guid}/walk-round", "Walk-round", "The questions to take to a car, and their answers.");
-        walk.MapGet("", Get).ForReaders().Named("getWalkRound", "The questions that tell most about a car, in the order of a walk round it; also as a page to print");
-        walk.MapPost("", Answer).ForOfficers().Named("answerWalkRound", "Take the answers of a walk-round in one go: all or none");
+        var walk = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/walk-round", "Walk-round",
+            "The questions to take to a car, and their answers.");
+        walk.MapGet("", Get)
+            .ForReaders()
+            .Named(
+                "getWalkRound",
+                "The questions that tell most about a car, in the order of a walk round it; also as a page to print");
+        walk.MapPost("", Answer)
+            .ForOfficers()
+            .Named("answerWalkRound", "Take the answers of a walk-round in one go: all or none");
     }
 
     private static async Task<Results<Tagged<WalkRoundReply>, HtmlPage, Problem>> Get(
-        Guid vehicleId, Query<WalkRoundQuery> query, HtmlChoice choice, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Query<WalkRoundQuery> query, HtmlChoice choice, Caller caller, AgeWatchContext db,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
         {
@@ -38,9 +47,11 @@ internal static class WalkRoundEndpoints
     }
 
     private static async Task<Results<Tagged<WalkAnswersReply>, Problem>> Answer(
-        Guid vehicleId, Body<WalkAnswersRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid vehicleId, Body<WalkAnswersRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
     {
-        if (await db.Vehicles.SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
+        if (await db.Vehicles.SingleOrDefaultAsync(v =>
+            v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -57,8 +68,11 @@ internal static class WalkRoundEndpoints
         var asked = file.Ask(file.Today).ToDictionary(a => a.SubjectId);
         return Reply.Of(new WalkAnswersReply(vehicleId, body.Value.SeenOn,
         [
-            .. taking.Taken.Select(taken => taken.SubjectId is { } id && asked.TryGetValue(id, out var subject) && DueAssessment.Assess(subject.Question) is var answer
-                ? new WalkAnsweredReply(taken.PartKind, id, taken.Created, taken.Outcome, answer.State, answer.Certainty, answer.Questions)
+            .. taking.Taken.Select(taken => taken.SubjectId is { } id
+                && asked.TryGetValue(id, out var subject)
+                && DueAssessment.Assess(subject.Question) is var answer
+                ? new WalkAnsweredReply(
+                    taken.PartKind, id, taken.Created, taken.Outcome, answer.State, answer.Certainty, answer.Questions)
                 : new WalkAnsweredReply(taken.PartKind, taken.SubjectId, taken.Created, taken.Outcome, null, null, [])),
         ],
         vehicle.Built, taking.ReadingId));

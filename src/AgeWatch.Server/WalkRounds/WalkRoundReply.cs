@@ -10,7 +10,8 @@ namespace AgeWatch.Server.WalkRounds;
 /// <summary>The questions to take to a car, in the order of a walk round it.</summary>
 /// <param name="AboutVehicle">What to find out about the vehicle as a whole first.</param>
 /// <param name="Absent">Looked for and not on the vehicle: not asked again.</param>
-/// <param name="Complete">Kinds of which what is recorded is all there is, by somebody's word: the others are not asked about.</param>
+/// <param name="Complete">Kinds of which what is recorded is all there is, by somebody's word: the others are not asked
+/// about.</param>
 /// <param name="Cautions">In full, of everything asked about.</param>
 internal sealed record WalkRoundReply(
     Guid VehicleId,
@@ -25,10 +26,13 @@ internal sealed record WalkRoundReply(
     string RuleVersion)
 {
     private const string Words =
-        "Look, do not take apart. Reach into nothing that is hot, sprung, under pressure or held by a jack alone, and leave air bags and gas to trained people. "
-        + "The vehicle maker's instructions, local law and licensed practice come first; what cannot be seen safely is answered with could-not-see.";
+        "Look, do not take apart. Reach into nothing that is hot, sprung, under pressure or held by a jack alone, "
+            + "and leave air bags and gas to trained people. "
+        + "The vehicle maker's instructions, local law and licensed practice come first; what cannot be seen safely "
+        + "is answered with could-not-see.";
 
-    public static WalkRoundReply Of(Garage garage, IReadOnlyList<Asked> asked, WalkNotes notes, DateOnly today, int most)
+    public static WalkRoundReply Of(
+        Garage garage, IReadOnlyList<Asked> asked, WalkNotes notes, DateOnly today, int most)
     {
         var vehicle = garage.Vehicle!;
         var questions = WalkRound.Questions(new()
@@ -43,7 +47,8 @@ internal sealed record WalkRoundReply(
                 VehicleKind.Caravan => VehicleForm.Caravan,
             },
             Vehicle = Facts.VehicleOf(garage),
-            Recorded = [.. asked.Select(a => new WalkSubject(a.SubjectId, a.PartKind, a.Position, DueAssessment.Assess(a.Question)))],
+            Recorded = [.. asked.Select(a =>
+                new WalkSubject(a.SubjectId, a.PartKind, a.Position, DueAssessment.Assess(a.Question)))],
             Absent = notes.Absent,
             Complete = notes.Complete,
             Most = most,
@@ -63,14 +68,16 @@ internal sealed record WalkRoundReply(
         var vehicle = garage.Vehicle!;
         if (vehicle.Built is null)
         {
-            yield return "When was it built? Look at the papers, the plate and the chassis number: every part without a mark of its own is taken to be as old.";
+            yield return "When was it built? Look at the papers, the plate and the chassis number: every part "
+                + "without a mark of its own is taken to be as old.";
         }
         else if (vehicle.Built is { } built && built.First.PlusMonthsClamped(2) <= built.Last)
         {
             yield return "In which month was it built? The earliest day counts until it is known.";
         }
 
-        if (vehicle.Kind is not (VehicleKind.Trailer or VehicleKind.Caravan) && !garage.Readings.Any(r => r.ReadOn.PlusMonthsClamped(6) > today))
+        if (vehicle.Kind is not (VehicleKind.Trailer or VehicleKind.Caravan)
+            && !garage.Readings.Any(r => r.ReadOn.PlusMonthsClamped(6) > today))
         {
             yield return "What does the odometer show today? Copy it as the drums show it.";
         }
@@ -114,7 +121,8 @@ internal sealed record WalkQuestionReply(
     IReadOnlyList<string> Cautions)
 {
     public static WalkQuestionReply Of(WalkQuestion q, WalkNotes notes) => new(
-        q.Area, WalkAreas.NameOf(q.Area), q.Kind.Key, q.Kind.Name, q.Subject?.Id, q.Subject?.Position, q.Purpose, q.Kind.Form, q.Ask,
+        q.Area, WalkAreas.NameOf(q.Area), q.Kind.Key, q.Kind.Name, q.Subject?.Id, q.Subject?.Position, q.Purpose,
+        q.Kind.Form, q.Ask,
         q.Kind.Hazard.Class, q.Kind.Hazard.Why, q.Decides, q.Kind.Mark.Where, q.Kind.Mark.Note, q.Kind.Signs,
         q.Unanswered.State, DueDaysReply.From(q.Unanswered.Due),
         notes.NotSeen(q.Kind.Key, q.Subject?.Id) is { } note ? WalkNoteReply.Of(note) : null,

@@ -18,7 +18,8 @@ namespace AgeWatch.Server.WalkRounds;
 /// <param name="SubjectId">Null: only noted.</param>
 internal sealed record TakenAnswer(string PartKind, Guid? SubjectId, bool Created, WalkOutcome Outcome);
 
-/// <summary>Turns the answers of one walk-round into parts, evidence, findings and records, by the rules that hold for each by itself.</summary>
+/// <summary>Turns the answers of one walk-round into parts, evidence, findings and records, by the rules that hold for
+/// each by itself.</summary>
 internal sealed class WalkTaking(
     Vehicle vehicle, WalkAnswersRequest walk, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock)
 {
@@ -38,8 +39,10 @@ internal sealed class WalkTaking(
     public async Task<IReadOnlyList<FieldError>> TakeAsync(CancellationToken stop)
     {
         _today = await ledger.TodayAsync(caller.ClubId, stop);
-        _components = await db.Components.Where(c => c.ClubId == caller.ClubId && c.VehicleId == vehicle.Id).ToDictionaryAsync(c => c.Id, stop);
-        _tasks = await db.ServiceTasks.Where(t => t.ClubId == caller.ClubId && t.VehicleId == vehicle.Id).ToDictionaryAsync(t => t.Id, stop);
+        _components = await db.Components.Where(c => c.ClubId == caller.ClubId && c.VehicleId == vehicle.Id)
+            .ToDictionaryAsync(c => c.Id, stop);
+        _tasks = await db.ServiceTasks.Where(t => t.ClubId == caller.ClubId && t.VehicleId == vehicle.Id)
+            .ToDictionaryAsync(t => t.Id, stop);
         if (Days.InTheFuture(walk.SeenOn, _today, "#/seenOn") is { } late)
         {
             _errors.Add(late);
@@ -66,7 +69,10 @@ internal sealed class WalkTaking(
         if (vehicle.Built is { } known && (built.First < known.First || built.Last > known.Last))
         {
             _errors.Add(new(
-                "already-known", $"It is on record as built {known}. Put that right at /v1/vehicles/{vehicle.Id}; here it can only be said more narrowly.", "#/built"));
+                "already-known",
+                $"It is on record as built {known}. Put that right at /v1/vehicles/{vehicle.Id}; here it can only be "
+                    + $"said more narrowly.",
+                "#/built"));
             return;
         }
 
@@ -82,9 +88,12 @@ internal sealed class WalkTaking(
         }
 
         var (reading, _, problem) = await OdometerEndpoints.AddAsync(
-            db, caller.ClubId, vehicle.Id, new(walk.SeenOn, shown.Value, shown.Unit, shown.Instrument, walk.By), _today, clock, stop);
+            db, caller.ClubId, vehicle.Id, new(walk.SeenOn, shown.Value, shown.Unit, shown.Instrument, walk.By), _today,
+            clock, stop);
         ReadingId = reading?.Id;
-        _errors.AddRange((problem?.Errors ?? []).Where(e => e.Pointer != "#/on").Select(e => e with { Pointer = $"#/odometer{e.Pointer?[1..]}" }));
+        _errors.AddRange((problem?.Errors ?? [])
+            .Where(e => e.Pointer != "#/on")
+            .Select(e => e with { Pointer = $"#/odometer{e.Pointer?[1..]}" }));
     }
 
     private async Task TakeAsync(WalkAnswer answer, string at, CancellationToken stop)
@@ -129,7 +138,9 @@ internal sealed class WalkTaking(
     {
         if (answer.Outcome == WalkOutcome.Absent && IsRecorded(kind.Key))
         {
-            Complain(at, "outcome", "recorded", "One of this kind is recorded on the vehicle. Take that off or remove it first; or say no-others.");
+            Complain(
+                at, "outcome", "recorded",
+                "One of this kind is recorded on the vehicle. Take that off or remove it first; or say no-others.");
             return;
         }
 
@@ -139,9 +150,14 @@ internal sealed class WalkTaking(
             return;
         }
 
-        if (answer.Outcome == WalkOutcome.NoOthers && !IsRecorded(kind.Key) && !walk.Answers.Any(a => a.PartKind == kind.Key && a.Outcome == WalkOutcome.Seen))
+        if (answer.Outcome == WalkOutcome.NoOthers
+            && !IsRecorded(kind.Key)
+            && !walk.Answers.Any(a => a.PartKind == kind.Key && a.Outcome == WalkOutcome.Seen))
         {
-            Complain(at, "outcome", "not-recorded", "None of this kind is recorded on the vehicle, so there are none beside which there are no others. Say absent.");
+            Complain(
+                at, "outcome", "not-recorded",
+                "None of this kind is recorded on the vehicle, so there are none beside which there are no others. "
+                    + "Say absent.");
             return;
         }
 
@@ -149,7 +165,8 @@ internal sealed class WalkTaking(
         _taken.Add(new(kind.Key, null, false, answer.Outcome));
     }
 
-    private bool IsRecorded(string kind) => _components.Values.Any(c => c.PartKind == kind) || _tasks.Values.Any(t => t.PartKind == kind);
+    private bool IsRecorded(string kind) =>
+        _components.Values.Any(c => c.PartKind == kind) || _tasks.Values.Any(t => t.PartKind == kind);
 
     private async Task AddComponentAsync(PartKind kind, WalkAnswer answer, string at, CancellationToken stop)
     {
@@ -160,7 +177,9 @@ internal sealed class WalkTaking(
 
         if (_components.Values.FirstOrDefault(c => c.PartKind == kind.Key && c.Position == answer.Position) is { } twin)
         {
-            Complain(at, "partKind", "already-recorded", $"The vehicle has one there already: answer for subjectId {twin.Id}, or give another position.");
+            Complain(
+                at, "partKind", "already-recorded",
+                $"The vehicle has one there already: answer for subjectId {twin.Id}, or give another position.");
         }
 
         CheckFitted(answer, at);
@@ -173,11 +192,13 @@ internal sealed class WalkTaking(
 
         if (answer.FittedOn is { } on)
         {
-            evidence.Add(new(EvidenceKind.Fitted, on, NotedBy: walk.By, Odometer: answer.Odometer, Hours: answer.Hours));
+            evidence.Add(new(
+                EvidenceKind.Fitted, on, NotedBy: walk.By, Odometer: answer.Odometer, Hours: answer.Hours));
         }
 
         ComponentRequest wanted = new(
-            kind.Key, answer.Position, answer.Original, answer.Maker, answer.PartNumber, answer.Lot, Notes: answer.Note, Evidence: evidence);
+            kind.Key, answer.Position, answer.Original, answer.Maker, answer.PartNumber, answer.Lot, Notes: answer.Note,
+            Evidence: evidence);
         var component = ComponentCreation.New(wanted, caller, clock);
         component.Place = ComponentPlace.Fitted;
         component.VehicleId = vehicle.Id;
@@ -219,7 +240,8 @@ internal sealed class WalkTaking(
         _taken.Add(new(component.PartKind, component.Id, false, answer.Outcome));
     }
 
-    private async Task SetFittedAsync(Component component, DateOnly on, WalkAnswer answer, string at, CancellationToken stop)
+    private async Task SetFittedAsync(
+        Component component, DateOnly on, WalkAnswer answer, string at, CancellationToken stop)
     {
         var history = await db.HistoryAsync(component, stop);
         if (history.Current is not { FittedOn: null } fitting)
@@ -227,35 +249,50 @@ internal sealed class WalkTaking(
             if (history.Current?.FittedOn != on)
             {
                 Complain(at, "fittedOn", "already-known",
-                    $"It is on record as fitted on {history.Current?.FittedOn:yyyy-MM-dd}. Put that right at /v1/components/{component.Id}/fittings.");
+                    $"It is on record as fitted on {history.Current?.FittedOn:yyyy-MM-dd}. Put that right at "
+                        + $"/v1/components/{component.Id}/fittings.");
             }
 
             return;
         }
 
-        var wanted = FittingChange.From(fitting) with { On = on, Odometer = answer.Odometer, Hours = answer.Hours, NotedBy = walk.By ?? fitting.NotedBy };
+        var wanted = FittingChange.From(
+            fitting) with
+        {
+            On = on,
+            Odometer = answer.Odometer,
+            Hours = answer.Hours,
+            NotedBy = walk.By
+            ?? fitting.NotedBy
+        };
         if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, ledger, stop) is { } problem)
         {
-            _errors.AddRange(problem.Errors.Select(e => e with { Pointer = JsonAt.Member(at, e.Pointer == "#/odometer" ? "odometer" : "fittedOn") }));
+            _errors.AddRange(problem.Errors.Select(e =>
+                e with { Pointer = JsonAt.Member(at, e.Pointer == "#/odometer" ? "odometer" : "fittedOn") }));
         }
     }
 
     private void AddTask(PartKind kind, WalkAnswer answer, string at)
     {
         CheckTask(answer, at);
-        if ((answer.Position, answer.Maker, answer.PartNumber, answer.Lot) is not (null, null, null, null) || answer.Original)
+        if ((answer.Position, answer.Maker, answer.PartNumber, answer.Lot) is not (null, null, null, null)
+            || answer.Original)
         {
             Complain(at, "partKind", "not-a-part", "A service task has no position, maker, number or lot.");
         }
 
         if (answer.LastDoneOn is null && answer.Finding is null)
         {
-            Complain(at, "lastDoneOn", "missing", "Say when it was last done or what was found, or could-not-see when nothing tells.");
+            Complain(
+                at, "lastDoneOn", "missing",
+                "Say when it was last done or what was found, or could-not-see when nothing tells.");
         }
 
         if (_tasks.Values.FirstOrDefault(t => t.PartKind == kind.Key) is { } twin)
         {
-            Complain(at, "partKind", "already-recorded", $"The vehicle has this task already: answer for subjectId {twin.Id}.");
+            Complain(
+                at, "partKind", "already-recorded",
+                $"The vehicle has this task already: answer for subjectId {twin.Id}.");
         }
 
         var now = clock.GetUtcNow();
@@ -362,11 +399,13 @@ internal sealed class WalkTaking(
 
     private async Task CheckConventionAsync(WalkAnswer answer, string at, CancellationToken stop)
     {
-        if (await EvidenceRules.ConventionErrorAsync(answer.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
+        if (await EvidenceRules.ConventionErrorAsync(
+            answer.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
         {
             _errors.Add(unknown);
         }
     }
 
-    private void Complain(string at, string member, string code, string detail) => _errors.Add(new(code, detail, JsonAt.Member(at, member)));
+    private void Complain(string at, string member, string code, string detail) =>
+        _errors.Add(new(code, detail, JsonAt.Member(at, member)));
 }

@@ -28,7 +28,8 @@ internal sealed class ClubConfiguration : IEntityTypeConfiguration<Club>
 {
     public void Configure(EntityTypeBuilder<Club> club)
     {
-        club.ToTable("clubs", table => table.HasCheckConstraint("ck_clubs_night_minute", "night_minute BETWEEN 0 AND 1439"));
+        club.ToTable("clubs", table =>
+            table.HasCheckConstraint("ck_clubs_night_minute", "night_minute BETWEEN 0 AND 1439"));
         club.HasKey(c => c.ClubId);
         club.Property(c => c.ClubId).ValueGeneratedNever();
         club.Property(c => c.Name).HasMaxLength(200);

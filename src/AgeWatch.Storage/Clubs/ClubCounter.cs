@@ -3,7 +3,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Clubs;
 
-/// <summary>A number that a transaction takes and holds until it commits, so that readers never meet a gap that fills later.</summary>
+/// <summary>A number that a transaction takes and holds until it commits, so that readers never meet a gap that fills
+/// later.</summary>
 public sealed class ClubCounter
 {
     public const string Events = "events";

@@ -10,7 +10,8 @@ public enum KeyRole
     Reader,
 }
 
-/// <summary>What a script signs in with. The key itself is never stored; its hash is in <see cref="AccessHash"/>.</summary>
+/// <summary>What a script signs in with. The key itself is never stored; its hash is in <see
+/// cref="AccessHash"/>.</summary>
 public sealed class Key : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
@@ -44,6 +45,9 @@ internal sealed class KeyConfiguration : IEntityTypeConfiguration<Key>
         key.HasTenantKey();
         key.Property(k => k.Name).HasMaxLength(200);
         key.Property(k => k.LastFour).HasMaxLength(4);
-        key.HasOne<Member>().WithMany().HasForeignKey(k => new { k.ClubId, k.MemberId }).OnDelete(DeleteBehavior.Cascade);
+        key.HasOne<Member>()
+            .WithMany()
+            .HasForeignKey(k => new { k.ClubId, k.MemberId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

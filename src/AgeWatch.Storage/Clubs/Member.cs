@@ -46,14 +46,16 @@ public sealed class Member : ITenantRow, IVersioned
 
     public string? MailSuspendedReason { get; set; }
 
-    /// <summary>Links in digests written up to this moment open nothing any more; null: none was ever revoked.</summary>
+    /// <summary>Links in digests written up to this moment open nothing any more; null: none was ever
+    /// revoked.</summary>
     public DateTime? LinksRevokedAt { get; set; }
 
     public required DateTime CreatedAt { get; init; }
 
     public int Version { get; set; }
 
-    /// <summary>Gives the person another address. What belongs to the old one ends: a mail server's refusal, and the links in its mails.</summary>
+    /// <summary>Gives the person another address. What belongs to the old one ends: a mail server's refusal, and the
+    /// links in its mails.</summary>
     public void MoveTo(string? email, DateTime now)
     {
         if (Email != email)

@@ -3,7 +3,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Clubs;
 
-/// <summary>A random value that all processes on one database share (cursor seal, Message-ID seal). Not tenant-owned.</summary>
+/// <summary>A random value that all processes on one database share (cursor seal, Message-ID seal). Not
+/// tenant-owned.</summary>
 public sealed class ServerSecret
 {
     public required string Name { get; init; }

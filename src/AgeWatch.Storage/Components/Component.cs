@@ -67,7 +67,10 @@ internal sealed class ComponentConfiguration : IEntityTypeConfiguration<Componen
         component.Property(c => c.Lot).HasMaxLength(100);
         component.Property(c => c.DiscardReason).HasMaxLength(1000);
         component.Property(c => c.Notes).HasMaxLength(4000);
-        component.HasOne<Vehicle>().WithMany().HasForeignKey(c => new { c.ClubId, c.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        component.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(c => new { c.ClubId, c.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         component.HasIndex(c => new { c.ClubId, c.Reference }).IsUnique();
         component.HasIndex(c => new { c.ClubId, c.PartKind });
     }

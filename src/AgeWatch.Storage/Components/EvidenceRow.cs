@@ -73,7 +73,10 @@ internal sealed class EvidenceRowConfiguration : IEntityTypeConfiguration<Eviden
         evidence.Property(e => e.PhotoUrl).HasMaxLength(2000);
         evidence.Property(e => e.PhotoSha256).HasMaxLength(64);
         evidence.Property(e => e.WithdrawnReason).HasMaxLength(1000);
-        evidence.HasOne<Component>().WithMany().HasForeignKey(e => new { e.ClubId, e.ComponentId }).OnDelete(DeleteBehavior.Cascade);
+        evidence.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(e => new { e.ClubId, e.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
         evidence.HasIndex(e => new { e.ClubId, e.ComponentId });
     }
 }

@@ -61,10 +61,16 @@ internal sealed class FittingConfiguration : IEntityTypeConfiguration<Fitting>
         fitting.Property(f => f.Position).HasMaxLength(100);
         fitting.Property(f => f.TakenOffReason).HasMaxLength(1000);
         fitting.Property(f => f.NotedBy).HasMaxLength(200);
-        fitting.HasOne<Component>().WithMany().HasForeignKey(f => new { f.ClubId, f.ComponentId }).OnDelete(DeleteBehavior.Cascade);
+        fitting.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
 
         // Restrict: the distance a part ran on a vehicle must not vanish with the vehicle while the part lives on.
-        fitting.HasOne<Vehicle>().WithMany().HasForeignKey(f => new { f.ClubId, f.VehicleId }).OnDelete(DeleteBehavior.Restrict);
+        fitting.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.VehicleId })
+            .OnDelete(DeleteBehavior.Restrict);
         fitting.HasIndex(f => new { f.ClubId, f.ComponentId });
         fitting.HasIndex(f => new { f.ClubId, f.SwapId });
     }

@@ -85,7 +85,10 @@ internal sealed class DigestConfiguration : IEntityTypeConfiguration<Digest>
         digest.Property(d => d.RuleVersion).HasMaxLength(32);
         digest.Property(d => d.LeaseOwner).HasMaxLength(100);
         digest.Property(d => d.LastReply).HasMaxLength(2000);
-        digest.HasOne<Member>().WithMany().HasForeignKey(d => new { d.ClubId, d.MemberId }).OnDelete(DeleteBehavior.Cascade);
+        digest.HasOne<Member>()
+            .WithMany()
+            .HasForeignKey(d => new { d.ClubId, d.MemberId })
+            .OnDelete(DeleteBehavior.Cascade);
         digest.HasIndex(d => new { d.ClubId, d.MemberId, d.Kind, d.LocalDate, d.Revision }).IsUnique();
         digest.HasIndex(d => new { d.ClubId, d.State, d.NextAttemptAt });
         digest.HasIndex(d => new { d.ClubId, d.MessageId });

@@ -35,7 +35,10 @@ internal sealed class NoticeConfiguration : IEntityTypeConfiguration<Notice>
         notice.Property(n => n.State).HasConversion<int>();
         notice.Property(n => n.Certainty).HasConversion<int>();
         notice.Property(n => n.Text).HasMaxLength(2000);
-        notice.HasOne<Digest>().WithMany().HasForeignKey(n => new { n.ClubId, n.DigestId }).OnDelete(DeleteBehavior.Cascade);
+        notice.HasOne<Digest>()
+            .WithMany()
+            .HasForeignKey(n => new { n.ClubId, n.DigestId })
+            .OnDelete(DeleteBehavior.Cascade);
         notice.HasIndex(n => new { n.ClubId, n.SubjectId });
     }
 }

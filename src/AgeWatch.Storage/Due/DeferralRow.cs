@@ -50,7 +50,13 @@ internal sealed class DeferralRowConfiguration : IEntityTypeConfiguration<Deferr
         deferral.Property(d => d.Reason).HasMaxLength(1000);
         deferral.Property(d => d.Person).HasMaxLength(200);
         deferral.Property(d => d.EndedReason).HasMaxLength(1000);
-        deferral.HasOne<Component>().WithMany().HasForeignKey(d => new { d.ClubId, d.ComponentId }).OnDelete(DeleteBehavior.Cascade);
-        deferral.HasOne<ServiceTask>().WithMany().HasForeignKey(d => new { d.ClubId, d.ServiceTaskId }).OnDelete(DeleteBehavior.Cascade);
+        deferral.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(d => new { d.ClubId, d.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
+        deferral.HasOne<ServiceTask>()
+            .WithMany()
+            .HasForeignKey(d => new { d.ClubId, d.ServiceTaskId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

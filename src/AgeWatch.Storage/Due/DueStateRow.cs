@@ -12,7 +12,8 @@ public enum SubjectKind
     ServiceTask,
 }
 
-/// <summary>The last computed answer for one component or service task, with the first later day on which it can change.</summary>
+/// <summary>The last computed answer for one component or service task, with the first later day on which it can
+/// change.</summary>
 public sealed class DueStateRow
 {
     public required Guid ClubId { get; init; }
@@ -39,7 +40,8 @@ public sealed class DueStateRow
 
     public DateOnly? DueLatest { get; set; }
 
-    /// <summary>The day on which the answer became what it is; worked out again and found the same, the row stays as it is.</summary>
+    /// <summary>The day on which the answer became what it is; worked out again and found the same, the row stays as it
+    /// is.</summary>
     public DateOnly AsOf { get; set; }
 
     /// <summary>First later day on which it can change with no new fact; null: never.</summary>
@@ -65,7 +67,10 @@ internal sealed class DueStateRowConfiguration : IEntityTypeConfiguration<DueSta
         state.Property(s => s.Certainty).HasConversion<int>();
         state.Property(s => s.RuleVersion).HasMaxLength(32);
         state.HasOne<Clubs.Club>().WithMany().HasForeignKey(s => s.ClubId).OnDelete(DeleteBehavior.Cascade);
-        state.HasOne<Vehicle>().WithMany().HasForeignKey(s => new { s.ClubId, s.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        state.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(s => new { s.ClubId, s.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         state.HasIndex(s => new { s.ClubId, s.NextChangeOn });
         state.HasIndex(s => new { s.ClubId, s.Hazard, s.State, s.SubjectId });
     }

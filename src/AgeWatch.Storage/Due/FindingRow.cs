@@ -65,7 +65,13 @@ internal sealed class FindingRowConfiguration : IEntityTypeConfiguration<Finding
         finding.Property(f => f.Note).HasMaxLength(4000);
         finding.Property(f => f.FoundBy).HasMaxLength(200);
         finding.Property(f => f.WithdrawnReason).HasMaxLength(1000);
-        finding.HasOne<Component>().WithMany().HasForeignKey(f => new { f.ClubId, f.ComponentId }).OnDelete(DeleteBehavior.Cascade);
-        finding.HasOne<ServiceTask>().WithMany().HasForeignKey(f => new { f.ClubId, f.ServiceTaskId }).OnDelete(DeleteBehavior.Cascade);
+        finding.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
+        finding.HasOne<ServiceTask>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.ServiceTaskId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

@@ -7,7 +7,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Due;
 
-/// <summary>A limit of the club's own: read off a label, printed by the maker, set by law. It belongs to a component or a service task.</summary>
+/// <summary>A limit of the club's own: read off a label, printed by the maker, set by law. It belongs to a component or
+/// a service task.</summary>
 public sealed class LimitRow : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
@@ -60,12 +61,20 @@ internal sealed class LimitRowConfiguration : IEntityTypeConfiguration<LimitRow>
         limit.ToTable("limits", table =>
         {
             table.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
-            table.HasCheckConstraint("ck_limits_number", "months IS NOT NULL OR metres IS NOT NULL OR hours IS NOT NULL OR last_day IS NOT NULL");
+            table.HasCheckConstraint(
+                "ck_limits_number",
+                "months IS NOT NULL OR metres IS NOT NULL OR hours IS NOT NULL OR last_day IS NOT NULL");
         });
         limit.HasTenantKey();
         limit.Property(l => l.Reference).HasMaxLength(500);
         limit.Property(l => l.NotedBy).HasMaxLength(200);
-        limit.HasOne<Component>().WithMany().HasForeignKey(l => new { l.ClubId, l.ComponentId }).OnDelete(DeleteBehavior.Cascade);
-        limit.HasOne<ServiceTask>().WithMany().HasForeignKey(l => new { l.ClubId, l.ServiceTaskId }).OnDelete(DeleteBehavior.Cascade);
+        limit.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(l => new { l.ClubId, l.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
+        limit.HasOne<ServiceTask>()
+            .WithMany()
+            .HasForeignKey(l => new { l.ClubId, l.ServiceTaskId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

@@ -13,7 +13,8 @@ public enum NightRunStatus
     Failed,
 }
 
-/// <summary>The worker's pass over a club for one local day. The key is the promise: one night per club and day.</summary>
+/// <summary>The worker's pass over a club for one local day. The key is the promise: one night per club and
+/// day.</summary>
 public sealed class NightRun : IVersioned
 {
     public required Guid ClubId { get; init; }

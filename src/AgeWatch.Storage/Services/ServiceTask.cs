@@ -39,7 +39,10 @@ internal sealed class ServiceTaskConfiguration : IEntityTypeConfiguration<Servic
         task.Property(t => t.PartKind).HasMaxLength(64);
         task.Property(t => t.Label).HasMaxLength(200);
         task.Property(t => t.Notes).HasMaxLength(4000);
-        task.HasOne<Vehicle>().WithMany().HasForeignKey(t => new { t.ClubId, t.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        task.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(t => new { t.ClubId, t.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         task.HasIndex(t => new { t.ClubId, t.VehicleId });
         task.HasIndex(t => new { t.ClubId, t.Reference }).IsUnique();
     }
@@ -81,7 +84,10 @@ internal sealed class ServiceRecordConfiguration : IEntityTypeConfiguration<Serv
         record.HasTenantKey();
         record.Property(r => r.NotedBy).HasMaxLength(200);
         record.Property(r => r.Notes).HasMaxLength(4000);
-        record.HasOne<ServiceTask>().WithMany().HasForeignKey(r => new { r.ClubId, r.ServiceTaskId }).OnDelete(DeleteBehavior.Cascade);
+        record.HasOne<ServiceTask>()
+            .WithMany()
+            .HasForeignKey(r => new { r.ClubId, r.ServiceTaskId })
+            .OnDelete(DeleteBehavior.Cascade);
         record.HasIndex(r => new { r.ClubId, r.ServiceTaskId, r.DoneOn });
     }
 }

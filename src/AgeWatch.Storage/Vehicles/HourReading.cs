@@ -28,10 +28,14 @@ internal sealed class HourReadingConfiguration : IEntityTypeConfiguration<HourRe
 {
     public void Configure(EntityTypeBuilder<HourReading> reading)
     {
-        reading.ToTable("hour_readings", table => table.HasCheckConstraint("ck_hour_readings_thousandths", "thousandths >= 0"));
+        reading.ToTable("hour_readings", table =>
+            table.HasCheckConstraint("ck_hour_readings_thousandths", "thousandths >= 0"));
         reading.HasTenantKey();
         reading.Property(r => r.NotedBy).HasMaxLength(200);
-        reading.HasOne<Vehicle>().WithMany().HasForeignKey(r => new { r.ClubId, r.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        reading.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(r => new { r.ClubId, r.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         reading.HasIndex(r => new { r.ClubId, r.VehicleId, r.ReadOn });
     }
 }

@@ -4,7 +4,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Vehicles;
 
-/// <summary>An odometer on a vehicle. A vehicle can have had several; readings are never subtracted across two.</summary>
+/// <summary>An odometer on a vehicle. A vehicle can have had several; readings are never subtracted across
+/// two.</summary>
 public sealed class Instrument : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
@@ -31,10 +32,14 @@ internal sealed class InstrumentConfiguration : IEntityTypeConfiguration<Instrum
 {
     public void Configure(EntityTypeBuilder<Instrument> instrument)
     {
-        instrument.ToTable("instruments", table => table.HasCheckConstraint("ck_instruments_digits", "digits BETWEEN 3 AND 8"));
+        instrument.ToTable("instruments", table =>
+            table.HasCheckConstraint("ck_instruments_digits", "digits BETWEEN 3 AND 8"));
         instrument.HasTenantKey();
         instrument.Property(i => i.Label).HasMaxLength(64);
-        instrument.HasOne<Vehicle>().WithMany().HasForeignKey(i => new { i.ClubId, i.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        instrument.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(i => new { i.ClubId, i.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         instrument.HasIndex(i => new { i.ClubId, i.VehicleId, i.Label }).IsUnique();
     }
 }

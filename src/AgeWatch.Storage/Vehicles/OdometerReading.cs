@@ -29,11 +29,18 @@ internal sealed class OdometerReadingConfiguration : IEntityTypeConfiguration<Od
 {
     public void Configure(EntityTypeBuilder<OdometerReading> reading)
     {
-        reading.ToTable("odometer_readings", table => table.HasCheckConstraint("ck_odometer_readings_thousandths", "thousandths >= 0"));
+        reading.ToTable("odometer_readings", table =>
+            table.HasCheckConstraint("ck_odometer_readings_thousandths", "thousandths >= 0"));
         reading.HasTenantKey();
         reading.Property(r => r.NotedBy).HasMaxLength(200);
-        reading.HasOne<Vehicle>().WithMany().HasForeignKey(r => new { r.ClubId, r.VehicleId }).OnDelete(DeleteBehavior.Cascade);
-        reading.HasOne<Instrument>().WithMany().HasForeignKey(r => new { r.ClubId, r.InstrumentId }).OnDelete(DeleteBehavior.Cascade);
+        reading.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(r => new { r.ClubId, r.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
+        reading.HasOne<Instrument>()
+            .WithMany()
+            .HasForeignKey(r => new { r.ClubId, r.InstrumentId })
+            .OnDelete(DeleteBehavior.Cascade);
         reading.HasIndex(r => new { r.ClubId, r.VehicleId, r.ReadOn });
         reading.HasIndex(r => new { r.ClubId, r.InstrumentId });
     }

@@ -4,7 +4,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Vehicles;
 
-/// <summary>What the club's officer says of a year's use of one kind of vehicle; for those of which nothing better is known.</summary>
+/// <summary>What the club's officer says of a year's use of one kind of vehicle; for those of which nothing better is
+/// known.</summary>
 public sealed class UsualDistance : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }

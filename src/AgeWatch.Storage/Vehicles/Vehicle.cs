@@ -102,7 +102,8 @@ internal sealed class VehicleConfiguration : IEntityTypeConfiguration<Vehicle>
         vehicle.ToTable("vehicles", table =>
         {
             table.HasCheckConstraint(
-                "ck_vehicles_built", "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)");
+                "ck_vehicles_built",
+                "(built_first IS NULL) = (built_last IS NULL) AND (built_first IS NULL OR built_first <= built_last)");
             table.HasCheckConstraint("ck_vehicles_heat", "(heat_energy IS NULL) = (heat_source IS NULL)");
         });
         vehicle.HasTenantKey();
@@ -116,7 +117,10 @@ internal sealed class VehicleConfiguration : IEntityTypeConfiguration<Vehicle>
         vehicle.Property(v => v.SeasonTo).HasMaxLength(5);
         vehicle.Property(v => v.HeatSource).HasMaxLength(500);
         vehicle.Property(v => v.Notes).HasMaxLength(4000);
-        vehicle.HasOne<Member>().WithMany().HasForeignKey(v => new { v.ClubId, v.MemberId }).OnDelete(DeleteBehavior.Restrict);
+        vehicle.HasOne<Member>()
+            .WithMany()
+            .HasForeignKey(v => new { v.ClubId, v.MemberId })
+            .OnDelete(DeleteBehavior.Restrict);
         vehicle.HasIndex(v => new { v.ClubId, v.Reference }).IsUnique();
     }
 }

@@ -49,7 +49,10 @@ internal sealed class VehiclePeriodConfiguration : IEntityTypeConfiguration<Vehi
             "ck_vehicle_periods_order", "until_on IS NULL OR from_on <= until_on"));
         period.HasTenantKey();
         period.Property(p => p.Name).HasMaxLength(200);
-        period.HasOne<Vehicle>().WithMany().HasForeignKey(p => new { p.ClubId, p.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        period.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(p => new { p.ClubId, p.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
         period.HasIndex(p => new { p.ClubId, p.VehicleId });
     }
 }

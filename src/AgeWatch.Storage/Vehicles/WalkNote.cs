@@ -17,7 +17,8 @@ public enum WalkNoteKind
     NoOthers,
 }
 
-/// <summary>What a walk-round brought that is neither evidence nor finding. Of one kind or part the latest counts; none is removed.</summary>
+/// <summary>What a walk-round brought that is neither evidence nor finding. Of one kind or part the latest counts; none
+/// is removed.</summary>
 public sealed class WalkNote : ITenantRow
 {
     public required Guid ClubId { get; init; }
@@ -53,9 +54,18 @@ internal sealed class WalkNoteConfiguration : IEntityTypeConfiguration<WalkNote>
         note.Property(n => n.PartKind).HasMaxLength(64);
         note.Property(n => n.NotedBy).HasMaxLength(200);
         note.Property(n => n.Note).HasMaxLength(1000);
-        note.HasOne<Vehicle>().WithMany().HasForeignKey(n => new { n.ClubId, n.VehicleId }).OnDelete(DeleteBehavior.Cascade);
-        note.HasOne<Component>().WithMany().HasForeignKey(n => new { n.ClubId, n.ComponentId }).OnDelete(DeleteBehavior.Cascade);
-        note.HasOne<ServiceTask>().WithMany().HasForeignKey(n => new { n.ClubId, n.ServiceTaskId }).OnDelete(DeleteBehavior.Cascade);
+        note.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(n => new { n.ClubId, n.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
+        note.HasOne<Component>()
+            .WithMany()
+            .HasForeignKey(n => new { n.ClubId, n.ComponentId })
+            .OnDelete(DeleteBehavior.Cascade);
+        note.HasOne<ServiceTask>()
+            .WithMany()
+            .HasForeignKey(n => new { n.ClubId, n.ServiceTaskId })
+            .OnDelete(DeleteBehavior.Cascade);
         note.HasIndex(n => new { n.ClubId, n.VehicleId });
     }
 }

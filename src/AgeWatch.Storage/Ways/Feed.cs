@@ -7,7 +7,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Ways;
 
-/// <summary>A secret, revocable, read-only address of due states for a calendar or reader. The token's hash is in <see cref="AccessHash"/>.</summary>
+/// <summary>A secret, revocable, read-only address of due states for a calendar or reader. The token's hash is in <see
+/// cref="AccessHash"/>.</summary>
 public sealed class Feed : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
@@ -44,7 +45,13 @@ internal sealed class FeedConfiguration : IEntityTypeConfiguration<Feed>
         feed.ToTable("feeds");
         feed.HasTenantKey();
         feed.Property(f => f.Name).HasMaxLength(200);
-        feed.HasOne<Member>().WithMany().HasForeignKey(f => new { f.ClubId, f.MemberId }).OnDelete(DeleteBehavior.Cascade);
-        feed.HasOne<Vehicle>().WithMany().HasForeignKey(f => new { f.ClubId, f.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        feed.HasOne<Member>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.MemberId })
+            .OnDelete(DeleteBehavior.Cascade);
+        feed.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(f => new { f.ClubId, f.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

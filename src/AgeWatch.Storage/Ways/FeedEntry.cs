@@ -4,7 +4,8 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
 namespace AgeWatch.Storage.Ways;
 
-/// <summary>What the feeds last said of a component or service task, so that a reader can tell a changed entry from one it knows.</summary>
+/// <summary>What the feeds last said of a component or service task, so that a reader can tell a changed entry from one
+/// it knows.</summary>
 public sealed class FeedEntry
 {
     public required Guid ClubId { get; init; }

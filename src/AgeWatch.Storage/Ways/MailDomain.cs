@@ -4,15 +4,16 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 namespace AgeWatch.Storage.Ways;
 
 /// <summary>
-/// A mail domain that has asked for patience and has taken nothing since; a domain without a row is written to freely. It is
-/// about a mail server and no club, so it is not tenant-owned.
+/// A mail domain that has asked for patience and has taken nothing since; a domain without a row is written to freely.
+/// It is about a mail server and no club, so it is not tenant-owned.
 /// </summary>
 public sealed class MailDomain
 {
     /// <summary>In lower case.</summary>
     public required string Domain { get; init; }
 
-    /// <summary>From this instant on one try may be made; who makes it moves it on first, so that nobody else does.</summary>
+    /// <summary>From this instant on one try may be made; who makes it moves it on first, so that nobody else
+    /// does.</summary>
     public required DateTime FreeAt { get; set; }
 
     /// <summary>How many times in a row it has asked.</summary>

@@ -44,7 +44,13 @@ internal sealed class SubscriptionConfiguration : IEntityTypeConfiguration<Subsc
     {
         subscription.ToTable("subscriptions");
         subscription.HasTenantKey();
-        subscription.HasOne<Member>().WithMany().HasForeignKey(s => new { s.ClubId, s.MemberId }).OnDelete(DeleteBehavior.Cascade);
-        subscription.HasOne<Vehicle>().WithMany().HasForeignKey(s => new { s.ClubId, s.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        subscription.HasOne<Member>()
+            .WithMany()
+            .HasForeignKey(s => new { s.ClubId, s.MemberId })
+            .OnDelete(DeleteBehavior.Cascade);
+        subscription.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(s => new { s.ClubId, s.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }

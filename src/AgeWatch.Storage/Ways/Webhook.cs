@@ -64,7 +64,10 @@ internal sealed class WebhookConfiguration : IEntityTypeConfiguration<Webhook>
         webhook.Property(w => w.Secret).HasMaxLength(500);
         webhook.Property(w => w.PreviousSecret).HasMaxLength(500);
         webhook.Property(w => w.DisabledReason).HasMaxLength(1000);
-        webhook.HasOne<Vehicle>().WithMany().HasForeignKey(w => new { w.ClubId, w.VehicleId }).OnDelete(DeleteBehavior.Cascade);
+        webhook.HasOne<Vehicle>()
+            .WithMany()
+            .HasForeignKey(w => new { w.ClubId, w.VehicleId })
+            .OnDelete(DeleteBehavior.Cascade);
     }
 }
 
@@ -117,7 +120,10 @@ internal sealed class WebhookDeliveryConfiguration : IEntityTypeConfiguration<We
         delivery.Property(d => d.EventType).HasMaxLength(64);
         delivery.Property(d => d.LeaseOwner).HasMaxLength(100);
         delivery.Property(d => d.LastReply).HasMaxLength(1000);
-        delivery.HasOne<Webhook>().WithMany().HasForeignKey(d => new { d.ClubId, d.WebhookId }).OnDelete(DeleteBehavior.Cascade);
+        delivery.HasOne<Webhook>()
+            .WithMany()
+            .HasForeignKey(d => new { d.ClubId, d.WebhookId })
+            .OnDelete(DeleteBehavior.Cascade);
         delivery.HasIndex(d => new { d.ClubId, d.WebhookId, d.MessageId }).IsUnique();
         delivery.HasIndex(d => new { d.ClubId, d.State, d.NextAttemptAt });
     }

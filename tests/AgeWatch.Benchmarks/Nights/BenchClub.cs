@@ -6,7 +6,8 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Benchmarks.Nights;
 
-/// <summary>Invented cars with 40 parts each: every second part carries a mark, every one has a fitted day, every third an odometer with it.</summary>
+/// <summary>Invented cars with 40 parts each: every second part carries a mark, every one has a fitted day, every third
+/// an odometer with it.</summary>
 internal static class BenchClub
 {
     public const int PartsPerCar = 40;
@@ -18,7 +19,8 @@ internal static class BenchClub
     public static async Task SeedAsync(AgeWatchContext db, Guid clubId, int components, CancellationToken stop)
     {
         Random random = new(clubId == WarmUp ? 2 : 1);
-        var kinds = Core.Catalogue.PartCatalogue.BuiltIn.All.Where(kind => kind.Form == Core.Catalogue.PartForm.Component)
+        var kinds = Core.Catalogue.PartCatalogue.BuiltIn.All.Where(kind =>
+            kind.Form == Core.Catalogue.PartForm.Component)
             .Select(kind => kind.Key).ToList();
         List<Vehicle> cars = [];
         List<Instrument> instruments = [];
@@ -28,9 +30,24 @@ internal static class BenchClub
         List<EvidenceRow> evidence = [];
         for (var car = 0; car < components / PartsPerCar; car++)
         {
-            Vehicle vehicle = new() { ClubId = clubId, Id = Id(), Name = $"Car {car}", Country = "GB", DistanceUnit = DistanceUnit.Kilometre, CreatedAt = DateTime.UnixEpoch };
+            Vehicle vehicle = new()
+            {
+                ClubId = clubId,
+                Id = Id(),
+                Name = $"Car {car}",
+                Country = "GB",
+                DistanceUnit = DistanceUnit.Kilometre,
+                CreatedAt = DateTime.UnixEpoch
+            };
             vehicle.SetBuilt(DateSpan.Month(1970 + random.Next(40), 1 + random.Next(12)));
-            Instrument odometer = new() { ClubId = clubId, Id = Id(), VehicleId = vehicle.Id, Label = "main", Unit = DistanceUnit.Kilometre };
+            Instrument odometer = new()
+            {
+                ClubId = clubId,
+                Id = Id(),
+                VehicleId = vehicle.Id,
+                Label = "main",
+                Unit = DistanceUnit.Kilometre
+            };
             cars.Add(vehicle);
             instruments.Add(odometer);
             var perDay = random.Next(3, 40);
@@ -52,7 +69,14 @@ internal static class BenchClub
             for (var i = 0; i < PartsPerCar; i++)
             {
                 var fittedOn = Start.AddDays(-random.Next(0, 4000));
-                Component part = new() { ClubId = clubId, Id = Id(), VehicleId = vehicle.Id, PartKind = kinds[random.Next(kinds.Count)], CreatedAt = DateTime.UnixEpoch };
+                Component part = new()
+                {
+                    ClubId = clubId,
+                    Id = Id(),
+                    VehicleId = vehicle.Id,
+                    PartKind = kinds[random.Next(kinds.Count)],
+                    CreatedAt = DateTime.UnixEpoch
+                };
                 parts.Add(part);
                 fittings.Add(new()
                 {
@@ -61,7 +85,9 @@ internal static class BenchClub
                     ComponentId = part.Id,
                     VehicleId = vehicle.Id,
                     FittedOn = fittedOn,
-                    FittedThousandths = i % 3 == 0 ? 1000L * (60_000 + perDay * Math.Max(0, fittedOn.DayNumber - Start.AddDays(-1300).DayNumber)) : null,
+                    FittedThousandths = i % 3 == 0
+                        ? 1000L * (60_000 + perDay * Math.Max(0, fittedOn.DayNumber - Start.AddDays(-1300).DayNumber))
+                        : null,
                     FittedUnit = DistanceUnit.Kilometre,
                     RecordedAt = DateTime.UnixEpoch,
                 });
@@ -74,7 +100,8 @@ internal static class BenchClub
                         ComponentId = part.Id,
                         Kind = EvidenceRowKind.Mark,
                         Convention = "iso-calendar",
-                        Text = fittedOn.AddDays(-random.Next(10, 400)).ToString("yyyy-MM", System.Globalization.CultureInfo.InvariantCulture),
+                        Text = fittedOn.AddDays(-random.Next(10, 400))
+                            .ToString("yyyy-MM", System.Globalization.CultureInfo.InvariantCulture),
                         On = fittedOn,
                         RecordedAt = DateTime.UnixEpoch,
                     });

@@ -35,14 +35,18 @@ internal static class NightBench
             List<string> where = [folder.FullName];
             if (!isSqlite)
             {
-                cluster = await PostgresCluster.StartAsync(PostgresCluster.FindBinaries() ?? throw new InvalidOperationException("No PostgreSQL binaries on this machine."));
-                where.Add(new NpgsqlConnectionStringBuilder(cluster.ConnectionString) { Database = "agewatch" }.ConnectionString);
+                cluster = await PostgresCluster.StartAsync(PostgresCluster.FindBinaries()
+                    ?? throw new InvalidOperationException("No PostgreSQL binaries on this machine."));
+                where.Add(new NpgsqlConnectionStringBuilder(
+                    cluster.ConnectionString)
+                { Database = "agewatch" }.ConnectionString);
             }
 
             Console.WriteLine($"# {(isSqlite ? "SQLite" : "PostgreSQL")}, {components} components; load {Load()}");
             var seeding = Stopwatch.StartNew();
             await StepAsync("seed", BenchClub.Start, where, isSqlite ? "" : null, components);
-            Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"seeded in {seeding.Elapsed.TotalSeconds:0} s"));
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture, $"seeded in {seeding.Elapsed.TotalSeconds:0} s"));
             Show("first full", await StepAsync("full", BenchClub.Start, where));
             Show("first sql", await StepAsync("sql", BenchClub.Start, where));
             var day = BenchClub.Start;
@@ -59,7 +63,9 @@ internal static class NightBench
                 Show("full, a month on", full);
                 Show("sql, a day on", next);
                 Show("incremental, a day on", incremental);
-                ratios.Add(((double)full.Milliseconds / sql.Milliseconds, (double)incremental.Milliseconds / next.Milliseconds));
+                ratios.Add((
+                    (double)full.Milliseconds / sql.Milliseconds,
+                    (double)incremental.Milliseconds / next.Milliseconds));
             }
 
             if (components <= MostForNaive)
@@ -69,7 +75,8 @@ internal static class NightBench
 
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"ratios to sql (median): full {Median(ratios.Select(r => r.Full)):0.0}, incremental {Median(ratios.Select(r => r.Incremental)):0.00}; load {Load()}"));
+                $"ratios to sql (median): full {Median(ratios.Select(r => r.Full)):0.0}, incremental "
+                    + $"{Median(ratios.Select(r => r.Incremental)):0.00}; load {Load()}"));
         }
         finally
         {
@@ -82,11 +89,19 @@ internal static class NightBench
         }
     }
 
-    private static async Task<Result> StepAsync(string what, DateOnly day, List<string> where, string? noConnection = null, int components = 0)
+    private static async Task<Result> StepAsync(
+        string what, DateOnly day, List<string> where, string? noConnection = null, int components = 0)
     {
-        string[] tail = components > 0 ? [.. noConnection is { } none ? [none] : Array.Empty<string>(), components.ToString(CultureInfo.InvariantCulture)] : [];
+        string[] tail = components > 0
+            ? [.. noConnection is { } none
+                ? [none]
+                : Array.Empty<string>(), components.ToString(CultureInfo.InvariantCulture)]
+            : [];
         ProcessStartInfo start = new(
-            "dotnet", [typeof(NightBench).Assembly.Location, "night-step", what, day.ToString("O", CultureInfo.InvariantCulture), .. where, .. tail])
+            "dotnet",
+            [typeof(NightBench)
+                .Assembly.Location, "night-step", what, day.ToString("O", CultureInfo.InvariantCulture), .. where,
+                .. tail])
         {
             RedirectStandardOutput = true,
         };
@@ -95,15 +110,20 @@ internal static class NightBench
         await process.WaitForExitAsync();
         var result = output.Split('\n').FirstOrDefault(line => line.StartsWith("RESULT", StringComparison.Ordinal));
         return process.ExitCode != 0 ? throw new InvalidOperationException($"{what}: {output}")
-            : result?.Split(' ') is [_, .. var figures] && figures.Select(figure => long.Parse(figure, CultureInfo.InvariantCulture)).ToArray() is [var ms, var written, var assessed, var peak, var over]
+            : result?.Split(' ') is [_, .. var figures]
+                && figures.Select(figure => long.Parse(figure, CultureInfo.InvariantCulture))
+                    .ToArray() is [var ms, var written, var assessed, var peak, var over]
                 ? new(ms, written, assessed, peak, over)
                 : new(0, 0, 0, 0, 0);
     }
 
     private static void Show(string name, Result r) => Console.WriteLine(string.Create(
-        CultureInfo.InvariantCulture, $"{name,-24} {r.Milliseconds,8} ms  {r.Written,8} rows written  {r.Assessed,8} assessed  peak {r.Peak,5} MB, {r.OverIdle,5} MB over idle"));
+        CultureInfo.InvariantCulture,
+        $"{name,-24} {r.Milliseconds,8} ms  {r.Written,8} rows written  {r.Assessed,8} assessed  peak {r.Peak,5} MB, "
+            + $"{r.OverIdle,5} MB over idle"));
 
-    private static double Median(IEnumerable<double> values) => values.Order().ToList() is var sorted ? sorted[sorted.Count / 2] : 0;
+    private static double Median(IEnumerable<double> values) =>
+        values.Order().ToList() is var sorted ? sorted[sorted.Count / 2] : 0;
 
     private static string Load() => File.ReadAllText("/proc/loadavg").Split(' ')[0];
 

@@ -17,7 +17,9 @@ internal static class NightStep
     public static async Task RunAsync(string[] args)
     {
         var (what, day, folder) = (args[0], DateOnly.ParseExact(args[1], "O", CultureInfo.InvariantCulture), args[2]);
-        List<string> settings = [$"--AgeWatch:Data={folder}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api", $"--AgeWatch:FirstKey={KeyText.New()}"];
+        List<string> settings = [
+            $"--AgeWatch:Data={folder}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api",
+            $"--AgeWatch:FirstKey={KeyText.New()}"];
         if (args.Length > 3)
         {
             settings.Add($"--AgeWatch:Database={args[3]}");
@@ -30,8 +32,15 @@ internal static class NightStep
         if (what == "seed")
         {
             await Server.Program.PrepareAsync(app);
-            await BenchClub.SeedAsync(db, await ClubAsync(db), int.Parse(args[4], CultureInfo.InvariantCulture), default);
-            db.Add(new Club { ClubId = BenchClub.WarmUp, Name = "Warm-up", TimeZone = "UTC", CreatedAt = DateTime.UnixEpoch });
+            await BenchClub.SeedAsync(
+                db, await ClubAsync(db), int.Parse(args[4], CultureInfo.InvariantCulture), default);
+            db.Add(new Club
+            {
+                ClubId = BenchClub.WarmUp,
+                Name = "Warm-up",
+                TimeZone = "UTC",
+                CreatedAt = DateTime.UnixEpoch
+            });
             await db.SaveChangesAsync();
             await BenchClub.SeedAsync(db, BenchClub.WarmUp, 4 * 50 * BenchClub.PartsPerCar, default);
             await PlainRule.PrepareAsync(db, default);
@@ -88,12 +97,16 @@ internal static class NightStep
 
         Console.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
-            $"RESULT {watch.ElapsedMilliseconds} {done.Written + written} {done.Assessed} {Megabytes("VmHWM")} {Megabytes("VmHWM") - idle}"));
+            $"RESULT {watch.ElapsedMilliseconds} {done.Written + written} {done.Assessed} {Megabytes("VmHWM")} "
+                + $"{Megabytes("VmHWM") - idle}"));
     }
 
-    private static Task<Guid> ClubAsync(AgeWatchContext db) => db.Clubs.Where(c => c.ClubId != BenchClub.WarmUp).Select(c => c.ClubId).SingleAsync();
+    private static Task<Guid> ClubAsync(AgeWatchContext db) =>
+        db.Clubs.Where(c => c.ClubId != BenchClub.WarmUp).Select(c => c.ClubId).SingleAsync();
 
     private static long Megabytes(string name) => long.Parse(
-        File.ReadLines("/proc/self/status").First(line => line.StartsWith(name, StringComparison.Ordinal)).Split(' ', StringSplitOptions.RemoveEmptyEntries)[1],
+        File.ReadLines("/proc/self/status")
+            .First(line => line.StartsWith(name, StringComparison.Ordinal))
+            .Split(' ', StringSplitOptions.RemoveEmptyEntries)[1],
         CultureInfo.InvariantCulture) / 1024;
 }

@@ -5,7 +5,8 @@ namespace AgeWatch.Benchmarks.Nights;
 
 /// <summary>
 /// What a skilled user would write instead: due at so many months after the fitted day or at so many kilometres by the
-/// average of the readings, whichever comes first; no mark, no doubt, no reason. Once as one SQL statement, once in naive EF.
+/// average of the readings, whichever comes first; no mark, no doubt, no reason. Once as one SQL statement, once in
+/// naive EF.
 /// </summary>
 internal static class PlainRule
 {
@@ -42,7 +43,11 @@ internal static class PlainRule
         {
             var fitting = fittings[component.Id];
             var of = readings[component.VehicleId!.Value].OrderBy(r => r.ReadOn).ToList();
-            var perDay = (of[^1].Thousandths - of[0].Thousandths) / 1000m / (of[^1].ReadOn.DayNumber - of[0].ReadOn.DayNumber);
+            var perDay = (of[^1]
+                .Thousandths - of[0]
+                .Thousandths) / 1000m / (of[^1]
+                .ReadOn.DayNumber - of[0]
+                .ReadOn.DayNumber);
             var due = fitting.FittedOn!.Value.AddMonths(Months);
             if (fitting.FittedThousandths is { } fitted)
             {
@@ -117,6 +122,7 @@ internal static class PlainRule
         protected override void OnConfiguring(DbContextOptionsBuilder optionsBuilder) =>
             optionsBuilder.UseAgeWatch(isPostgres ? DatabaseKind.Postgres : DatabaseKind.Sqlite, connection);
 
-        protected override void OnModelCreating(ModelBuilder modelBuilder) => modelBuilder.Entity<PlainDue>().ToTable("plain_due").HasKey(d => d.SubjectId);
+        protected override void OnModelCreating(ModelBuilder modelBuilder) =>
+            modelBuilder.Entity<PlainDue>().ToTable("plain_due").HasKey(d => d.SubjectId);
     }
 }

@@ -21,7 +21,8 @@ using Npgsql;
 
 namespace AgeWatch.Benchmarks.Served;
 
-/// <summary>1,000 digests worked out, rendered, stored, sent and marked, beside MailKit that sends the same ready bytes over as many connections.</summary>
+/// <summary>1,000 digests worked out, rendered, stored, sent and marked, beside MailKit that sends the same ready bytes
+/// over as many connections.</summary>
 internal static class DigestBench
 {
     private const int Members = 1000;
@@ -32,15 +33,22 @@ internal static class DigestBench
     public static async Task RunAsync(bool isPostgres)
     {
         await using var cluster = !isPostgres ? null
-            : await PostgresCluster.StartAsync(PostgresCluster.FindBinaries() ?? throw new InvalidOperationException("No PostgreSQL binaries on this machine."));
-        ProcessStartInfo start = new("dotnet", [typeof(DigestBench).Assembly.Location, "sink"]) { RedirectStandardOutput = true };
+            : await PostgresCluster.StartAsync(PostgresCluster.FindBinaries()
+                ?? throw new InvalidOperationException("No PostgreSQL binaries on this machine."));
+        ProcessStartInfo start = new(
+            "dotnet", [typeof(DigestBench).Assembly.Location, "sink"])
+        { RedirectStandardOutput = true };
         using var sink = Process.Start(start)!;
         var port = int.Parse((await sink.StandardOutput.ReadLineAsync())!, CultureInfo.InvariantCulture);
         try
         {
             for (var round = 0; round < Rounds; round++)
             {
-                await RoundAsync(port, cluster is null ? null : new NpgsqlConnectionStringBuilder(cluster.ConnectionString) { Database = $"agewatch{round}" }.ConnectionString);
+                await RoundAsync(port, cluster is null
+                    ? null
+                    : new NpgsqlConnectionStringBuilder(
+                        cluster.ConnectionString)
+                    { Database = $"agewatch{round}" }.ConnectionString);
             }
         }
         finally
@@ -54,8 +62,11 @@ internal static class DigestBench
         var folder = Directory.CreateTempSubdirectory("agewatch-bench-");
         await using var app = Server.Program.Build(
         [
-            $"--AgeWatch:Data={folder.FullName}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api", $"--AgeWatch:FirstKey={KeyText.New()}",
-            $"--AgeWatch:Smtp=smtp://127.0.0.1:{port}?security=none", .. database is null ? Array.Empty<string>() : [$"--AgeWatch:Database={database}"],
+            $"--AgeWatch:Data={folder.FullName}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api",
+            $"--AgeWatch:FirstKey={KeyText.New()}",
+            $"--AgeWatch:Smtp=smtp://127.0.0.1:{port}?security=none", .. database is null
+                ? Array.Empty<string>()
+                : [$"--AgeWatch:Database={database}"],
         ]);
         await Server.Program.PrepareAsync(app);
         await using var scope = app.Services.CreateAsyncScope();
@@ -63,7 +74,8 @@ internal static class DigestBench
         var clubId = await SeedAsync(db);
 
         var day = DateOnly.FromDateTime(DateTime.UtcNow);
-        await scope.ServiceProvider.GetRequiredService<NightAssessment>().FullAsync(clubId, day, (_, _) => Task.CompletedTask, default);
+        await scope.ServiceProvider.GetRequiredService<NightAssessment>()
+            .FullAsync(clubId, day, (_, _) => Task.CompletedTask, default);
         var watch = Stopwatch.StartNew();
         await scope.ServiceProvider.GetRequiredService<NightJob>().RunAsync(clubId, day, default);
         var rendered = watch.Elapsed;
@@ -76,7 +88,8 @@ internal static class DigestBench
         var digests = await db.Digests.AsNoTracking().ToListAsync();
         if (digests.Count != Members || digests.Any(digest => digest.State != SendState.Accepted))
         {
-            throw new InvalidOperationException($"{digests.Count(digest => digest.State == SendState.Accepted)} of {digests.Count} digests were taken.");
+            throw new InvalidOperationException($"{digests.Count(digest => digest.State == SendState.Accepted)} of "
+                + $"{digests.Count} digests were taken.");
         }
 
         // As it comes out of the box, and with the one setting that makes it as fast as it can be.
@@ -84,7 +97,12 @@ internal static class DigestBench
         var tuned = await RawAsync(digests, port, noDelay: true);
         Console.WriteLine(string.Create(
             CultureInfo.InvariantCulture,
-            $"{Members} digests to {Domains} domains on {(database is null ? "SQLite" : "PostgreSQL")}, {digests.Average(d => d.Message.Length):0} bytes: written in {rendered.TotalMilliseconds:0} ms, sent and marked in {sent.TotalMilliseconds:0} ms; MailKit alone {raw.TotalMilliseconds:0} ms, without Nagle's algorithm {tuned.TotalMilliseconds:0} ms; ratio of sending {sent / raw:0.00} and {sent / tuned:0.00}, of all {(rendered + sent) / raw:0.00} and {(rendered + sent) / tuned:0.00}; load {File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
+            $"{Members} digests to {Domains} domains on {(database is null ? "SQLite" : "PostgreSQL")}, "
+                + $"{digests.Average(d => d.Message.Length):0} bytes: written in {rendered.TotalMilliseconds:0} ms, "
+                + $"sent and marked in {sent.TotalMilliseconds:0} ms; MailKit alone {raw.TotalMilliseconds:0} ms, "
+                + $"without Nagle's algorithm {tuned.TotalMilliseconds:0} ms; ratio of sending {sent / raw:0.00} and "
+                + $"{sent / tuned:0.00}, of all {(rendered + sent) / raw:0.00} and {(rendered + sent) / tuned:0.00}; "
+                + $"load {File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
         folder.Delete(recursive: true);
     }
 
@@ -92,7 +110,8 @@ internal static class DigestBench
     {
         var watch = Stopwatch.StartNew();
         ConcurrentQueue<Digest> ready = new(digests);
-        await Task.WhenAll(Enumerable.Range(0, new OutboxOptions().Lanes).Select(_ => Task.Run(() => SendRawAsync(ready, port, noDelay))));
+        await Task.WhenAll(Enumerable.Range(0, new OutboxOptions().Lanes)
+            .Select(_ => Task.Run(() => SendRawAsync(ready, port, noDelay))));
         return watch.Elapsed;
     }
 
@@ -120,19 +139,36 @@ internal static class DigestBench
         List<Component> parts = [];
         for (var i = 0; i < Members; i++)
         {
-            members.Add(new() { ClubId = clubId, Id = Guid.CreateVersion7(), Name = $"Member {i}", Email = $"member{i}@club{i % Domains}.example", CreatedAt = DateTime.UnixEpoch });
-            Vehicle car = new() { ClubId = clubId, Id = Guid.CreateVersion7(), MemberId = members[^1].Id, Name = $"Car {i}", DistanceUnit = DistanceUnit.Mile, CreatedAt = DateTime.UnixEpoch };
-            car.SetBuilt(DateSpan.Year(1987));
-            cars.Add(car);
-            parts.AddRange(new[] { "brake-hose-flexible", "timing-belt", "tyre-road", "fuel-hose-low-pressure" }.Select(kind => new Component
+            members.Add(new()
             {
                 ClubId = clubId,
                 Id = Guid.CreateVersion7(),
-                VehicleId = car.Id,
-                PartKind = kind,
-                Original = true,
-                CreatedAt = DateTime.UnixEpoch,
-            }));
+                Name = $"Member {i}",
+                Email = $"member{i}@club{i % Domains}.example",
+                CreatedAt = DateTime.UnixEpoch
+            });
+            Vehicle car = new()
+            {
+                ClubId = clubId,
+                Id = Guid.CreateVersion7(),
+                MemberId = members[^1]
+                .Id,
+                Name = $"Car {i}",
+                DistanceUnit = DistanceUnit.Mile,
+                CreatedAt = DateTime.UnixEpoch
+            };
+            car.SetBuilt(DateSpan.Year(1987));
+            cars.Add(car);
+            parts.AddRange(new[] { "brake-hose-flexible", "timing-belt", "tyre-road", "fuel-hose-low-pressure" }.Select(
+                kind => new Component
+                {
+                    ClubId = clubId,
+                    Id = Guid.CreateVersion7(),
+                    VehicleId = car.Id,
+                    PartKind = kind,
+                    Original = true,
+                    CreatedAt = DateTime.UnixEpoch,
+                }));
         }
 
         await db.PutAsync(members, default);

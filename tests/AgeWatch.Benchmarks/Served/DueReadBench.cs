@@ -14,8 +14,9 @@ using Microsoft.Extensions.DependencyInjection;
 namespace AgeWatch.Benchmarks.Served;
 
 /// <summary>
-/// GET /v1/vehicles/{id}/due with 40 components, answers worked out with their reasons, beside a hand-written data reader
-/// that puts the stored states of the same vehicle into JSON. Both check the key; the client is in the same process.
+/// GET /v1/vehicles/{id}/due with 40 components, answers worked out with their reasons, beside a hand-written data
+/// reader that puts the stored states of the same vehicle into JSON. Both check the key; the client is in the same
+/// process.
 /// </summary>
 internal static class DueReadBench
 {
@@ -29,7 +30,8 @@ internal static class DueReadBench
         var key = KeyText.New();
         await using var app = Server.Program.Build(
             [
-                $"--AgeWatch:Data={folder.FullName}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api", $"--AgeWatch:FirstKey={key}",
+                $"--AgeWatch:Data={folder.FullName}", "--AgeWatch:LogLevel=error", "--AgeWatch:Role=api",
+                $"--AgeWatch:FirstKey={key}",
                 "--AgeWatch:Urls=http://127.0.0.1:0",
             ],
             more: v1 => v1.MapGet("/bench-reader/{id:guid}", ReadAsync).ForReaders());
@@ -40,7 +42,8 @@ internal static class DueReadBench
             var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
             var clubId = await db.Clubs.Select(c => c.ClubId).SingleAsync();
             await BenchClub.SeedAsync(db, clubId, 100 * BenchClub.PartsPerCar, default);
-            await scope.ServiceProvider.GetRequiredService<NightAssessment>().FullAsync(clubId, BenchClub.Start, (_, _) => Task.CompletedTask, default);
+            await scope.ServiceProvider.GetRequiredService<NightAssessment>()
+                .FullAsync(clubId, BenchClub.Start, (_, _) => Task.CompletedTask, default);
 
             // Without it SQLite walks the whole club in the order that the reader asks for.
             await db.Database.ExecuteSqlRawAsync("ANALYZE");
@@ -48,7 +51,11 @@ internal static class DueReadBench
         }
 
         await app.StartAsync();
-        using HttpClient client = new() { BaseAddress = new(app.Urls.First()), DefaultRequestHeaders = { Authorization = new AuthenticationHeaderValue("Bearer", key) } };
+        using HttpClient client = new()
+        {
+            BaseAddress = new(app.Urls.First()),
+            DefaultRequestHeaders = { Authorization = new AuthenticationHeaderValue("Bearer", key) }
+        };
         List<(double Rate, double Work)> ratios = [];
         for (var round = -1; round < Rounds; round++)
         {
@@ -56,17 +63,25 @@ internal static class DueReadBench
             var (reader, readerBytes, readerWork) = await RateAsync(client, $"/v1/bench-reader/{vehicleId}");
             Console.WriteLine(string.Create(
                 CultureInfo.InvariantCulture,
-                $"{(round < 0 ? "warm-up" : $"round {round}")}: due {due:0}/s of {dueBytes} bytes at {dueWork:0} us of processor, hand-written reader {reader:0}/s of {readerBytes} bytes at {readerWork:0} us, ratio {due / reader:0.000}, by processor {readerWork / dueWork:0.000}; load {File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
+                $"{(round < 0 ? "warm-up" : $"round {round}")}: due {due:0}/s of {dueBytes} bytes at {dueWork:0} us "
+                    + $"of processor, hand-written reader {reader:0}/s of {readerBytes} bytes at {readerWork:0} us, "
+                    + $"ratio {due / reader:0.000}, by processor {readerWork / dueWork:0.000}; load "
+                    + $"{File.ReadAllText("/proc/loadavg").Split(' ')[0]}"));
             ratios.AddRange(round < 0 ? [] : [(due / reader, readerWork / dueWork)]);
         }
 
-        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"median ratio {ratios.Select(r => r.Rate).Order().ElementAt(Rounds / 2):0.000}, by processor {ratios.Select(r => r.Work).Order().ElementAt(Rounds / 2):0.000}"));
+        Console.WriteLine(string.Create(
+            CultureInfo.InvariantCulture,
+            $"median ratio {ratios.Select(r => r.Rate).Order().ElementAt(Rounds / 2):0.000}, by processor "
+                + $"{ratios.Select(r => r.Work).Order().ElementAt(Rounds / 2):0.000}"));
         await app.StopAsync();
         folder.Delete(recursive: true);
     }
 
-    /// <summary>Processor time is that of the whole process, the client's part included: other work on the machine does not count.</summary>
-    private static async Task<(double PerSecond, long Bytes, double ProcessorMicroseconds)> RateAsync(HttpClient client, string path)
+    /// <summary>Processor time is that of the whole process, the client's part included: other work on the machine does
+    /// not count.</summary>
+    private static async Task<(
+        double PerSecond, long Bytes, double ProcessorMicroseconds)> RateAsync(HttpClient client, string path)
     {
         var count = 0;
         long bytes = 0;
@@ -88,7 +103,8 @@ internal static class DueReadBench
                 Interlocked.Increment(ref count);
             }
         })));
-        return (count / watch.Elapsed.TotalSeconds, bytes, (Environment.CpuUsage.TotalTime - worked).TotalMicroseconds / count);
+        return (count / watch.Elapsed.TotalSeconds, bytes, (Environment.CpuUsage.TotalTime - worked)
+            .TotalMicroseconds / count);
     }
 
     private static async Task ReadAsync(Guid id, Caller caller, AgeWatchContext db, HttpContext http)
@@ -96,7 +112,9 @@ internal static class DueReadBench
         http.Response.ContentType = "application/json";
         await db.Database.OpenConnectionAsync(http.RequestAborted);
         await using var command = db.Database.GetDbConnection().CreateCommand();
-        command.CommandText = "SELECT subject_id, part_kind, hazard, state, certainty, due_earliest, due_latest, next_change_on FROM due_states WHERE club_id = @club AND vehicle_id = @vehicle ORDER BY hazard, state, subject_id";
+        command.CommandText =
+            "SELECT subject_id, part_kind, hazard, state, certainty, due_earliest, due_latest, next_change_on FROM "
+                + "due_states WHERE club_id = @club AND vehicle_id = @vehicle ORDER BY hazard, state, subject_id";
         foreach (var (name, value) in new[] { ("@club", caller.ClubId), ("@vehicle", id) })
         {
             var parameter = command.CreateParameter();

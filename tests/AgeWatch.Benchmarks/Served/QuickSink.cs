@@ -4,7 +4,8 @@ using System.Text;
 
 namespace AgeWatch.Benchmarks.Served;
 
-/// <summary>A mail server that takes everything as fast as it can; in a process of its own, so that it costs neither side.</summary>
+/// <summary>A mail server that takes everything as fast as it can; in a process of its own, so that it costs neither
+/// side.</summary>
 internal static class QuickSink
 {
     public static async Task RunAsync()

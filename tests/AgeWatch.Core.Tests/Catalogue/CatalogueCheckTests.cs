@@ -35,7 +35,9 @@ public sealed class CatalogueCheckTests
     [Fact]
     public void A_kind_too_few_is_named()
     {
-        var faults = new PartCatalogue(Sound.Version, [.. Sound.All.Skip(1)], Sound.References, Sound.Thresholds, Sound.Laws, Sound.Cautions).Validate();
+        var faults = new PartCatalogue(
+            Sound.Version, [.. Sound.All.Skip(1)], Sound.References, Sound.Thresholds, Sound.Laws,
+            Sound.Cautions).Validate();
 
         Assert.Contains(faults, fault => fault.What == "There are 118, not 119.");
         Assert.Contains(faults, fault => fault.What == "There are 88 core kinds, not 89.");
@@ -43,7 +45,8 @@ public sealed class CatalogueCheckTests
 
     [Fact]
     public void A_double_key_is_named() =>
-        Assert.Contains(With(Kind with { Key = "tyre-spare" }).Validate(), fault => fault == new CatalogueFault("tyre-spare", "The part kind key stands twice."));
+        Assert.Contains(With(Kind with { Key = "tyre-spare" }).Validate(), fault =>
+            fault == new CatalogueFault("tyre-spare", "The part kind key stands twice."));
 
     [Fact]
     public void A_law_or_threshold_on_a_kind_that_does_not_exist_is_named()
@@ -51,7 +54,8 @@ public sealed class CatalogueCheckTests
         var faults = new PartCatalogue(
             Sound.Version, Sound.All, Sound.References,
             [Sound.Thresholds[0] with { PartKinds = ["flux-capacitor"] }],
-            [Sound.Laws[0] with { PartKind = "flux-capacitor", ValidUntil = new(2020, 1, 1), Country = "gb", Months = 0 }],
+            [Sound.Laws[0] with { PartKind = "flux-capacitor", ValidUntil = new(
+                2020, 1, 1), Country = "gb", Months = 0 }],
             Sound.Cautions).Validate();
 
         Assert.Equal(2, faults.Count(fault => fault.What == "There is no part kind flux-capacitor."));
@@ -65,9 +69,14 @@ public sealed class CatalogueCheckTests
     {
         var faults = new PartCatalogue(
             Sound.Version, Sound.All, Sound.References, Sound.Thresholds, Sound.Laws,
-            [.. Sound.Cautions, Sound.Cautions[0] with { Key = "idle", Text = "Mind.", Systems = [], Areas = [], Opens = [], PartKinds = [] }]).Validate();
+            [
+                .. Sound.Cautions,
+                Sound.Cautions[0] with { Key =
+                    "idle", Text = "Mind.", Systems = [], Areas = [], Opens = [], PartKinds = [] }]).Validate();
 
-        Assert.Equal(["A caution ends by deferring to local codes.", "No part kind calls for this caution."], faults.Select(fault => fault.What).Order());
+        Assert.Equal(
+            ["A caution ends by deferring to local codes.", "No part kind calls for this caution."],
+            faults.Select(fault => fault.What).Order());
     }
 
     private static PartKind Kind => Sound.Find("tyre-road")!;
@@ -83,7 +92,8 @@ public sealed class CatalogueCheckTests
         "two-units" => Kind with { Limits = [Limit with { Kilometres = 1 }] },
         "zero" => Kind with { Limits = [Limit with { Months = 0 }] },
         "same-level-twice" => Kind with { Limits = [Limit, Limit with { Months = 80 }] },
-        "end-of-distance" => Kind with { Limits = [Limit with { Months = null, Kilometres = 1, End = EndRule.YearEnd }] },
+        "end-of-distance" =>
+            Kind with { Limits = [Limit with { Months = null, Kilometres = 1, End = EndRule.YearEnd }] },
         "capital-key" => Kind with { Key = "Tyre-Road" },
         "odd-convention" => Kind with { Mark = Kind.Mark with { Likely = ["tin wwyy"] } },
         "convention-twice" => Kind with { Mark = Kind.Mark with { Likely = ["year"], Possible = ["year"] } },

@@ -6,17 +6,19 @@ using Comparison = AgeWatch.Core.Catalogue.Comparison;
 namespace AgeWatch.Core.Tests.Catalogue;
 
 /// <summary>
-/// The embedded data against Vectors/catalogue.json, the collection of published and practice figures they were made from,
-/// which says years where we say months. Each figure there carries its own source tag and reference.
+/// The embedded data against Vectors/catalogue.json, the collection of published and practice figures they were made
+/// from, which says years where we say months. Each figure there carries its own source tag and reference.
 /// </summary>
 public sealed class SourceFileTests
 {
     private static readonly JsonElement Source =
-        JsonDocument.Parse(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Vectors", "catalogue.json"))).RootElement;
+        JsonDocument.Parse(File.ReadAllText(Path.Combine(
+            AppContext.BaseDirectory, "Vectors", "catalogue.json"))).RootElement;
 
     private static readonly PartCatalogue Ours = PartCatalogue.BuiltIn;
 
-    public static TheoryData<string> Keys => [.. Source.GetProperty("partKinds").EnumerateArray().Select(row => row.GetProperty("key").GetString()!)];
+    public static TheoryData<string> Keys =>
+        [.. Source.GetProperty("partKinds").EnumerateArray().Select(row => row.GetProperty("key").GetString()!)];
 
     [Fact]
     public void The_kinds_are_the_same_in_the_same_order()
@@ -72,7 +74,8 @@ public sealed class SourceFileTests
 
         var clock = row.GetProperty("ageClockStarts").GetString();
         Assert.Equal(clock == "install" ? "fitting" : clock, Hyphenated(kind.Clock));
-        Assert.All(kind.Limits.Where(limit => limit.Months is not null), limit => Assert.Equal(kind.Clock, limit.Anchor));
+        Assert.All(kind.Limits.Where(limit => limit.Months is not null), limit =>
+            Assert.Equal(kind.Clock, limit.Anchor));
 
         Assert.Equal(row.GetProperty("taskType").GetString(), Hyphenated(kind.Task));
         Assert.Equal(row.GetProperty("deferral").GetString(), Hyphenated(kind.Deferral));
@@ -90,7 +93,9 @@ public sealed class SourceFileTests
     [Fact]
     public void The_tags_of_the_replacement_ages_count_as_stated()
     {
-        var tags = Ours.All.Select(kind => kind.AgeLimit(LimitLevel.ReplaceBy)?.Tag).Where(tag => tag is not null).ToList();
+        var tags = Ours.All.Select(kind => kind.AgeLimit(LimitLevel.ReplaceBy)?.Tag)
+            .Where(tag => tag is not null)
+            .ToList();
 
         Assert.Equal(113, tags.Count);
         Assert.Equal(22, tags.Count(tag => tag == Tag.Standard));
@@ -98,7 +103,8 @@ public sealed class SourceFileTests
         Assert.Equal(87, tags.Count(tag => tag == Tag.Practice));
     }
 
-    /// <summary>The source has one row more, "P", which stands for practice without a source; our tag says that.</summary>
+    /// <summary>The source has one row more, "P", which stands for practice without a source; our tag says
+    /// that.</summary>
     [Fact]
     public void References_have_the_tag_and_citation_of_the_source()
     {
@@ -195,14 +201,17 @@ public sealed class SourceFileTests
         .TakeWhile(row => Text(row, "key") != key).Append(Row(key))
         .Select(row => Text(row.GetProperty("hazard"), "why")).Last(why => why != "As above");
 
-    private static JsonElement Row(string key) => Source.GetProperty("partKinds").EnumerateArray().Single(row => Text(row, "key") == key);
+    private static JsonElement Row(string key) =>
+        Source.GetProperty("partKinds").EnumerateArray().Single(row => Text(row, "key") == key);
 
-    private static PartKind Kind(string key) => Ours.Find(key) ?? throw new InvalidOperationException($"There is no kind {key}.");
+    private static PartKind Kind(string key) =>
+        Ours.Find(key) ?? throw new InvalidOperationException($"There is no kind {key}.");
 
     private static string Text(JsonElement row, string member) => row.GetProperty(member).GetString()!;
 
     private static IEnumerable<string> Texts(JsonElement row, string member) =>
         row.GetProperty(member).EnumerateArray().Select(item => item.GetString()!);
 
-    private static string Hyphenated<T>(T value) where T : struct, Enum => JsonNamingPolicy.KebabCaseLower.ConvertName(value.ToString());
+    private static string Hyphenated<T>(T value) where T : struct, Enum =>
+        JsonNamingPolicy.KebabCaseLower.ConvertName(value.ToString());
 }

@@ -8,7 +8,8 @@ namespace AgeWatch.Core.Tests.Due;
 /// <summary>Inspection interval, overrun, exposure: the published formulas with their worked numbers.</summary>
 public sealed class CalculatorsTests
 {
-    /// <summary>NAVAIR 00-25-403 as quoted in the worked examples: I = PF/n, n = ln(Pacc)/ln(1 − θ), rounded up.</summary>
+    /// <summary>NAVAIR 00-25-403 as quoted in the worked examples: I = PF/n, n = ln(Pacc)/ln(1 − θ), rounded
+    /// up.</summary>
     [Theory]
     [InlineData("pf-half")]
     [InlineData("pf-lead")]
@@ -23,8 +24,10 @@ public sealed class CalculatorsTests
         var interval = InspectionInterval.Of(pf, theta, accepted, lead);
         Assert.Equal(expected.Number("interval"), interval, 1e-9);
         Assert.Equal(expected.Number("p_miss"), InspectionInterval.MissChance(usable, interval, theta), 1e-9);
-        Assert.Equal(expected.Number("p_miss_at_0.75W"), InspectionInterval.MissChance(usable, 0.75 * usable, theta), 1e-9);
-        Assert.Equal(expected.Number("p_miss_at_1.6W"), InspectionInterval.MissChance(usable, 1.6 * usable, theta), 1e-9);
+        Assert.Equal(
+            expected.Number("p_miss_at_0.75W"), InspectionInterval.MissChance(usable, 0.75 * usable, theta), 1e-9);
+        Assert.Equal(
+            expected.Number("p_miss_at_1.6W"), InspectionInterval.MissChance(usable, 1.6 * usable, theta), 1e-9);
     }
 
     [Fact]
@@ -46,14 +49,20 @@ public sealed class CalculatorsTests
         }
     }
 
-    /// <summary>Constructed example, clamped segment by segment; activation energy of nitrile elongation, Sandia 1993.</summary>
+    /// <summary>Constructed example, clamped segment by segment; activation energy of nitrile elongation, Sandia
+    /// 1993.</summary>
     [Fact]
     public void Time_in_the_cold_never_makes_up_for_heat()
     {
         var (inputs, expected) = Get("effective-age-A");
-        var stretches = inputs.The("segments_years_C").EnumerateArray().Select(row => (row[0].GetDouble(), row[1].GetDouble())).ToArray();
+        var stretches = inputs.The("segments_years_C")
+            .EnumerateArray()
+            .Select(row => (row[0].GetDouble(), row[1].GetDouble()))
+            .ToArray();
 
-        Near(expected.Number("effective_age_clamped"), Exposure.EffectiveAge(stretches, inputs.Number("ref_C"), inputs.Number("Ea_eV")), 1e-9);
+        Near(
+            expected.Number("effective_age_clamped"),
+            Exposure.EffectiveAge(stretches, inputs.Number("ref_C"), inputs.Number("Ea_eV")), 1e-9);
         Assert.Equal(6, Exposure.EffectiveAge([(6, 10)], 20, 0.954));
     }
 
@@ -71,9 +80,14 @@ public sealed class CalculatorsTests
     public void An_hours_task_done_late_is_next_due_at_200()
     {
         var task = new ServiceTaskFacts { Done = [new() { On = Day("2026-01-01"), Hours = 106, DueHours = 100 }] };
-        var car = Car() with { HoursReadings = [new(Day("2025-01-01"), 0), new(Day("2026-04-01"), 199), new(Day("2026-04-11"), 200)] };
+        var car = Car() with
+        {
+            HoursReadings = [
+            new(Day("2025-01-01"), 0), new(Day("2026-04-01"), 199), new(Day("2026-04-11"), 200)]
+        };
 
-        var answer = Ask(Kind(Limit.ByHours(LimitLevel.ReplaceBy, AgeAnchor.Service, 100, Tag.Maker)), task, "2026-04-11", car);
+        var answer = Ask(
+            Kind(Limit.ByHours(LimitLevel.ReplaceBy, AgeAnchor.Service, 100, Tag.Maker)), task, "2026-04-11", car);
 
         Assert.Equal((DueState.Overdue, Certainty.Certain), (answer.State, answer.Certainty));
         Assert.Equal(200, answer.Governing!.ReachedAt);
@@ -81,9 +95,10 @@ public sealed class CalculatorsTests
     }
 
     /// <summary>
-    /// Ten years from 2010-01-01 are 3,652 days. From 2012-01-01 on at a factor of about 2 (28.9 °C at 0.6 eV, reference 20):
-    /// 730 days pass at 1, the other 2,922 in half the time. A spread of 0.1 eV makes it 2.26 at the early end and 1.79 at the
-    /// late one, by the formula of NIST 8.1.5.1.
+    /// Ten years from 2010-01-01 are 3,652 days. From 2012-01-01 on at a factor of about 2 (28.9 °C at 0.6 eV,
+    /// reference 20):
+    /// 730 days pass at 1, the other 2,922 in half the time. A spread of 0.1 eV makes it 2.26 at the early end and 1.79
+    /// at the late one, by the formula of NIST 8.1.5.1.
     /// </summary>
     [Fact]
     public void A_temperature_history_only_shortens()
@@ -100,13 +115,16 @@ public sealed class CalculatorsTests
         Assert.InRange(factor, 1.9, 2.1);
         Assert.Equal(DateSpan.Day(Day("2012-01-01").AddDays((int)Math.Floor((3652 - 730) / factor))), warm.Due);
         Assert.Equal(
-            new DateSpan(Day("2012-01-01").AddDays((int)(2922 / 2.2625254)), Day("2012-01-01").AddDays((int)(2922 / 1.7917650))),
+            new DateSpan(Day("2012-01-01")
+                .AddDays((int)(2922 / 2.2625254)), Day("2012-01-01")
+                .AddDays((int)(2922 / 1.7917650))),
             Ask(kind, part, "2016-01-01", Kept(celsius, spread: 0.1)).Due);
         Assert.Equal(Day("2020-01-01"), cold.Due!.Value.First);
         Assert.Equal(Day("2020-01-01"), unsourced.Due!.Value.First);
     }
 
-    /// <summary>A period that begins after the day on which the facts are stated is no fact yet, whatever day is asked about.</summary>
+    /// <summary>A period that begins after the day on which the facts are stated is no fact yet, whatever day is asked
+    /// about.</summary>
     [Fact]
     public void Heat_to_come_does_not_count_before_its_time()
     {
@@ -117,7 +135,9 @@ public sealed class CalculatorsTests
 
         var before = DueAssessment.Assess(question with { KnownOn = Day("2011-12-31") });
         Assert.Equal((DueState.InLife, DateSpan.Day(Day("2020-01-01"))), (before.State, before.Due));
-        Assert.Equal(DueState.Overdue, DueAssessment.Assess(question with { KnownOn = Day("2012-01-01"), AsOf = Day("2019-01-01") }).State);
+        Assert.Equal(
+            DueState.Overdue,
+            DueAssessment.Assess(question with { KnownOn = Day("2012-01-01"), AsOf = Day("2019-01-01") }).State);
     }
 
     [Fact]

@@ -9,7 +9,10 @@ namespace AgeWatch.Core.Tests.Due;
 public sealed class DeferralTests
 {
     private static readonly KindRules Hose =
-        Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 60, Tag.Practice)) with { Deferral = DeferralRule.Conditional };
+        Kind(Limit.Age(
+            LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 60,
+            Tag.Practice)) with
+        { Deferral = DeferralRule.Conditional };
 
     [Theory]
     [InlineData("2026-03-31", DeferralStanding.None, "2026-04-01")]
@@ -33,7 +36,8 @@ public sealed class DeferralTests
         Assert.Equal((DeferralStanding.Refused, DueState.Overdue), (answer.DeferralStanding, answer.State));
     }
 
-    /// <summary>36,525 km a year are 100 km a day: 1,000 km are covered on the tenth day, the last it holds is the ninth.</summary>
+    /// <summary>36,525 km a year are 100 km a day: 1,000 km are covered on the tenth day, the last it holds is the
+    /// ninth.</summary>
     [Fact]
     public void It_ends_by_distance_too()
     {
@@ -44,7 +48,8 @@ public sealed class DeferralTests
 
         var answer = Ask(Hose, PutOff(Km("2026-04-01", 51_000)), "2026-04-10", car);
 
-        Assert.Equal((DeferralStanding.Running, Day("2026-04-10")), (answer.DeferralStanding, answer.DeferredUntil!.Value));
+        Assert.Equal(
+            (DeferralStanding.Running, Day("2026-04-10")), (answer.DeferralStanding, answer.DeferredUntil!.Value));
         Assert.Equal(Day("2026-04-11"), answer.NextChangeOn);
     }
 

@@ -18,7 +18,8 @@ public sealed class DisagreementTests
         Assert.Equal(2, answer.Born.Readings.Count);
         Assert.Equal(young, answer.Notes.Single(note => note.Code == DueNoteCode.EvidenceDisagrees).Evidence);
         Assert.Contains(
-            "The evidence disagrees: the mark \"04/19\" says 2019-04-01 to 2019-04-30, another mark does not. All of it is kept, and the earliest governs.",
+            "The evidence disagrees: the mark \"04/19\" says 2019-04-01 to 2019-04-30, another mark does not. All of "
+                + "it is kept, and the earliest governs.",
             answer.Reasons);
         Assert.Equal(DueState.Overdue, answer.State);
     }
@@ -32,20 +33,26 @@ public sealed class DisagreementTests
         Assert.Equal(
             Ask(BrakeHose, Part(old, young), "2020-01-01").Born.Span,
             Ask(BrakeHose, Part(young, old), "2020-01-01").Born.Span);
-        Assert.Contains(Ask(BrakeHose, Part(young, old), "2020-01-01").Notes, note => note.Code == DueNoteCode.EvidenceDisagrees);
+        Assert.Contains(Ask(BrakeHose, Part(young, old), "2020-01-01").Notes, note =>
+            note.Code == DueNoteCode.EvidenceDisagrees);
     }
 
     [Fact]
     public void Marks_that_share_a_day_agree() =>
         Assert.DoesNotContain(
-            Ask(BrakeHose, Part(Mark(Span("2019-01-01", "2019-12-31")), Mark(Span("2019-12-31", "2020-01-06"))), "2020-06-01").Notes,
+            Ask(
+                BrakeHose, Part(Mark(Span("2019-01-01", "2019-12-31")), Mark(Span("2019-12-31", "2020-01-06"))),
+                "2020-06-01").Notes,
             note => note.Code == DueNoteCode.EvidenceDisagrees);
 
-    /// <summary>An invoice of 2015 for a hose whose mark says 2019: the paper governs, the mark is kept and named.</summary>
+    /// <summary>An invoice of 2015 for a hose whose mark says 2019: the paper governs, the mark is kept and
+    /// named.</summary>
     [Fact]
     public void A_mark_younger_than_a_paper_disagrees_with_it()
     {
-        var answer = Ask(BrakeHose, Part(Mark(Span("2019-04-01", "2019-04-30")), On(EvidenceKind.Document, "2015-06-01")), "2020-01-01");
+        var answer = Ask(
+            BrakeHose, Part(Mark(Span("2019-04-01", "2019-04-30")), On(EvidenceKind.Document, "2015-06-01")),
+            "2020-01-01");
 
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.EvidenceDisagrees);
         Assert.Equal(Span("2010-06-01", "2015-06-01"), answer.Born.Span);

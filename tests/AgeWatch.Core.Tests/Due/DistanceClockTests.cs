@@ -73,13 +73,18 @@ public sealed class DistanceClockTests
             EarlierFittings = [new(Day("2020-01-01"), Day("2022-01-01"), new Distance(6_000))],
         };
 
-        Assert.Equal(DateSpan.Day(Day("2024-01-31").AddDays(20)), Ask(TenThousand, part, "2024-02-01", HundredADay).Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2024-01-31").AddDays(20)), Ask(TenThousand, part, "2024-02-01", HundredADay).Due);
     }
 
     [Fact]
     public void Distance_elsewhere_that_nobody_knows_is_unknown()
     {
-        var part = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)) with { EarlierFittings = [new(Day("2020-01-01"), Day("2022-01-01"), null)] };
+        var part = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)) with
+        {
+            EarlierFittings = [
+            new(Day("2020-01-01"), Day("2022-01-01"), null)]
+        };
 
         var answer = Ask(TenThousand, part, "2024-02-01", HundredADay);
 
@@ -92,7 +97,9 @@ public sealed class DistanceClockTests
     {
         var car = Car() with { Usage = new() { DeclaredPerYear = new Distance(36_525) } };
 
-        Assert.Equal(DateSpan.Day(Day("2024-04-10")), Ask(TenThousand, Part(On(EvidenceKind.Fitted, "2024-01-01")), "2024-02-01", car).Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2024-04-10")),
+            Ask(TenThousand, Part(On(EvidenceKind.Fitted, "2024-01-01")), "2024-02-01", car).Due);
     }
 
     [Fact]
@@ -106,7 +113,8 @@ public sealed class DistanceClockTests
                 Readings = [Km("2000-01-01", 10_000), Km("2020-01-01", 88_000)],
             },
         };
-        var kind = Kind(Limit.ByDistance(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 100_000, DistanceUnit.Kilometre, Tag.Practice));
+        var kind = Kind(Limit.ByDistance(
+            LimitLevel.ReplaceBy, AgeAnchor.Fitting, 100_000, DistanceUnit.Kilometre, Tag.Practice));
 
         var answer = Ask(kind, Part(On(EvidenceKind.Fitted, "2000-01-01", 10_000)), "2020-01-01", car);
 
@@ -118,7 +126,13 @@ public sealed class DistanceClockTests
     public void A_vehicles_usage_worked_out_once_gives_the_same_answer()
     {
         var part = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000));
-        var question = new DueQuestion { AsOf = Day("2024-02-01"), Kind = TenThousand, Subject = part, Vehicle = HundredADay };
+        var question = new DueQuestion
+        {
+            AsOf = Day("2024-02-01"),
+            Kind = TenThousand,
+            Subject = part,
+            Vehicle = HundredADay
+        };
 
         var once = DueAssessment.Assess(question with { Usage = UsageModel.For(HundredADay, [part]) });
 

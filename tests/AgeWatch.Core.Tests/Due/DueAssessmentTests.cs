@@ -4,7 +4,8 @@ using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;
 
-/// <summary>The due answer, case by case. Where no source is named the expectation is counted by hand from the rule in the name.</summary>
+/// <summary>The due answer, case by case. Where no source is named the expectation is counted by hand from the rule in
+/// the name.</summary>
 public sealed class DueAssessmentTests
 {
     /// <summary>49 CFR 571.106 S5.2.2: 10/1/96 is 1 October 1996. 120 months by hand: 1 October 2006.</summary>
@@ -13,7 +14,9 @@ public sealed class DueAssessmentTests
     {
         var part = new ComponentFacts
         {
-            Evidence = [Mark(DateSpan.Day(Day("1996-10-01"))), On(EvidenceKind.Document, "2019-04-01"), On(EvidenceKind.Fitted, "2019-04-02")],
+            Evidence = [
+                Mark(DateSpan.Day(Day("1996-10-01"))), On(EvidenceKind.Document, "2019-04-01"),
+                On(EvidenceKind.Fitted, "2019-04-02")],
             OwnLimits = [Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Maker)],
         };
 
@@ -30,7 +33,8 @@ public sealed class DueAssessmentTests
         Assert.Equal((72m, DateSpan.Day(Day("2002-10-01"))), (beaten.Number, beaten.Due));
     }
 
-    /// <summary>ISO 2230:2002 5.3 c: 3/94 is July to September 1994; elsewhere it is March 1994 (check-1 of the catalogue).</summary>
+    /// <summary>ISO 2230:2002 5.3 c: 3/94 is July to September 1994; elsewhere it is March 1994 (check-1 of the
+    /// catalogue).</summary>
     [Fact]
     public void Of_two_readings_both_are_kept_and_the_earliest_governs()
     {
@@ -51,7 +55,9 @@ public sealed class DueAssessmentTests
     {
         var answer = Ask(BrakeHose, Part(), "2026-11-25");
 
-        Assert.Equal((Span("1987-05-01", "1987-05-31"), EvidenceKind.Presumption), (answer.Born.Span!.Value, answer.Born.Basis!.Value));
+        Assert.Equal(
+            (Span("1987-05-01", "1987-05-31"), EvidenceKind.Presumption),
+            (answer.Born.Span!.Value, answer.Born.Basis!.Value));
         Assert.Equal(Span("1993-05-01", "1993-05-31"), answer.Due);
         Assert.Equal((DueState.Overdue, Certainty.Certain), (answer.State, answer.Certainty));
         Assert.Contains(answer.Asks, ask => ask.Code == DueAskCode.ReadMark);
@@ -78,7 +84,8 @@ public sealed class DueAssessmentTests
 
         Assert.Equal(Span("2014-04-02", "2019-04-02"), answer.Born.Span);
         Assert.Equal(kind, answer.Born.Basis);
-        Assert.Equal(Span("2020-04-02", "2025-04-02"), answer.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
+        Assert.Equal(
+            Span("2020-04-02", "2025-04-02"), answer.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
         Assert.Contains(answer.Asks, ask => ask.Code == DueAskCode.ReadMark);
     }
 
@@ -87,7 +94,9 @@ public sealed class DueAssessmentTests
     {
         var kind = BrakeHose with { Shelf = new() { Value = 24, Tag = Tag.Standard, Reference = "R-DGUV" } };
 
-        Assert.Equal(Span("2017-04-02", "2019-04-02"), Ask(kind, Part(On(EvidenceKind.Fitted, "2019-04-02")), "2020-04-01").Born.Span);
+        Assert.Equal(
+            Span("2017-04-02", "2019-04-02"),
+            Ask(kind, Part(On(EvidenceKind.Fitted, "2019-04-02")), "2020-04-01").Born.Span);
     }
 
     [Fact]
@@ -111,22 +120,26 @@ public sealed class DueAssessmentTests
         Assert.Equal(DateSpan.Year(2014), Ask(RoadTyre, Part(mark), "2019-06-01").Born.Span);
     }
 
-    /// <summary>A vehicle handbook reads the tyre code 031 as 1981 or 1991; a day of fitting can only remove the later one.</summary>
+    /// <summary>A vehicle handbook reads the tyre code 031 as 1981 or 1991; a day of fitting can only remove the later
+    /// one.</summary>
     [Fact]
     public void A_fitted_day_removes_only_readings_later_than_itself()
     {
         var mark = Mark(Span("1981-01-18", "1981-01-24"), Span("1991-01-20", "1991-01-26"));
 
         Assert.Equal(
-            Span("1981-01-18", "1981-01-24"), Ask(RoadTyre, Part(mark, On(EvidenceKind.Fitted, "1990-05-01")), "2026-01-01").Born.Span);
+            Span("1981-01-18", "1981-01-24"),
+            Ask(RoadTyre, Part(mark, On(EvidenceKind.Fitted, "1990-05-01")), "2026-01-01").Born.Span);
         Assert.Equal(
-            Span("1981-01-18", "1991-01-26"), Ask(RoadTyre, Part(mark, On(EvidenceKind.Fitted, "1991-01-22")), "2026-01-01").Born.Span);
+            Span("1981-01-18", "1991-01-26"),
+            Ask(RoadTyre, Part(mark, On(EvidenceKind.Fitted, "1991-01-22")), "2026-01-01").Born.Span);
     }
 
     [Fact]
     public void When_every_reading_is_impossible_the_rest_of_the_evidence_decides()
     {
-        var answer = Ask(BrakeHose, Part(Mark(DateSpan.Year(2024)), On(EvidenceKind.Fitted, "2019-04-02")), "2026-01-01");
+        var answer = Ask(
+            BrakeHose, Part(Mark(DateSpan.Year(2024)), On(EvidenceKind.Fitted, "2019-04-02")), "2026-01-01");
 
         Assert.Equal(Span("2014-04-02", "2019-04-02"), answer.Born.Span);
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.MarkImpossible);
@@ -145,7 +158,8 @@ public sealed class DueAssessmentTests
         Assert.Equal(Tag.Label, answer.Governing!.Tag);
     }
 
-    /// <summary>maths-examples year-only-and-two-rules: made 1998, fitted 2001-03-31, 300 months from made, 240 from fitted.</summary>
+    /// <summary>maths-examples year-only-and-two-rules: made 1998, fitted 2001-03-31, 300 months from made, 240 from
+    /// fitted.</summary>
     [Fact]
     public void Of_limits_on_two_clocks_the_one_that_comes_first_governs()
     {
@@ -156,7 +170,9 @@ public sealed class DueAssessmentTests
             Part(Mark(DateSpan.Year(1998)), On(EvidenceKind.Fitted, "2001-03-31")),
             "2020-01-01");
 
-        Assert.Equal([Span("2023-01-01", "2023-12-31"), DateSpan.Day(Day("2021-03-31"))], answer.Limits.Select(limit => limit.Due!.Value));
+        Assert.Equal(
+            [Span("2023-01-01", "2023-12-31"), DateSpan.Day(Day("2021-03-31"))],
+            answer.Limits.Select(limit => limit.Due!.Value));
         Assert.Equal(DateSpan.Day(Day("2021-03-31")), answer.Due);
         Assert.Equal(AgeAnchor.Fitting, answer.Governing!.Anchor);
     }
@@ -217,7 +233,11 @@ public sealed class DueAssessmentTests
     [Fact]
     public void A_service_task_counts_from_the_last_time_it_was_done()
     {
-        var task = new ServiceTaskFacts { Done = [new() { On = Day("2024-01-31") }, new() { On = Day("2025-02-28") }, new() { On = Day("2023-01-01") }] };
+        var task = new ServiceTaskFacts
+        {
+            Done = [
+            new() { On = Day("2024-01-31") }, new() { On = Day("2025-02-28") }, new() { On = Day("2023-01-01") }]
+        };
 
         var answer = Ask(Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Fill, 12, Tag.Practice)), task, "2026-01-01");
 
@@ -228,7 +248,9 @@ public sealed class DueAssessmentTests
     [Fact]
     public void A_service_never_on_record_is_as_old_as_the_vehicle()
     {
-        var answer = Ask(Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Fill, 12, Tag.Practice)), new ServiceTaskFacts(), "2026-01-01");
+        var answer = Ask(
+            Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Fill, 12, Tag.Practice)), new ServiceTaskFacts(),
+            "2026-01-01");
 
         Assert.Equal((DueState.Overdue, Span("1988-05-01", "1988-05-31")), (answer.State, answer.Due!.Value));
         Assert.Contains(answer.Asks, ask => ask.Code == DueAskCode.WhenStarted);
@@ -262,5 +284,6 @@ public sealed class DueAssessmentTests
 
     [Fact]
     public void A_limit_without_a_number_is_refused() =>
-        Assert.Throws<ArgumentException>(() => Ask(Kind(new Limit { Level = LimitLevel.ReplaceBy, Tag = Tag.Maker }), Part(), "2026-01-01"));
+        Assert.Throws<ArgumentException>(() =>
+            Ask(Kind(new Limit { Level = LimitLevel.ReplaceBy, Tag = Tag.Maker }), Part(), "2026-01-01"));
 }

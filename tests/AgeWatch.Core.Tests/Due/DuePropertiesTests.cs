@@ -22,7 +22,8 @@ public sealed class DuePropertiesTests
                 var after = DueAssessment.Assess(question with { AsOf = day });
                 if (after.State > before.State || after.State == before.State && after.Certainty < before.Certainty)
                 {
-                    throw new XunitException($"Case {i}: {before.AsOf:O} {before.State} {before.Certainty}, {day:O} {after.State} {after.Certainty}.");
+                    throw new XunitException($"Case {i}: {before.AsOf:O} {before.State} {before.Certainty}, {day:O} "
+                        + $"{after.State} {after.Certainty}.");
                 }
 
                 before = after;
@@ -38,7 +39,9 @@ public sealed class DuePropertiesTests
         {
             var question = Prepared(RandomFacts.Question(random));
             var from = RandomFacts.Day(random, 1995, 2030);
-            var answers = Enumerable.Range(0, 3_653).Select(day => DueAssessment.Assess(question with { AsOf = from.AddDays(day) })).ToArray();
+            var answers = Enumerable.Range(0, 3_653)
+                .Select(day => DueAssessment.Assess(question with { AsOf = from.AddDays(day) }))
+                .ToArray();
             DateOnly? next = null;
             for (var day = answers.Length - 1; day >= 0; day--)
             {
@@ -56,7 +59,9 @@ public sealed class DuePropertiesTests
         }
 
         static (DueState, Certainty, int, DeferralStanding) Seen(DueAnswer answer) =>
-            (answer.State, answer.Certainty, answer.Limits.Select((limit, at) => (limit, at)).FirstOrDefault(one => ReferenceEquals(one.limit, answer.Governing), (null!, -1)).at, answer.DeferralStanding);
+            (answer.State, answer.Certainty, answer.Limits.Select((limit, at) => (limit, at))
+                .FirstOrDefault(one => ReferenceEquals(one.limit, answer.Governing), (null!, -1)).at,
+                answer.DeferralStanding);
     }
 
     [Fact]
@@ -67,7 +72,8 @@ public sealed class DuePropertiesTests
         for (var i = 0; tried < 2_000; i++)
         {
             var question = RandomFacts.Question(random);
-            if (question.Subject is not ComponentFacts part || DueAssessment.Assess(question) is not { Born.Readings.Count: > 0 } before)
+            if (question.Subject is not ComponentFacts part
+                || DueAssessment.Assess(question) is not { Born.Readings.Count: > 0 } before)
             {
                 continue;
             }
@@ -87,7 +93,15 @@ public sealed class DuePropertiesTests
         for (var i = 0; i < 3_000; i++)
         {
             var question = RandomFacts.Question(random);
-            var longer = question.Kind with { Shelf = new() { Value = 60 + random.Next(1, 100), Tag = Tag.Practice, Reference = null } };
+            var longer = question.Kind with
+            {
+                Shelf = new()
+                {
+                    Value = 60 + random.Next(1, 100),
+                    Tag = Tag.Practice,
+                    Reference = null
+                }
+            };
             NotBetter(DueAssessment.Assess(question), DueAssessment.Assess(question with { Kind = longer }), i);
         }
     }
@@ -99,21 +113,40 @@ public sealed class DuePropertiesTests
         for (var i = 0; i < 3_000; i++)
         {
             var question = RandomFacts.Question(random);
-            var pass = question.Subject.Findings.FirstOrDefault(finding => finding is { Grade: FindingGrade.Pass, Odometer: null });
+            var pass = question.Subject.Findings.FirstOrDefault(finding =>
+                finding is { Grade: FindingGrade.Pass, Odometer: null });
             var before = DueAssessment.Assess(question);
             if (pass is not null)
             {
                 var taken = question.Subject.Findings.Where(finding => finding != pass).ToArray();
-                NotBetter(before, DueAssessment.Assess(question with { Subject = question.Subject with { Findings = taken } }), i);
+                NotBetter(
+                    before,
+                    DueAssessment.Assess(question with { Subject = question.Subject with { Findings = taken } }), i);
             }
 
-            var bad = new Finding { On = RandomFacts.Day(random, 2000, 2028), Grade = random.Next(2) == 0 ? FindingGrade.Fail : FindingGrade.Unfit };
-            var worse = DueAssessment.Assess(question with { Subject = question.Subject with { Findings = [.. question.Subject.Findings, bad] } });
-            NotBetter(before with { Limits = [.. before.Limits.Where(limit => limit.Level != LimitLevel.InspectFrom)] }, worse, i, stateToo: false);
+            var bad = new Finding
+            {
+                On = RandomFacts.Day(random, 2000, 2028),
+                Grade = random.Next(2) == 0
+                ? FindingGrade.Fail
+                : FindingGrade.Unfit
+            };
+            var worse = DueAssessment.Assess(question with
+            {
+                Subject = question.Subject with
+                {
+                    Findings = [
+                .. question.Subject.Findings, bad]
+                }
+            });
+            NotBetter(
+                before with { Limits = [.. before.Limits.Where(limit => limit.Level != LimitLevel.InspectFrom)] },
+                worse, i, stateToo: false);
         }
     }
 
-    /// <summary>Without evidence there is the presumption, without a built date nothing: neither may look better than what is left.</summary>
+    /// <summary>Without evidence there is the presumption, without a built date nothing: neither may look better than
+    /// what is left.</summary>
     [Fact]
     public void Facts_that_are_removed_leave_the_presumption_and_then_the_unknown()
     {
@@ -132,21 +165,32 @@ public sealed class DuePropertiesTests
             var stripped = question.Vehicle with { Built = null, RegisteredOn = null, Happenings = [] };
             var unknown = DueAssessment.Assess(question with { Subject = bare, Vehicle = stripped });
             var printed = question.Kind.Limits.Concat(part.OwnLimits).All(limit => limit.LastDay is not null);
-            if (unknown.Limits.Any(limit => limit is { Standing: LimitStanding.Counts or LimitStanding.NoBasis, Measure: LimitMeasure.Age }))
+            if (unknown.Limits.Any(limit =>
+                limit is { Standing: LimitStanding.Counts or LimitStanding.NoBasis, Measure: LimitMeasure.Age }))
             {
                 Assert.True(unknown.State <= DueState.Unknown, $"Case {i}: {unknown.State} from nothing.");
             }
 
-            var unread = question with { Vehicle = question.Vehicle with { Usage = UsageFacts.None, HoursReadings = [] }, Subject = bare };
+            var unread = question with
+            {
+                Vehicle = question.Vehicle with
+                {
+                    Usage = UsageFacts.None,
+                    HoursReadings = []
+                },
+                Subject = bare
+            };
             var blind = DueAssessment.Assess(unread);
-            if (blind.Limits.Any(limit => limit is { Standing: not LimitStanding.Beaten, Measure: LimitMeasure.Distance or LimitMeasure.Hours }))
+            if (blind.Limits.Any(limit =>
+                limit is { Standing: not LimitStanding.Beaten, Measure: LimitMeasure.Distance or LimitMeasure.Hours }))
             {
                 Assert.True(blind.State <= DueState.Unknown, $"Case {i}: {blind.State} without an odometer.");
             }
         }
     }
 
-    /// <summary>Heat only shortens; and a figure that is not the vehicle's own can end ignorance, never put off what is known without it.</summary>
+    /// <summary>Heat only shortens; and a figure that is not the vehicle's own can end ignorance, never put off what is
+    /// known without it.</summary>
     [Fact]
     public void Heat_and_the_clubs_figure_never_make_it_look_better()
     {
@@ -157,26 +201,42 @@ public sealed class DuePropertiesTests
             var question = RandomFacts.Question(random);
             var vehicle = question.Vehicle;
             var plain = DueAssessment.Assess(question with { Vehicle = vehicle with { Exposure = null } });
-            var warm = DueAssessment.Assess(question with { Vehicle = vehicle with { Exposure = RandomFacts.Exposure(random) } });
+            var warm = DueAssessment.Assess(
+                question with { Vehicle = vehicle with { Exposure = RandomFacts.Exposure(random) } });
             if (warm.State > plain.State || warm.State == plain.State && warm.Certainty < plain.Certainty)
             {
-                throw new XunitException($"Case {i}: {plain.State} {plain.Certainty}, with its heat {warm.State} {warm.Certainty}.");
+                throw new XunitException(
+                    $"Case {i}: {plain.State} {plain.Certainty}, with its heat {warm.State} {warm.Certainty}.");
             }
 
             worse += warm.State < plain.State ? 1 : 0;
             var usage = vehicle.Usage with { DeclaredPerYear = null };
             var without = DueAssessment.Assess(question with { Vehicle = vehicle with { Usage = usage } });
-            var with = DueAssessment.Assess(question with { Vehicle = vehicle with { Usage = usage with { FleetPerYear = new(random.Next(100, 40_000)) } } });
+            var with =
+                DueAssessment.Assess(question with
+                {
+                    Vehicle = vehicle with
+                    {
+                        Usage = usage with
+                        {
+                            FleetPerYear = new(
+                    random.Next(100, 40_000))
+                        }
+                    }
+                });
             told += without.State == DueState.Unknown && with.State > DueState.Unknown ? 1 : 0;
             if (without.State != DueState.Unknown && with.State > without.State)
             {
                 throw new XunitException($"Case {i}: {without.State}, with the club's figure {with.State}.");
             }
 
-            foreach (var (mine, theirs) in without.Limits.Zip(with.Limits).Where(pair => pair.First.Limit == pair.Second.Limit && pair.First.Measure == pair.Second.Measure))
+            foreach (var (mine, theirs) in without.Limits.Zip(with.Limits)
+                .Where(pair => pair.First.Limit == pair.Second.Limit && pair.First.Measure == pair.Second.Measure))
             {
-                Assert.False(theirs.Due?.First > mine.Due?.First, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
-                Assert.False(mine.Due is not null && theirs.Due is null, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
+                Assert.False(
+                    theirs.Due?.First > mine.Due?.First, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
+                Assert.False(mine.Due is not null
+                    && theirs.Due is null, $"Case {i}: {mine.Sentence} became {theirs.Sentence}");
             }
         }
 
@@ -197,7 +257,8 @@ public sealed class DuePropertiesTests
             seen[(int)answer.State]++;
             if (naive != (answer.State, answer.Certainty))
             {
-                throw new XunitException($"Case {i} on {question.AsOf:O}: {answer.State} {answer.Certainty}, naively {naive}.\n{string.Join('\n', answer.Reasons)}");
+                throw new XunitException($"Case {i} on {question.AsOf:O}: {answer.State} {answer.Certainty}, naively "
+                    + $"{naive}.\n{string.Join('\n', answer.Reasons)}");
             }
         }
 
@@ -217,13 +278,15 @@ public sealed class DuePropertiesTests
             var reached = counting.Where(limit => limit.Due!.Value.First <= question.AsOf).ToArray();
             var open = answer.Limits.Any(limit => limit.Standing == LimitStanding.NoBasis)
                 || answer.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met
-                    || limit is { Measure: LimitMeasure.Condition, Level: LimitLevel.InspectFrom }); // A look because of heat.
+                    // A look because of heat.
+                    || limit is { Measure: LimitMeasure.Condition, Level: LimitLevel.InspectFrom });
             var expected =
                 reached.Any(limit => limit.Level == LimitLevel.StopUse) ? DueState.StopUse
                 : reached.Any(limit => limit.Level == LimitLevel.ReplaceBy) ? DueState.Overdue
                 : open ? DueState.Unknown
                 : reached.Length > 0 ? DueState.InspectDue
-                : counting.Any(limit => limit.Due!.Value.First <= question.AsOf.AddDays(question.WarningDays)) ? DueState.DueSoon
+                : counting.Any(limit =>
+                    limit.Due!.Value.First <= question.AsOf.AddDays(question.WarningDays)) ? DueState.DueSoon
                 : DueState.InLife;
             Assert.True(expected == answer.State, $"Case {i}: {answer.State}, from the explanation {expected}.");
         }
@@ -249,7 +312,8 @@ public sealed class DuePropertiesTests
             var full = DueAssessment.Assess(question);
             var bare = DueCheck.AgeLimit(born, months, rule, level, question.AsOf, question.WarningDays);
 
-            Assert.Equal((full.State, full.Certainty, full.NextChangeOn), (bare.State, bare.Certainty, bare.NextChangeOn));
+            Assert.Equal(
+                (full.State, full.Certainty, full.NextChangeOn), (bare.State, bare.Certainty, bare.NextChangeOn));
         }
     }
 
@@ -257,7 +321,8 @@ public sealed class DuePropertiesTests
     {
         if (stateToo && after.State > before.State && !GainedADay(before, after))
         {
-            throw new XunitException($"Case {i}: {before.State} became {after.State}.\n{string.Join('\n', before.Reasons)}\n---\n{string.Join('\n', after.Reasons)}");
+            throw new XunitException($"Case {i}: {before.State} became "
+                + $"{after.State}.\n{string.Join('\n', before.Reasons)}\n---\n{string.Join('\n', after.Reasons)}");
         }
 
         foreach (var level in Enum.GetValues<LimitLevel>())
@@ -265,7 +330,8 @@ public sealed class DuePropertiesTests
             if (First(after, level) > First(before, level)
                 && !after.Limits.Any(limit => limit.Level == level && limit.Standing == LimitStanding.NoBasis))
             {
-                throw new XunitException($"Case {i}: {level} moved later.\n{string.Join('\n', before.Reasons)}\n---\n{string.Join('\n', after.Reasons)}");
+                throw new XunitException($"Case {i}: {level} moved "
+                    + $"later.\n{string.Join('\n', before.Reasons)}\n---\n{string.Join('\n', after.Reasons)}");
             }
         }
 
@@ -275,8 +341,8 @@ public sealed class DuePropertiesTests
     }
 
     /// <summary>
-    /// Unknown for want of a day, and the change gave one: with a longer life on record hours or kilometres now cross the limit,
-    /// or what nothing limited is now to be looked at again. That is knowledge, not a better state.
+    /// Unknown for want of a day, and the change gave one: with a longer life on record hours or kilometres now cross
+    /// the limit, or what nothing limited is now to be looked at again. That is knowledge, not a better state.
     /// </summary>
     private static bool GainedADay(DueAnswer before, DueAnswer after) =>
         before.State == DueState.Unknown
@@ -285,7 +351,11 @@ public sealed class DuePropertiesTests
             : after.Limits.All(limit => limit.Standing != LimitStanding.NoBasis));
 
     private static DueQuestion Prepared(DueQuestion question) =>
-        question with { Usage = UsageModel.For(question.Vehicle, [question.Subject], question.KnownOn, question.Alpha) };
+        question with
+        {
+            Usage = UsageModel.For(
+            question.Vehicle, [question.Subject], question.KnownOn, question.Alpha)
+        };
 
     /// <summary>Facts within the reach of the naive evaluator.</summary>
     private static DueQuestion Plain(Random random)
@@ -308,8 +378,10 @@ public sealed class DuePropertiesTests
             Subject = part with
             {
                 Evidence = [.. part.Evidence
-                    .Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate or EvidenceKind.Document or EvidenceKind.Fitted)
-                    .Select(evidence => evidence with { Odometer = null, Readings = [.. evidence.Readings.Where(reading => !reading.IsExpiry)] })],
+                    .Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate or EvidenceKind.Document
+                        or EvidenceKind.Fitted)
+                    .Select(evidence => evidence with { Odometer = null,
+                    Readings = [.. evidence.Readings.Where(reading => !reading.IsExpiry)] })],
                 Findings = [.. part.Findings.Select(finding => finding with { Odometer = null })],
                 OwnLimits = Limits(),
                 EarlierFittings = [],
@@ -319,6 +391,8 @@ public sealed class DuePropertiesTests
 
         Limit[] Limits() => [.. Enumerable.Range(0, random.Next(4)).Select(_ => RandomFacts.Limit(random))
             .Where(limit => limit is { Distance: null, Hours: null })
-            .Select(limit => limit with { From = random.Next(3) == 0 ? AgeAnchor.Fitting : AgeAnchor.Manufacture, Repeats = false })];
+            .Select(limit => limit with { From = random.Next(3) == 0
+                ? AgeAnchor.Fitting
+                : AgeAnchor.Manufacture, Repeats = false })];
     }
 }

@@ -6,7 +6,8 @@ namespace AgeWatch.Core.Tests.Due;
 
 public sealed class EndRuleTests
 {
-    /// <summary>check-5 (R-FIA8853): made January 2015, valid to 31 December of the fifth year after, 2020-12-31.</summary>
+    /// <summary>check-5 (R-FIA8853): made January 2015, valid to 31 December of the fifth year after,
+    /// 2020-12-31.</summary>
     [Theory]
     [InlineData("2015-01")]
     [InlineData("2015-12")]
@@ -19,7 +20,8 @@ public sealed class EndRuleTests
         Assert.Equal((DueState.StopUse, Certainty.Certain), Standing(Ask(Kind(rule), Part(Mark(month)), "2021-01-01")));
     }
 
-    /// <summary>check-6 (R-SFI): made March 2016, two years: March 2018, or 2018-12-31 under organisers who use the year's end.</summary>
+    /// <summary>check-6 (R-SFI): made March 2016, two years: March 2018, or 2018-12-31 under organisers who use the
+    /// year's end.</summary>
     [Fact]
     public void A_month_rule_ends_in_its_month_and_the_organisers_rule_with_the_year()
     {
@@ -30,7 +32,9 @@ public sealed class EndRuleTests
         Assert.Equal(DateSpan.Day(Day("2019-01-01")), Due(EndRule.YearEnd));
 
         DateSpan Due(EndRule rule) =>
-            Ask(Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 24, Tag.Standard, "R-SFI", rule)), harness, "2017-01-01").Due!.Value;
+            Ask(
+                Kind(Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 24, Tag.Standard, "R-SFI", rule)), harness,
+                "2017-01-01").Due!.Value;
     }
 
     private static (DueState, Certainty) Standing(DueAnswer answer) => (answer.State, answer.Certainty);

@@ -101,5 +101,12 @@ internal static class Given
         new(Day(day), value, DistanceUnit.Mile, instrument);
 
     public static DueAnswer Ask(KindRules kind, DueSubject subject, string asOf, VehicleFacts? vehicle = null) =>
-        DueAssessment.Assess(new DueQuestion { AsOf = Day(asOf), Kind = kind, Subject = subject, Vehicle = vehicle ?? Car() });
+        DueAssessment.Assess(new DueQuestion
+        {
+            AsOf = Day(asOf),
+            Kind = kind,
+            Subject = subject,
+            Vehicle = vehicle
+            ?? Car()
+        });
 }

@@ -23,19 +23,23 @@ public sealed class InspectionTests
         var answer = Ask(BrakeHose, Found(FindingGrade.Pass, "2023-01-15"), "2023-02-01");
 
         Assert.Equal((DueState.InLife, DateSpan.Day(Day("2024-01-15"))), (answer.State, answer.Due!.Value));
-        Assert.Equal(DateSpan.Day(Day("2026-06-01")), answer.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2026-06-01")), answer.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
         Assert.Equal(LimitStanding.Met, answer.Limits.First(limit => limit.Level == LimitLevel.InspectFrom).Standing);
     }
 
     [Fact]
     public void A_pass_before_the_inspect_from_age_does_not_bring_the_next_look_forward() =>
-        Assert.Equal(DateSpan.Day(Day("2022-06-01")), Ask(BrakeHose, Found(FindingGrade.Pass, "2020-12-01"), "2021-01-01").Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2022-06-01")), Ask(BrakeHose, Found(FindingGrade.Pass, "2020-12-01"), "2021-01-01").Due);
 
     [Fact]
     public void A_watch_halves_the_interval_even_before_the_inspect_from_age()
     {
-        Assert.Equal(DateSpan.Day(Day("2023-07-15")), Ask(BrakeHose, Found(FindingGrade.Watch, "2023-01-15"), "2023-02-01").Due);
-        Assert.Equal(DateSpan.Day(Day("2021-06-01")), Ask(BrakeHose, Found(FindingGrade.Watch, "2020-12-01"), "2021-01-01").Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2023-07-15")), Ask(BrakeHose, Found(FindingGrade.Watch, "2023-01-15"), "2023-02-01").Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2021-06-01")), Ask(BrakeHose, Found(FindingGrade.Watch, "2020-12-01"), "2021-01-01").Due);
     }
 
     [Theory]
@@ -56,7 +60,9 @@ public sealed class InspectionTests
         var part = new ComponentFacts
         {
             Evidence = [MadeIn2020],
-            Findings = [new() { On = Day("2021-01-15"), Grade = FindingGrade.Fail }, new() { On = Day("2021-02-15"), Grade = FindingGrade.Pass }],
+            Findings = [
+                new() { On = Day("2021-01-15"), Grade = FindingGrade.Fail },
+                new() { On = Day("2021-02-15"), Grade = FindingGrade.Pass }],
         };
 
         Assert.Equal(DueState.Overdue, Ask(BrakeHose, part, "2021-03-01").State);
@@ -77,7 +83,8 @@ public sealed class InspectionTests
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.FindingAnswered);
     }
 
-    /// <summary>check-10 (R-304insp): looked at 2022-01-15 at 10,000 km: due 2025-01-15 or at 67,936 km, whichever first.</summary>
+    /// <summary>check-10 (R-304insp): looked at 2022-01-15 at 10,000 km: due 2025-01-15 or at 67,936 km, whichever
+    /// first.</summary>
     [Fact]
     public void A_gas_cylinder_is_looked_at_after_36_months_or_57936_km()
     {
@@ -91,11 +98,14 @@ public sealed class InspectionTests
         var part = new ComponentFacts
         {
             Evidence = [MadeIn2020],
-            Findings = [new() { On = Day("2022-01-15"), Grade = FindingGrade.Pass, Odometer = Km("2022-01-15", 10_000) }],
+            Findings = [new() { On = Day("2022-01-15"), Grade = FindingGrade.Pass,
+            Odometer = Km("2022-01-15", 10_000) }],
         };
 
-        var slow = Ask(kind, part, "2024-01-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(5_000) } });
-        var fast = Ask(kind, part, "2024-01-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(36_525) } });
+        var slow = Ask(
+            kind, part, "2024-01-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(5_000) } });
+        var fast = Ask(
+            kind, part, "2024-01-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(36_525) } });
 
         Assert.Equal(DateSpan.Day(Day("2025-01-15")), slow.Due);
         Assert.Equal(67_936, slow.Limits.Single(limit => limit.Measure == LimitMeasure.Distance).ReachedAt);
@@ -115,7 +125,8 @@ public sealed class InspectionTests
     {
         var kind = KindRules.From(PartCatalogue.BuiltIn.Find("tyre-road")!, PartCatalogue.BuiltIn);
 
-        var answer = Ask(kind, Measured("2021-01-15", 1.59m, "mm", "tread-depth"), "2021-01-15", Car() with { Country = country });
+        var answer = Ask(
+            kind, Measured("2021-01-15", 1.59m, "mm", "tread-depth"), "2021-01-15", Car() with { Country = country });
 
         Assert.Equal(expected, answer.State);
     }
@@ -129,7 +140,11 @@ public sealed class InspectionTests
     {
         var kind = KindRules.From(PartCatalogue.BuiltIn.Find("tyre-road")!, PartCatalogue.BuiltIn);
 
-        Assert.Equal(expected, Ask(kind, Measured("2021-01-15", (decimal)value, unit, "tread-depth"), "2021-01-15", Car() with { Country = "US" }).State);
+        Assert.Equal(
+            expected,
+            Ask(
+                kind, Measured("2021-01-15", (decimal)value, unit, "tread-depth"), "2021-01-15",
+                Car() with { Country = "US" }).State);
     }
 
     /// <summary>FMVSS 116: wet minimum 140 °C for DOT 3, 155 for DOT 4, 180 for DOT 5.1.</summary>
@@ -142,14 +157,18 @@ public sealed class InspectionTests
     [InlineData(180, null, FindingGrade.Pass)]
     public void A_boiling_point_is_judged_by_the_class_of_the_fluid(int celsius, string? fluid, FindingGrade expected)
     {
-        var kind = KindRules.From(PartCatalogue.BuiltIn.Find("brake-fluid-glycol")!, PartCatalogue.BuiltIn) with { InspectEveryMonths = 12 };
+        var kind = KindRules.From(
+            PartCatalogue.BuiltIn.Find("brake-fluid-glycol")!, PartCatalogue.BuiltIn) with
+        { InspectEveryMonths = 12 };
         var task = new ServiceTaskFacts
         {
             Done = [new() { On = Day("2026-01-01"), Odometer = Km("2026-01-01", 50_000) }],
-            Findings = [new() { On = Day("2026-02-01"), Grade = FindingGrade.Pass, Measured = new(celsius, "C", "boiling-point-wet", fluid) }],
+            Findings = [new() { On = Day("2026-02-01"), Grade = FindingGrade.Pass,
+            Measured = new(celsius, "C", "boiling-point-wet", fluid) }],
         };
 
-        var answer = Ask(kind, task, "2026-02-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(1_000) } });
+        var answer = Ask(
+            kind, task, "2026-02-01", Car() with { Usage = new() { DeclaredPerYear = new Distance(1_000) } });
 
         Assert.Equal(expected switch { FindingGrade.Fail => DueState.Overdue, _ => DueState.InLife }, answer.State);
         Assert.Equal(
@@ -167,13 +186,15 @@ public sealed class InspectionTests
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.NotCompared);
     }
 
-    /// <summary>Half the P-F interval (Moubray, RCM II, from memory): a warning time of 9 months asks for a look every 4.</summary>
+    /// <summary>Half the P-F interval (Moubray, RCM II, from memory): a warning time of 9 months asks for a look every
+    /// 4.</summary>
     [Fact]
     public void Half_the_warning_time_bounds_the_interval()
     {
         var kind = BrakeHose with { WarningMonths = 9 };
 
-        Assert.Equal(DateSpan.Day(Day("2023-05-15")), Ask(kind, Found(FindingGrade.Pass, "2023-01-15"), "2023-02-01").Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2023-05-15")), Ask(kind, Found(FindingGrade.Pass, "2023-01-15"), "2023-02-01").Due);
     }
 
     [Fact]
@@ -181,7 +202,9 @@ public sealed class InspectionTests
     {
         var outdoors = Car() with { Storage = [StorageCondition.Outdoors, StorageCondition.Salt] };
 
-        Assert.Equal(DateSpan.Day(Day("2023-07-15")), Ask(BrakeHose, Found(FindingGrade.Pass, "2023-01-15"), "2023-02-01", outdoors).Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2023-07-15")),
+            Ask(BrakeHose, Found(FindingGrade.Pass, "2023-01-15"), "2023-02-01", outdoors).Due);
     }
 
     [Fact]
@@ -191,7 +214,9 @@ public sealed class InspectionTests
         var crashed = Car() with { Happenings = [new(LifeEvent.Crash, Day("2023-08-01"))] };
 
         Assert.Equal(DueState.StopUse, Ask(belt, Part(MadeIn2020), "2023-08-01", crashed).State);
-        Assert.NotEqual(DueState.StopUse, Ask(belt, Part(MadeIn2020, On(EvidenceKind.Fitted, "2023-09-01")), "2023-10-01", crashed).State);
+        Assert.NotEqual(
+            DueState.StopUse,
+            Ask(belt, Part(MadeIn2020, On(EvidenceKind.Fitted, "2023-09-01")), "2023-10-01", crashed).State);
         Assert.NotEqual(DueState.StopUse, Ask(BrakeHose, Part(MadeIn2020), "2023-08-01", crashed).State);
     }
 

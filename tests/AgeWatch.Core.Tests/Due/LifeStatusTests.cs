@@ -12,7 +12,8 @@ public sealed class LifeStatusTests
         Usage = new() { Readings = [Km("2024-01-01", 50_000), Km("2024-01-11", 51_000), Km("2024-01-31", 53_000)] },
     };
 
-    /// <summary>Fitted at 51,000 km, read at 53,000 km: 2,000 km run and 58,000 of 60,000 km left. 60 months from 2024-01-11 end on 2029-01-11.</summary>
+    /// <summary>Fitted at 51,000 km, read at 53,000 km: 2,000 km run and 58,000 of 60,000 km left. 60 months from
+    /// 2024-01-11 end on 2029-01-11.</summary>
     [Fact]
     public void It_says_what_is_left_by_each_clock()
     {
@@ -20,14 +21,18 @@ public sealed class LifeStatusTests
         var status = LifeStatus.Of(answer);
 
         Assert.Equal(new MovingAmount(2_000, 2_000, Day("2024-01-31")), status.Covered);
-        Assert.Equal(new MovingAmount(58_000, 58_000, Day("2024-01-31")), answer.Limits.Single(l => l.Unit == "km").Left);
+        Assert.Equal(
+            new MovingAmount(58_000, 58_000, Day("2024-01-31")), answer.Limits.Single(l => l.Unit == "km").Left);
         var age = answer.Limits.Single(l => l is { Unit: "months", Level: LimitLevel.ReplaceBy });
-        Assert.Equal(Day("2029-01-11").DayNumber - Day("2024-02-01").DayNumber, LifeStatus.Left(answer, age)!.Value.Earliest);
+        Assert.Equal(Day("2029-01-11")
+            .DayNumber - Day("2024-02-01")
+            .DayNumber, LifeStatus.Left(answer, age)!.Value.Earliest);
         Assert.Equal(Day("2024-01-11"), status.FittedOn);
     }
 
     /// <summary>
-    /// Made at some time in 1995. On 2005-06-15 113 months are full since 31 December 1995 (31 May 2005; the 114th ends on
+    /// Made at some time in 1995. On 2005-06-15 113 months are full since 31 December 1995 (31 May 2005; the 114th ends
+    /// on
     /// 30 June), and 125 since 1 January 1995 (1 June 2005).
     /// </summary>
     [Fact]
@@ -38,21 +43,27 @@ public sealed class LifeStatusTests
         Assert.Equal(new MonthsOfAge(113, 125), status.Age);
     }
 
-    /// <summary>What was shown at the fitting is not known: at least nothing since the reading after it, at most all since the one before.</summary>
+    /// <summary>What was shown at the fitting is not known: at least nothing since the reading after it, at most all
+    /// since the one before.</summary>
     [Fact]
     public void A_distance_keeps_both_ends_of_the_doubt()
     {
         var answer = Ask(TimingBelt, Part(On(EvidenceKind.Fitted, "2024-01-05")), "2024-02-01", HundredADay);
 
         Assert.Equal(new MovingAmount(2_000, 3_000, Day("2024-01-31")), LifeStatus.Of(answer).Covered);
-        Assert.Equal(new MovingAmount(57_000, 58_000, Day("2024-01-31")), answer.Limits.Single(l => l.Unit == "km").Left);
+        Assert.Equal(
+            new MovingAmount(57_000, 58_000, Day("2024-01-31")), answer.Limits.Single(l => l.Unit == "km").Left);
     }
 
     /// <summary>9,000 km since the change with 8,000 allowed: 1,000 km over, and it says so with a minus.</summary>
     [Fact]
     public void An_overrun_is_shown_below_zero()
     {
-        var task = new ServiceTaskFacts { Done = [new() { On = Day("2023-06-01"), Odometer = Km("2023-06-01", 44_000), DoneBy = "The garage" }] };
+        var task = new ServiceTaskFacts
+        {
+            Done = [new() { On = Day("2023-06-01"), Odometer = Km("2023-06-01", 44_000),
+        DoneBy = "The garage" }]
+        };
         var answer = Ask(EngineOil, task, "2024-02-01", HundredADay);
         var status = LifeStatus.Of(answer);
 
@@ -67,7 +78,9 @@ public sealed class LifeStatusTests
     {
         var status = LifeStatus.Of(Ask(TimingBelt, Part(), "2024-02-01", VehicleFacts.Unknown));
 
-        Assert.Equal((null, null, null, null, null), (status.Age, status.Covered, status.FittedOn, status.LastDone, status.LastInspected));
+        Assert.Equal(
+            (null, null, null, null, null),
+            (status.Age, status.Covered, status.FittedOn, status.LastDone, status.LastInspected));
     }
 
     [Fact]
@@ -83,6 +96,9 @@ public sealed class LifeStatusTests
             ],
         };
 
-        Assert.Equal((Day("2024-01-20"), FindingGrade.Watch), LifeStatus.Of(Ask(BrakeHose, part, "2024-02-01")).LastInspected is { } seen ? (seen.On, seen.Grade) : default);
+        Assert.Equal((Day("2024-01-20"), FindingGrade.Watch), LifeStatus.Of(Ask(BrakeHose, part, "2024-02-01"))
+            .LastInspected is { } seen
+            ? (seen.On, seen.Grade)
+            : default);
     }
 }

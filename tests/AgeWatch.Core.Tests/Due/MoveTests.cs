@@ -2,7 +2,8 @@ using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Tests.Due;
 
-/// <summary>A part that goes to another vehicle must not look younger for it. By hand: the car it was first on was built in May 1970.</summary>
+/// <summary>A part that goes to another vehicle must not look younger for it. By hand: the car it was first on was
+/// built in May 1970.</summary>
 public sealed class MoveTests
 {
     private static readonly DateSpan First = Given.Span("1970-05-01", "1970-05-31");
@@ -39,31 +40,46 @@ public sealed class MoveTests
     public void Where_that_car_has_no_year_nothing_is_known() =>
         Assert.Null(Born(Given.Part(FittedHere) with { EarlierFittings = [On(null, built: null)] }).Span);
 
-    /// <summary>Brake hose, common practice: no storage limit, so five years of shelf before the day it was first fitted.</summary>
+    /// <summary>Brake hose, common practice: no storage limit, so five years of shelf before the day it was first
+    /// fitted.</summary>
     [Fact]
     public void A_known_first_fitting_dates_it_wherever_it_goes() =>
-        Assert.Equal(Given.Span("2005-04-02", "2010-04-02"), Born(Given.Part(FittedHere) with { EarlierFittings = [On("2010-04-02")] }).Span);
+        Assert.Equal(
+            Given.Span("2005-04-02", "2010-04-02"),
+            Born(Given.Part(FittedHere) with { EarlierFittings = [On("2010-04-02")] }).Span);
 
     [Fact]
     public void A_paper_older_than_the_move_still_counts()
     {
-        var part = Given.Part(Given.On(EvidenceKind.Document, "2012-03-01"), FittedHere) with { EarlierFittings = [On(null)] };
+        var part = Given.Part(
+            Given.On(EvidenceKind.Document, "2012-03-01"), FittedHere) with
+        { EarlierFittings = [On(null)] };
 
         Assert.Equal(Given.Span("2007-03-01", "2012-03-01"), Born(part).Span);
     }
 
     /// <summary>
-    /// By hand: 50 of 100 hours ran on the other car, so 50 are left at the 500 that this car's meter showed: due at 550. From 530 on
+    /// By hand: 50 of 100 hours ran on the other car, so 50 are left at the 500 that this car's meter showed: due at
+    /// 550. From 530 on
     /// 2026-03-02 to 560 on 2026-05-01 are 60 days; 20 of the 30 hours take 40 of them.
     /// </summary>
     [Fact]
     public void Hours_count_from_the_meter_of_the_present_car_and_what_it_ran_before()
     {
-        var part = Given.Part(new Evidence { Kind = EvidenceKind.Fitted, On = Given.Day("2026-01-01"), Hours = 500 }) with
+        var part = Given.Part(new Evidence
+        {
+            Kind = EvidenceKind.Fitted,
+            On = Given.Day("2026-01-01"),
+            Hours = 500
+        }) with
         {
             EarlierFittings = [On("2010-04-02") with { Hours = 50 }],
         };
-        var car = Given.Car() with { HoursReadings = [new(Given.Day("2026-03-02"), 530), new(Given.Day("2026-05-01"), 560)] };
+        var car = Given.Car() with
+        {
+            HoursReadings = [
+            new(Given.Day("2026-03-02"), 530), new(Given.Day("2026-05-01"), 560)]
+        };
         var kind = Given.Kind(Limit.ByHours(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 100, Tag.Maker));
 
         var governing = Given.Ask(kind, part, "2026-11-25", car).Governing!;
@@ -74,5 +90,9 @@ public sealed class MoveTests
     private static Birth Born(ComponentFacts part) => Given.Ask(Given.BrakeHose, part, "2026-11-25").Born;
 
     private static EarlierFitting On(string? fitted, string? built = "1970") => new(
-        fitted is null ? null : Given.Day(fitted), Given.Day("2020-06-01"), null, VehicleBuilt: built is null ? null : First);
+        fitted is null
+            ? null
+            : Given.Day(fitted), Given.Day("2020-06-01"), null, VehicleBuilt: built is null
+            ? null
+            : First);
 }

@@ -6,8 +6,8 @@ namespace AgeWatch.Core.Tests.Due;
 
 /// <summary>
 /// The rule of the due answer once more, deliberately naive: it never computes a due day. It asks of every single day
-/// whether a limit is reached on it, by counting the whole months that have passed (NodaTime), and looks ahead day by day.
-/// It covers components with marks, documents, fitted days, age limits, printed days and findings.
+/// whether a limit is reached on it, by counting the whole months that have passed (NodaTime), and looks ahead day by
+/// day. It covers components with marks, documents, fitted days, age limits, printed days and findings.
 /// </summary>
 internal static class NaiveEvaluator
 {
@@ -18,7 +18,8 @@ internal static class NaiveEvaluator
         var counting = limits.Where(limit => !limits.Any(other => Outranks(other, limit))).ToArray();
         var look = part.Findings.OrderBy(finding => finding.On).ThenBy(finding => finding.Grade).LastOrDefault();
 
-        foreach (var (level, state) in new[] { (LimitLevel.StopUse, DueState.StopUse), (LimitLevel.ReplaceBy, DueState.Overdue) })
+        foreach (var (level, state) in new[] { (LimitLevel.StopUse, DueState.StopUse), (
+            LimitLevel.ReplaceBy, DueState.Overdue) })
         {
             if (Reached(level, question.AsOf, latest: false))
             {
@@ -27,7 +28,8 @@ internal static class NaiveEvaluator
         }
 
         var nothing = counting.Length == 0 && question.Kind.InspectEveryMonths is null
-            && (look is null || look.Grade == FindingGrade.Pass) && part.Findings.All(finding => finding.Grade < FindingGrade.Fail);
+            && (look is null || look.Grade == FindingGrade.Pass)
+                && part.Findings.All(finding => finding.Grade < FindingGrade.Fail);
         if (nothing || NoBasis())
         {
             return (DueState.Unknown, Certainty.Possible);
@@ -35,7 +37,9 @@ internal static class NaiveEvaluator
 
         if (Reached(LimitLevel.InspectFrom, question.AsOf, latest: false))
         {
-            return (DueState.InspectDue, Reached(LimitLevel.InspectFrom, question.AsOf, latest: true) ? Certainty.Certain : Certainty.Possible);
+            return (DueState.InspectDue, Reached(LimitLevel.InspectFrom, question.AsOf, latest: true)
+                ? Certainty.Certain
+                : Certainty.Possible);
         }
 
         if (!Soon(latest: false))
@@ -46,8 +50,12 @@ internal static class NaiveEvaluator
         return (DueState.DueSoon, Soon(latest: true) ? Certainty.Certain : Certainty.Possible);
 
         bool NoBasis() =>
-            counting.Any(limit => limit.LastDay is null && Starts(limit.From) is null && !(IsInspectLine(limit) && look is not null))
-            || (question.Kind.InspectEveryMonths is not null && look is null && !counting.Any(IsInspectLine) && Starts(AgeAnchor.Manufacture) is null);
+            counting.Any(limit =>
+                limit.LastDay is null && Starts(limit.From) is null && !(IsInspectLine(limit) && look is not null))
+            || (question.Kind.InspectEveryMonths is not null
+                && look is null
+                && !counting.Any(IsInspectLine)
+                && Starts(AgeAnchor.Manufacture) is null);
 
         bool Soon(bool latest) =>
             Enumerable.Range(0, question.WarningDays + 1).Select(ahead => question.AsOf.AddDays(ahead))
@@ -67,11 +75,13 @@ internal static class NaiveEvaluator
             {
                 return lines.Any(limit => IsReached(limit, day, latest))
                     || (question.Kind.InspectEveryMonths is { } first && !lines.Any(IsInspectLine)
-                        && Starts(AgeAnchor.Manufacture) is { } born && Passed(latest ? born.Last : born.First, day, first));
+                        && Starts(AgeAnchor.Manufacture) is { } born
+                            && Passed(latest ? born.Last : born.First, day, first));
             }
 
             var printed = lines.Where(limit => limit.LastDay is not null).Any(limit => IsReached(limit, day, latest));
-            var months = question.Kind.InspectEveryMonths ?? (lines.Any(IsInspectLine) || look.Grade > FindingGrade.Pass ? 12 : int.MaxValue);
+            var months = question.Kind.InspectEveryMonths
+                ?? (lines.Any(IsInspectLine) || look.Grade > FindingGrade.Pass ? 12 : int.MaxValue);
             if (months == int.MaxValue)
             {
                 return printed;
@@ -82,7 +92,8 @@ internal static class NaiveEvaluator
             var old = look.Grade > FindingGrade.Pass || untold
                 || (lines.Any(IsInspectLine)
                     ? lines.Where(IsInspectLine).Any(limit => IsReached(limit, day, latest))
-                    : Starts(AgeAnchor.Manufacture) is not { } made || Passed(latest ? made.Last : made.First, day, months));
+                    : Starts(AgeAnchor.Manufacture) is not { } made
+                        || Passed(latest ? made.Last : made.First, day, months));
             return printed || (again && old);
         }
 
@@ -112,7 +123,10 @@ internal static class NaiveEvaluator
 
         DateSpan? Starts(AgeAnchor anchor)
         {
-            var existed = Days(EvidenceKind.Document).Concat(Days(EvidenceKind.Fitted)).DefaultIfEmpty(DateOnly.MaxValue).Min();
+            var existed = Days(EvidenceKind.Document)
+                .Concat(Days(EvidenceKind.Fitted))
+                .DefaultIfEmpty(DateOnly.MaxValue)
+                .Min();
             if (anchor == AgeAnchor.Fitting)
             {
                 if (Days(EvidenceKind.Fitted).Concat(Days(EvidenceKind.Document)).Any())
@@ -128,17 +142,23 @@ internal static class NaiveEvaluator
             }
 
             var possible = part.Evidence.Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
-                .SelectMany(evidence => evidence.Readings.Select(reading => (Days: Widened(reading), Seen: evidence.On ?? DateOnly.MaxValue)))
+                .SelectMany(evidence => evidence.Readings.Select(reading =>
+                    (Days: Widened(reading), Seen: evidence.On ?? DateOnly.MaxValue)))
                 .Where(reading => reading.Days.First <= reading.Seen && reading.Days.First <= existed)
-                .Where(reading => !part.Original || question.Vehicle.Built is null || reading.Days.First <= question.Vehicle.Built.Value.Last)
+                .Where(reading => !part.Original
+                    || question.Vehicle.Built is null
+                    || reading.Days.First <= question.Vehicle.Built.Value.Last)
                 .Select(reading => reading.Days).ToArray();
             return possible.Length > 0 ? new DateSpan(possible.Min(days => days.First), possible.Max(days => days.Last))
                 : part.Original && question.Vehicle.Built is not null ? question.Vehicle.Built
-                : existed < DateOnly.MaxValue ? new DateSpan(Local(existed).PlusMonths(-question.Kind.Shelf.Value).ToDateOnly(), existed)
+                : existed < DateOnly.MaxValue ? new DateSpan(Local(existed)
+                    .PlusMonths(-question.Kind.Shelf.Value)
+                    .ToDateOnly(), existed)
                 : question.Vehicle.Built;
         }
 
-        IEnumerable<DateOnly> Days(EvidenceKind kind) => part.Evidence.Where(evidence => evidence.Kind == kind).Select(evidence => evidence.On!.Value);
+        IEnumerable<DateOnly> Days(EvidenceKind kind) =>
+            part.Evidence.Where(evidence => evidence.Kind == kind).Select(evidence => evidence.On!.Value);
     }
 
     private static DateSpan Widened(EvidenceReading reading) => new(
@@ -162,10 +182,15 @@ internal static class NaiveEvaluator
         if (other.LastDay is not null && limit is { Months: not null, From: AgeAnchor.Manufacture })
         {
             return other.Level == limit.Level
-                || (other.Level == LimitLevel.StopUse && limit.Level == LimitLevel.ReplaceBy && Name(limit) is "Standard" or "Practice" && limit.Level == LimitLevel.ReplaceBy && other.Level == LimitLevel.StopUse);
+                || (other.Level == LimitLevel.StopUse
+                    && limit.Level == LimitLevel.ReplaceBy
+                    && Name(limit) is "Standard" or "Practice"
+                    && limit.Level == LimitLevel.ReplaceBy
+                    && other.Level == LimitLevel.StopUse);
         }
 
-        var sameClock = other.LastDay is not null && limit.LastDay is not null || other.LastDay is null && limit.LastDay is null && other.From == limit.From;
+        var sameClock = other.LastDay is not null && limit.LastDay is not null
+            || other.LastDay is null && limit.LastDay is null && other.From == limit.From;
         var hardLine = other.Tag == Tag.Maker && limit is { Tag: Tag.Standard, Level: LimitLevel.StopUse };
         return other.Level == limit.Level && sameClock && !hardLine;
 

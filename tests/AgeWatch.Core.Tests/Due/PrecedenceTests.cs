@@ -4,7 +4,8 @@ using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;
 
-/// <summary>Law, label, maker's figure, standard, catalogue default: in this order, per level and clock; the beaten ones are shown.</summary>
+/// <summary>Law, label, maker's figure, standard, catalogue default: in this order, per level and clock; the beaten
+/// ones are shown.</summary>
 public sealed class PrecedenceTests
 {
     private static readonly Evidence MadeIn2010 = Mark(DateSpan.Day(Day("2010-06-01")));
@@ -15,12 +16,17 @@ public sealed class PrecedenceTests
         Tag[] tags = [Tag.Practice, Tag.Standard, Tag.Maker, Tag.Label, Tag.Law];
         for (var top = 1; top < tags.Length; top++)
         {
-            var limits = tags[..(top + 1)].Select((tag, i) => Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 60 + i, tag)).ToArray();
+            var limits = tags[..(top + 1)]
+                .Select((tag, i) => Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 60 + i, tag))
+                .ToArray();
 
             var answer = Ask(Kind(limits), Part(MadeIn2010), "2026-01-01");
 
             Assert.Equal(tags[top], answer.Governing!.Tag);
-            Assert.Equal(top, answer.Limits.Count(limit => limit.Standing == LimitStanding.Beaten && limit.BeatenBy!.Tag == tags[top]));
+            Assert.Equal(
+                top,
+                answer.Limits.Count(limit =>
+                    limit.Standing == LimitStanding.Beaten && limit.BeatenBy!.Tag == tags[top]));
             Assert.All(answer.Limits, limit => Assert.NotNull(limit.Due));
         }
     }
@@ -38,9 +44,12 @@ public sealed class PrecedenceTests
             ],
         };
 
-        Assert.Equal(DueState.InLife, Ask(RoadTyre with { Limits = [RoadTyre.Limits[1]], InspectEveryMonths = null }, part, "2016-06-01").State);
+        Assert.Equal(
+            DueState.InLife,
+            Ask(RoadTyre with { Limits = [RoadTyre.Limits[1]], InspectEveryMonths = null }, part, "2016-06-01").State);
         var answer = Ask(RoadTyre, part, "2020-06-01");
-        Assert.Equal((DueState.StopUse, 120m, Tag.Standard), (answer.State, answer.Governing!.Number, answer.Governing.Tag));
+        Assert.Equal(
+            (DueState.StopUse, 120m, Tag.Standard), (answer.State, answer.Governing!.Number, answer.Governing.Tag));
     }
 
     [Fact]
@@ -54,7 +63,8 @@ public sealed class PrecedenceTests
 
         var answer = Ask(RoadTyre with { Key = "tyre-heavy-steer" }, part, "2024-01-01", Car() with { Country = "GB" });
 
-        Assert.Equal((DueState.StopUse, Tag.Law, "R-DVSA10"), (answer.State, answer.Governing!.Tag, answer.Governing.Reference));
+        Assert.Equal(
+            (DueState.StopUse, Tag.Law, "R-DVSA10"), (answer.State, answer.Governing!.Tag, answer.Governing.Reference));
     }
 
     [Fact]
@@ -107,7 +117,8 @@ public sealed class PrecedenceTests
         Assert.Equal(DueState.Overdue, Ask(Kind(), part, "2026-01-01").State);
     }
 
-    /// <summary>GB: in force from 1 February 2021 (R-DVSA10). A tyre of 2010 passed ten years before that day.</summary>
+    /// <summary>GB: in force from 1 February 2021 (R-DVSA10). A tyre of 2010 passed ten years before that
+    /// day.</summary>
     [Fact]
     public void A_law_bites_from_the_day_it_is_in_force_and_hides_nothing_before()
     {
@@ -122,7 +133,8 @@ public sealed class PrecedenceTests
         Assert.Contains(after.Limits, limit => limit.Tag == Tag.Law && limit.Due == DateSpan.Day(Day("2021-02-01")));
     }
 
-    /// <summary>check-7 and check-8 (R-R67IT): ten years from first registration, or from the installation test, to the day.</summary>
+    /// <summary>check-7 and check-8 (R-R67IT): ten years from first registration, or from the installation test, to the
+    /// day.</summary>
     [Theory]
     [InlineData("2007-01-10", null, "2017-01-10")]
     [InlineData("2007-01-10", "2009-03-15", "2019-03-15")]
@@ -145,14 +157,17 @@ public sealed class PrecedenceTests
         var car = Car() with { Country = "IT", RegisteredOn = registered is null ? null : Day(registered) };
         var answer = Ask(tank, Part([.. evidence]), due, car);
 
-        Assert.Equal((DueState.StopUse, Tag.Law, DateSpan.Day(Day(due))), (answer.State, answer.Governing!.Tag, answer.Due!.Value));
+        Assert.Equal(
+            (DueState.StopUse, Tag.Law, DateSpan.Day(Day(due))),
+            (answer.State, answer.Governing!.Tag, answer.Due!.Value));
     }
 
     [Fact]
     public void Without_its_legal_day_a_tank_counts_from_what_is_known()
     {
         var answer = Ask(
-            Kind(Limit.Age(LimitLevel.StopUse, AgeAnchor.Regulatory, 120, Tag.Standard)), Part(Mark(DateSpan.Year(2005))), "2026-01-01");
+            Kind(Limit.Age(LimitLevel.StopUse, AgeAnchor.Regulatory, 120, Tag.Standard)),
+            Part(Mark(DateSpan.Year(2005))), "2026-01-01");
 
         Assert.Equal(Span("2015-01-01", "2015-12-31"), answer.Due);
     }
@@ -161,10 +176,13 @@ public sealed class PrecedenceTests
     [Fact]
     public void A_law_that_repeats_counts_from_the_last_test()
     {
-        var kind = Kind(Limit.Age(LimitLevel.StopUse, AgeAnchor.Regulatory, 48, Tag.Law, "R-R110", EndRule.MonthEnd) with { Repeats = true });
+        var kind = Kind(Limit.Age(
+            LimitLevel.StopUse, AgeAnchor.Regulatory, 48, Tag.Law, "R-R110", EndRule.MonthEnd) with
+        { Repeats = true });
 
         var answer = Ask(
-            kind, Part(On(EvidenceKind.Regulatory, "2015-03-10"), On(EvidenceKind.Regulatory, "2019-02-20")), "2023-02-28");
+            kind, Part(On(EvidenceKind.Regulatory, "2015-03-10"), On(EvidenceKind.Regulatory, "2019-02-20")),
+            "2023-02-28");
 
         Assert.Equal(DateSpan.Day(Day("2023-03-01")), answer.Due);
     }
@@ -182,6 +200,7 @@ public sealed class PrecedenceTests
             ],
         };
 
-        Assert.Contains(Ask(Kind(), part, "2020-01-01").Notes, note => note is { Code: DueNoteCode.ShorterNumberBeaten, Limit.Tag: Tag.Maker });
+        Assert.Contains(Ask(Kind(), part, "2020-01-01").Notes, note =>
+            note is { Code: DueNoteCode.ShorterNumberBeaten, Limit.Tag: Tag.Maker });
     }
 }

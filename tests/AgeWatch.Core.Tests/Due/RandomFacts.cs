@@ -60,7 +60,12 @@ internal static class RandomFacts
         };
         return random.Next(6) switch
         {
-            0 => limit with { Distance = new Distance(random.Next(1_000, 150_000)), DistanceUnit = (DistanceUnit)random.Next(2) },
+            0 =>
+                limit with
+                {
+                    Distance = new Distance(random.Next(1_000, 150_000)),
+                    DistanceUnit = (DistanceUnit)random.Next(2)
+                },
             1 => limit with { LastDay = Day(random, 1995, 2035), From = AgeAnchor.Printed },
             2 when random.Next(3) == 0 => limit with { Hours = random.Next(10, 500) },
             _ => limit with { Months = random.Next(1, 240) },
@@ -75,9 +80,13 @@ internal static class RandomFacts
         DistanceUnit = (DistanceUnit)random.Next(2),
         Usage = new()
         {
-            Instruments = random.Next(3) == 0 ? [new() { Id = "A", Digits = random.Next(5, 7), Unit = (DistanceUnit)random.Next(2) }] : [],
+            Instruments = random.Next(3) == 0
+                ? [new() { Id = "A", Digits = random.Next(5, 7), Unit = (DistanceUnit)random.Next(2) }]
+                : [],
             Readings = random.Next(3) == 0 ? [] : [.. Many(random, 8, Shown)],
-            Season = random.Next(4) == 0 ? new(new(random.Next(1, 13), random.Next(1, 29)), new(random.Next(1, 13), random.Next(1, 29))) : null,
+            Season = random.Next(4) == 0
+                ? new(new(random.Next(1, 13), random.Next(1, 29)), new(random.Next(1, 13), random.Next(1, 29)))
+                : null,
             Standing = random.Next(4) == 0 ? [new(Day(random, 2000, 2020), Day(random, 2020, 2030))] : [],
             PlannedTrips = random.Next(4) == 0 ? [new(new(2027, 6, 1), new(2027, 6, 20), new(3_000))] : [],
             DeclaredPerYear = random.Next(3) == 0 ? new Distance(random.Next(500, 30_000)) : null,
@@ -103,7 +112,11 @@ internal static class RandomFacts
         Findings = [.. Many(random, 3, Finding)],
         OwnLimits = [.. Many(random, 3, Limit)],
         EarlierFittings = random.Next(6) == 0
-            ? [new(random.Next(2) == 0 ? Day(random, 1990, 2005) : null, Day(random, 2005, 2010), random.Next(2) == 0 ? new Distance(20_000) : null, 50, OnThisVehicle: random.Next(2) == 0)]
+            ? [new(random.Next(2) == 0
+                ? Day(random, 1990, 2005)
+                : null, Day(random, 2005, 2010), random.Next(2) == 0
+                ? new Distance(20_000)
+                : null, 50, OnThisVehicle: random.Next(2) == 0)]
             : [],
         Deferral = Deferral(random),
     };
@@ -112,7 +125,11 @@ internal static class RandomFacts
     {
         Done = [.. Many(random, 3, source => new DoneEvent
         {
-            On = Day(source, 1990, 2026), Odometer = source.Next(2) == 0 ? Shown(source) : null, Hours = source.Next(3) == 0 ? source.Next(0, 400) : null,
+            On = Day(source, 1990, 2026), Odometer = source.Next(2) == 0
+                ? Shown(source)
+                : null, Hours = source.Next(3) == 0
+                ? source.Next(0, 400)
+                : null,
         })],
         Findings = [.. Many(random, 2, Finding)],
         OwnLimits = [.. Many(random, 2, Limit)],
@@ -130,7 +147,10 @@ internal static class RandomFacts
             On = isMark && random.Next(2) == 0 ? null : on,
             Odometer = !isMark && random.Next(2) == 0 ? Shown(random) with { On = on } : null,
             Hours = !isMark && random.Next(4) == 0 ? random.Next(0, 400) : null,
-            Readings = isMark ? [.. Many(random, 3, source => new EvidenceReading(Span(source), "c", source.Next(6) == 0, source.Next(4) == 0 ? 1 : 0))] : [],
+            Readings = isMark
+                ? [.. Many(random, 3, source =>
+                    new EvidenceReading(Span(source), "c", source.Next(6) == 0, source.Next(4) == 0 ? 1 : 0))]
+                : [],
         };
     }
 

@@ -7,20 +7,24 @@ using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;
 
-/// <summary>The explanation in sentences: every number in them can be checked by hand against the facts of the test.</summary>
+/// <summary>The explanation in sentences: every number in them can be checked by hand against the facts of the
+/// test.</summary>
 public sealed class SentencesTests
 {
-    /// <summary>The brake hose of the calculator's example: 10/1/96 is 1 October 1996 (49 CFR 571.106 S5.2.2).</summary>
+    /// <summary>The brake hose of the calculator's example: 10/1/96 is 1 October 1996 (49 CFR 571.106
+    /// S5.2.2).</summary>
     [Fact]
     public void A_brake_hose_is_explained_from_its_mark()
     {
         var kind = PartCatalogue.BuiltIn.Find("brake-hose-flexible")!;
-        var mark = MarkReader.Read(MarkEvidence.Question("10/1/96", "fmvss106-hose", Day("2024-05-01"), kind, Car(), original: false, knownOn: null));
+        var mark = MarkReader.Read(MarkEvidence.Question(
+            "10/1/96", "fmvss106-hose", Day("2024-05-01"), kind, Car(), original: false, knownOn: null));
         var part = new ComponentFacts
         {
             Evidence =
             [
-                new() { Kind = EvidenceKind.Mark, On = Day("2024-05-01"), Text = "10/1/96", Readings = MarkEvidence.Readings(mark), NotedBy = "owner" },
+                new() { Kind = EvidenceKind.Mark, On = Day("2024-05-01"), Text = "10/1/96",
+                Readings = MarkEvidence.Readings(mark), NotedBy = "owner" },
                 On(EvidenceKind.Fitted, "2019-04-02"),
             ],
             Findings = [new() { On = Day("2025-06-01"), Grade = FindingGrade.Watch, Sign = "surface cracks" }],
@@ -31,13 +35,17 @@ public sealed class SentencesTests
 
         Assert.Equal(
             [
-                "On 2026-11-25 it is overdue, for certain; it rests on: Replace 120 months from manufacture (maker's figure), due 2006-10-01.",
+                "On 2026-11-25 it is overdue, for certain; it rests on: Replace 120 months from manufacture (maker's "
+                    + "figure), due 2006-10-01.",
                 "The mark \"10/1/96\" says it was made 1996-10-01 (fmvss106-hose), noted by owner.",
-                "Inspect 24 months from manufacture (common practice, no source), due 1998-10-01; an inspection has answered it.",
-                "Replace 72 months from manufacture (common practice, no source), due 2002-10-01; it does not count, for maker's figure takes precedence.",
+                "Inspect 24 months from manufacture (common practice, no source), due 1998-10-01; an inspection has "
+                    + "answered it.",
+                "Replace 72 months from manufacture (common practice, no source), due 2002-10-01; it does not count, "
+                    + "for maker's figure takes precedence.",
                 "Replace 120 months from manufacture (maker's figure), due 2006-10-01.",
                 "Inspect 6 months from the last inspection (common practice, no source), due 2025-12-01.",
-                "Take note: the shorter number (common practice, no source) does not count only because a number of higher precedence stands beside it.",
+                "Take note: the shorter number (common practice, no source) does not count only because a number of "
+                    + "higher precedence stands beside it.",
                 "The vehicle maker's figures, local law and a licensed person's inspection come before this answer.",
             ],
             answer.Reasons);
@@ -49,17 +57,27 @@ public sealed class SentencesTests
     {
         var answer = Ask(BrakeHose, Part(), "2026-11-25");
 
-        Assert.Contains("Nothing proves that it is younger: it is taken to be as old as the vehicle, built 1987-05-01 to 1987-05-31.", answer.Reasons);
+        Assert.Contains(
+            "Nothing proves that it is younger: it is taken to be as old as the vehicle, built 1987-05-01 to "
+                + "1987-05-31.",
+            answer.Reasons);
         Assert.Contains("What does the date mark on the part say? It decides more than any paper.", answer.Questions);
     }
 
     [Fact]
     public void Two_readings_are_named_and_asked_about()
     {
-        var answer = Ask(BrakeHose, Part(Mark(DateSpan.Month(1984, 3), DateSpan.Month(1994, 3)) with { Text = "3/4" }), "2026-11-25");
+        var answer = Ask(
+            BrakeHose, Part(Mark(DateSpan.Month(1984, 3), DateSpan.Month(1994, 3)) with { Text = "3/4" }),
+            "2026-11-25");
 
-        Assert.Contains("The mark \"3/4\" can mean 1984-03-01 to 1984-03-31 or 1994-03-01 to 1994-03-31; the earliest counts.", answer.Reasons);
-        Assert.Contains("Which reading of the mark is right? It decides between 1984-03-01 to 1984-03-31 and 1994-03-01 to 1994-03-31.", answer.Questions);
+        Assert.Contains(
+            "The mark \"3/4\" can mean 1984-03-01 to 1984-03-31 or 1994-03-01 to 1994-03-31; the earliest counts.",
+            answer.Reasons);
+        Assert.Contains(
+            "Which reading of the mark is right? It decides between 1984-03-01 to 1984-03-31 and 1994-03-01 to "
+                + "1994-03-31.",
+            answer.Questions);
     }
 
     [Fact]
@@ -68,7 +86,8 @@ public sealed class SentencesTests
         var answer = Ask(BrakeHose, Part(On(EvidenceKind.Fitted, "2019-04-02")), "2020-01-01");
 
         Assert.Contains(
-            "No mark is read; it was fitted on 2019-04-02, so it was made 2014-04-02 to 2019-04-02: up to 60 months on the shelf (common practice, no source).",
+            "No mark is read; it was fitted on 2019-04-02, so it was made 2014-04-02 to 2019-04-02: up to 60 months "
+                + "on the shelf (common practice, no source).",
             answer.Reasons);
     }
 
@@ -84,10 +103,12 @@ public sealed class SentencesTests
         var answer = Ask(TimingBelt, Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)), "2024-02-01", car);
 
         Assert.Contains(
-            "Replace 60,000 km from fitting (common practice, no source), due 2025-09-02, likely 2025-09-02, at 111,000 km on the odometer.",
+            "Replace 60,000 km from fitting (common practice, no source), due 2025-09-02, likely 2025-09-02, at "
+                + "111,000 km on the odometer.",
             answer.Reasons);
         Assert.Contains(
-            "By 2 steps between readings it does 22,696 mi a year; in simulation the early day came too late in about 5 of 100 cases with even use, "
+            "By 2 steps between readings it does 22,696 mi a year; in simulation the early day came too late in "
+                + "about 5 of 100 cases with even use, "
             + "7 where a year's use varies by a fifth, 9 where by half.",
             answer.Reasons);
     }
@@ -96,7 +117,14 @@ public sealed class SentencesTests
     [Fact]
     public void Another_alpha_promises_only_its_own_chance()
     {
-        var car = Car() with { Usage = new() { Readings = [Km("2024-01-01", 50_000), Km("2024-01-11", 51_000), Km("2024-01-31", 53_000)] } };
+        var car = Car() with
+        {
+            Usage = new()
+            {
+                Readings = [
+            Km("2024-01-01", 50_000), Km("2024-01-11", 51_000), Km("2024-01-31", 53_000)]
+            }
+        };
 
         var answer = DueAssessment.Assess(new()
         {
@@ -108,7 +136,9 @@ public sealed class SentencesTests
         });
 
         Assert.Contains(answer.Reasons, reason => reason.EndsWith(
-            "the early day is meant to come too late in 10 of 100 cases with even use, and does so more often with uneven use.", StringComparison.Ordinal));
+            "the early day is meant to come too late in 10 of 100 cases with even use, and does so more often with "
+                + "uneven use.",
+            StringComparison.Ordinal));
         Assert.DoesNotContain(answer.Reasons, reason => reason.Contains("simulation", StringComparison.Ordinal));
     }
 
@@ -121,7 +151,10 @@ public sealed class SentencesTests
             var answer = DueAssessment.Assess(RandomFacts.Question(random));
             foreach (var sentence in answer.Reasons.Concat(answer.Questions))
             {
-                if (sentence.Length < 10 || sentence.Contains("  ") || sentence.Contains(" .") || sentence.Contains("..")
+                if (sentence.Length < 10
+                    || sentence.Contains("  ")
+                    || sentence.Contains(" .")
+                    || sentence.Contains("..")
                     || sentence[^1] is not ('.' or '?'))
                 {
                     throw new XunitException(sentence);

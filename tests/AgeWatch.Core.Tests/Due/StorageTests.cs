@@ -25,7 +25,8 @@ public sealed class StorageTests
         Assert.Equal((DueState.Overdue, Certainty.Certain), (late.State, late.Certainty));
         Assert.Contains(late.Notes, note => note.Code == DueNoteCode.StoredTooLong);
         Assert.NotEqual(DueState.Overdue, early.State);
-        Assert.Equal(Span("2024-06-01", "2024-06-30"), early.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
+        Assert.Equal(
+            Span("2024-06-01", "2024-06-30"), early.Limits.Single(limit => limit.Level == LimitLevel.ReplaceBy).Due);
     }
 
     [Fact]
@@ -33,12 +34,14 @@ public sealed class StorageTests
     {
         var hose = KindRules.From(Catalogue.Find("abs-pressure-hose")!, Catalogue);
 
-        var answer = Ask(hose, Part(Mark(DateSpan.Month(2018, 6)), On(EvidenceKind.Fitted, "2020-06-15")), "2020-09-01");
+        var answer = Ask(
+            hose, Part(Mark(DateSpan.Month(2018, 6)), On(EvidenceKind.Fitted, "2020-06-15")), "2020-09-01");
 
         Assert.Equal((DueState.Overdue, Certainty.Possible), (answer.State, answer.Certainty));
     }
 
-    /// <summary>The catalogue's note on timing belts: after more than about 2 years on the shelf, count from manufacture (practice).</summary>
+    /// <summary>The catalogue's note on timing belts: after more than about 2 years on the shelf, count from
+    /// manufacture (practice).</summary>
     [Fact]
     public void An_old_stock_timing_belt_counts_from_manufacture()
     {
@@ -46,13 +49,17 @@ public sealed class StorageTests
         var car = Car() with { Usage = new() { DeclaredPerYear = new Distance(1_000) } };
 
         var old = Ask(belt, Part(Mark(DateSpan.Year(2015)), On(EvidenceKind.Fitted, "2020-05-01")), "2020-06-01", car);
-        var fresh = Ask(belt, Part(Mark(DateSpan.Year(2019)), On(EvidenceKind.Fitted, "2020-05-01")), "2020-06-01", car);
+        var fresh = Ask(
+            belt, Part(Mark(DateSpan.Year(2019)), On(EvidenceKind.Fitted, "2020-05-01")), "2020-06-01", car);
 
         Assert.Equal((DueState.Overdue, Span("2020-01-01", "2020-12-31")), (old.State, old.Due!.Value));
-        Assert.Contains(fresh.Limits, limit => limit is { Level: LimitLevel.ReplaceBy, Measure: LimitMeasure.Age } && limit.Due == DateSpan.Day(Day("2025-05-01")));
+        Assert.Contains(fresh.Limits, limit => limit is { Level: LimitLevel.ReplaceBy, Measure: LimitMeasure.Age }
+            && limit.Due == DateSpan.Day(Day("2025-05-01")));
     }
 
     [Fact]
     public void New_old_stock_is_old_rubber() =>
-        Assert.Equal(DueState.Overdue, Ask(BrakeHose, Part(Mark(DateSpan.Year(2014)), On(EvidenceKind.Fitted, "2026-01-01")), "2026-01-02").State);
+        Assert.Equal(
+            DueState.Overdue,
+            Ask(BrakeHose, Part(Mark(DateSpan.Year(2014)), On(EvidenceKind.Fitted, "2026-01-01")), "2026-01-02").State);
 }

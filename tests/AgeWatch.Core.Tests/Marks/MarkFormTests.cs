@@ -2,7 +2,8 @@ using AgeWatch.Core.Marks;
 
 namespace AgeWatch.Core.Tests.Marks;
 
-/// <summary>The same marks as people type them, and near misses. Meanings follow the sources named in each convention's file.</summary>
+/// <summary>The same marks as people type them, and near misses. Meanings follow the sources named in each convention's
+/// file.</summary>
 public sealed class MarkFormTests
 {
     private static readonly DateOnly Seen = new(2026, 6, 30);
@@ -132,18 +133,22 @@ public sealed class MarkFormTests
     [InlineData("month-year", "06/2028", MarkKind.Expiry, MarkKind.Expiry)]
     [InlineData("fia-not-valid-after", "2028", null, MarkKind.Expiry)]
     [InlineData("fmvss304-expiry", "06/2034", MarkKind.Manufacture, MarkKind.Expiry)]
-    public void Words_outrank_the_role_and_the_role_outranks_habit(string convention, string mark, MarkKind? role, MarkKind expected)
+    public void Words_outrank_the_role_and_the_role_outranks_habit(
+        string convention, string mark, MarkKind? role, MarkKind expected)
     {
         var answer = MarkReader.Read(new(mark) { Convention = convention, Role = role, Observed = Seen });
 
         Assert.Equal(expected, Assert.Single(answer.Readings).Kind);
     }
 
-    /// <summary>A punch can be read as made or as expiry; which one is a known mistake, so it is asked even though the month is clear.</summary>
+    /// <summary>A punch can be read as made or as expiry; which one is a known mistake, so it is asked even though the
+    /// month is clear.</summary>
     [Fact]
     public void A_punch_without_words_asks_what_it_says()
     {
-        Assert.Contains(OpenQuestion.MadeOrExpires, MarkReader.Read(new("06/18") { Convention = "sfi-punch", Observed = Seen }).Questions);
+        Assert.Contains(
+            OpenQuestion.MadeOrExpires,
+            MarkReader.Read(new("06/18") { Convention = "sfi-punch", Observed = Seen }).Questions);
         Assert.Empty(MarkReader.Read(new("MFD 06/18") { Convention = "sfi-punch", Observed = Seen }).Questions);
     }
 
@@ -158,7 +163,12 @@ public sealed class MarkFormTests
     [Fact]
     public void At_most_120_characters_are_read()
     {
-        Assert.Equal(MarkOutcome.One, MarkReader.Read(new("1507" + new string(' ', 116)) { Convention = "tin-wwyy", Observed = Seen }).Outcome);
-        Assert.Equal(DropCode.TextTooLong, MarkReader.Read(new("1507" + new string(' ', 117)) { Convention = "tin-wwyy" }).Dropped[0].Code);
+        Assert.Equal(
+            MarkOutcome.One,
+            MarkReader.Read(new("1507" + new string(' ', 116)) { Convention = "tin-wwyy", Observed = Seen }).Outcome);
+        Assert.Equal(
+            DropCode.TextTooLong, MarkReader.Read(new("1507" + new string(' ', 117)) { Convention = "tin-wwyy" })
+            .Dropped[0]
+            .Code);
     }
 }

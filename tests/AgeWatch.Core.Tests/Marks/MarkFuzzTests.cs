@@ -3,21 +3,26 @@ using AgeWatch.Core.Marks;
 namespace AgeWatch.Core.Tests.Marks;
 
 /// <summary>
-/// Random and mutated marks, fixed seed. What must hold for every text: no exception, no span that ends before it starts, no reading
-/// outside its convention's years, and what has one meaning has the same one when written again by its convention.
+/// Random and mutated marks, fixed seed. What must hold for every text: no exception, no span that ends before it
+/// starts, no reading outside its convention's years, and what has one meaning has the same one when written again by
+/// its convention.
 /// </summary>
 public sealed class MarkFuzzTests
 {
-    private const string Signs = "0123456789012345678901234567890123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ  //--..?:;=+QWODT'\u25C4\u0663\u2013\u00E9\u0000\uD83D\u216B<";
+    private const string Signs =
+        "0123456789012345678901234567890123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ  "
+            + "//--..?:;=+QWODT'\u25C4\u0663\u2013\u00E9\u0000\uD83D\u216B<";
 
     private static readonly string[] Words =
     [
-        "DOT ", "DOT ACME 3/16 ", "JUN ", "March ", "Q", "W", "III/", "Not valid after ", "Do Not Use After ", "Made ", "SFI 16.1 ", "YY=", ";pointer=",
+        "DOT ", "DOT ACME 3/16 ", "JUN ", "March ", "Q", "W", "III/", "Not valid after ", "Do Not Use After ", "Made ",
+        "SFI 16.1 ", "YY=", ";pointer=",
         ";dots=", "T12:00:00Z", "12.VII.", "\u25C4", "FIA 8853/98 ", "-W", "expires ",
     ];
 
     private static readonly string[] Seeds =
-        [.. MarkVectors.Of(c => !c.StartsWith("vin", StringComparison.Ordinal) && c is not ("odometer-rollover" or "unit-mi-km"))
+        [.. MarkVectors.Of(c =>
+            !c.StartsWith("vin", StringComparison.Ordinal) && c is not ("odometer-rollover" or "unit-mi-km"))
             .Select(v => v.GetProperty("input").GetString()!).Distinct()];
 
     [Theory]
@@ -103,7 +108,8 @@ public sealed class MarkFuzzTests
         {
             var reading = answer.Readings[i];
             var ok = reading.Span.First <= reading.Span.Last
-                && reading.Conventions.All(c => c.Years.First <= reading.Span.Last && reading.Span.First <= c.Years.Last)
+                && reading.Conventions.All(c =>
+                    c.Years.First <= reading.Span.Last && reading.Span.First <= c.Years.Last)
                 && !(reading.Span.Last < question.NotBefore) && !(reading.Span.First > question.NotAfter)
                 && !(reading.Kind == MarkKind.Manufacture && reading.Span.First > question.Observed)
                 && (i == 0 || answer.Readings[i - 1].Span <= reading.Span)
@@ -124,8 +130,11 @@ public sealed class MarkFuzzTests
             var text = convention.Render(reading);
             var again = MarkReader.Read(question with { Text = text!, Convention = convention.Key });
             Assert.True(
-                again.Outcome == MarkOutcome.One && again.Readings[0].Span == reading.Span && again.Readings[0].Kind == reading.Kind,
-                $"{question} is {reading.Span}; {convention} writes it \"{text}\", which reads as {string.Join(' ', again.Readings.Select(r => r.Span))}");
+                again.Outcome == MarkOutcome.One
+                    && again.Readings[0].Span == reading.Span
+                    && again.Readings[0].Kind == reading.Kind,
+                $"{question} is {reading.Span}; {convention} writes it \"{text}\", which reads as "
+                    + $"{string.Join(' ', again.Readings.Select(r => r.Span))}");
         }
 
         return reading.Conventions.Count;

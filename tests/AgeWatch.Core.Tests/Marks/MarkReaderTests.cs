@@ -7,8 +7,8 @@ public sealed class MarkReaderTests
     private static readonly DateOnly Seen = new(2026, 6, 30);
 
     /// <summary>
-    /// ISO 2230:2002 5.3(c): 3/94 is July to September 1994. Nothing on the part says so, hence March 1994 (common practice)
-    /// and week 3 stand beside it and the earliest governs.
+    /// ISO 2230:2002 5.3(c): 3/94 is July to September 1994. Nothing on the part says so, hence March 1994 (common
+    /// practice) and week 3 stand beside it and the earliest governs.
     /// </summary>
     [Fact]
     public void Three_over_ninety_four_is_a_week_a_month_or_a_quarter()
@@ -20,7 +20,8 @@ public sealed class MarkReaderTests
         Assert.Equal(new DateSpan(new(1994, 1, 17), new(1994, 1, 23)), answer.Governing!.Value.Span);
     }
 
-    /// <summary>NHTSA aiam2062 quotes 571.106 S5.2.2(c): 10/1/74 is 1 October 1974. Outside that rule 10 January fits too.</summary>
+    /// <summary>NHTSA aiam2062 quotes 571.106 S5.2.2(c): 10/1/74 is 1 October 1974. Outside that rule 10 January fits
+    /// too.</summary>
     [Fact]
     public void The_brake_hose_rule_puts_the_month_first()
     {
@@ -28,10 +29,12 @@ public sealed class MarkReaderTests
         var open = MarkReader.Read(new("10/1/74") { TryConventions = ["dmy", "mdy"], Observed = Seen });
 
         Assert.Equal(DateSpan.Day(new(1974, 10, 1)), Assert.Single(byRule.Readings).Span);
-        Assert.Equal([DateSpan.Day(new(1974, 1, 10)), DateSpan.Day(new(1974, 10, 1))], open.Readings.Select(r => r.Span));
+        Assert.Equal(
+            [DateSpan.Day(new(1974, 1, 10)), DateSpan.Day(new(1974, 10, 1))], open.Readings.Select(r => r.Span));
     }
 
-    /// <summary>49 CFR 574.5: week 36 of 2023 and, with three figures, week 34 of 1979, 1989 or 1999. Starts by hand from the first Sunday.</summary>
+    /// <summary>49 CFR 574.5: week 36 of 2023 and, with three figures, week 34 of 1979, 1989 or 1999. Starts by hand
+    /// from the first Sunday.</summary>
     [Theory]
     [InlineData("3623", "tin-wwyy", "2023-09-03")]
     [InlineData("349", "tin-wwy", "1979-08-26")]
@@ -65,7 +68,8 @@ public sealed class MarkReaderTests
     public void Half_a_letter_is_refused() =>
         Assert.Equal(DropCode.HostileText, MarkReader.Read(new("15\ud80007")).Dropped[0].Code);
 
-    /// <summary>Design rule: readings wholly outside what is possible are dropped with their reason, never clipped.</summary>
+    /// <summary>Design rule: readings wholly outside what is possible are dropped with their reason, never
+    /// clipped.</summary>
     [Fact]
     public void Every_dropped_reading_says_why()
     {
@@ -81,8 +85,10 @@ public sealed class MarkReaderTests
         var answer = MarkReader.Read(question);
 
         Assert.Equal(DateSpan.Day(new(1992, 4, 12)), Assert.Single(answer.Readings).Span);
-        Assert.Contains(answer.Dropped, d => d is { Convention: "mdy", Code: DropCode.MadeAfterCar } && d.Span == DateSpan.Day(new(1992, 12, 4)));
-        Assert.Contains(answer.Dropped, d => d is { Convention: "dmy", Code: DropCode.MadeAfterCar } && d.Span == DateSpan.Day(new(2092, 4, 12)));
+        Assert.Contains(answer.Dropped, d =>
+            d is { Convention: "mdy", Code: DropCode.MadeAfterCar } && d.Span == DateSpan.Day(new(1992, 12, 4)));
+        Assert.Contains(answer.Dropped, d =>
+            d is { Convention: "dmy", Code: DropCode.MadeAfterCar } && d.Span == DateSpan.Day(new(2092, 4, 12)));
     }
 
     [Fact]
@@ -118,7 +124,8 @@ public sealed class MarkReaderTests
         Assert.Contains(reading.Assumptions, a => a.Contains("letter O", StringComparison.Ordinal));
     }
 
-    /// <summary>By hand: 31?7 under WWYY can be 3107 ... 3197; seen in 2026 and made since 1971 that is 2007, 2017, 1977, 1987, 1997.</summary>
+    /// <summary>By hand: 31?7 under WWYY can be 3107 ... 3197; seen in 2026 and made since 1971 that is 2007, 2017,
+    /// 1977, 1987, 1997.</summary>
     [Fact]
     public void A_question_mark_is_completed_in_every_way()
     {
@@ -160,7 +167,8 @@ public sealed class MarkReaderTests
         }
     }
 
-    /// <summary>The reader keeps its room from mark to mark; a refusal must name the convention asked for, not the one before.</summary>
+    /// <summary>The reader keeps its room from mark to mark; a refusal must name the convention asked for, not the one
+    /// before.</summary>
     [Fact]
     public void A_refusal_names_its_own_convention_whatever_was_read_before()
     {

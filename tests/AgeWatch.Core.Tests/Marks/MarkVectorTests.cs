@@ -7,7 +7,8 @@ namespace AgeWatch.Core.Tests.Marks;
 
 public sealed class MarkVectorTests
 {
-    private static readonly string[] NotMarks = ["vin-check-digit", "vin-model-year", "odometer-rollover", "unit-mi-km"];
+    private static readonly string[] NotMarks = [
+        "vin-check-digit", "vin-model-year", "odometer-rollover", "unit-mi-km"];
 
     public static TheoryData<string, string, string> Marks() => MarkVectors.Rows(c => !NotMarks.Contains(c));
 
@@ -24,8 +25,8 @@ public sealed class MarkVectorTests
         Assert.Equal(144, Marks().Count + CheckDigits().Count + ModelYears().Count + Rollovers().Count + Units().Count);
 
     /// <summary>
-    /// Sources: in each case of the file (49 CFR 574.5, 571.106, .209, .218, .304, ISO 2230, RFC 3339 ...). The seven rules at
-    /// its head say how to compare: distinct spans, order free, the reason not binding.
+    /// Sources: in each case of the file (49 CFR 574.5, 571.106, .209, .218, .304, ISO 2230, RFC 3339 ...). The seven
+    /// rules at its head say how to compare: distinct spans, order free, the reason not binding.
     /// </summary>
     [Theory]
     [MemberData(nameof(Marks))]
@@ -38,7 +39,8 @@ public sealed class MarkVectorTests
 
         var answer = MarkReader.Read(MarkVectors.Question(vector));
 
-        var spans = answer.Readings.Select(r => (Canonical: r.Canonical, r.Span, Keys: string.Join(' ', r.Conventions.Select(c => c.Key)))).ToList();
+        var spans = answer.Readings.Select(r =>
+            (Canonical: r.Canonical, r.Span, Keys: string.Join(' ', r.Conventions.Select(c => c.Key)))).ToList();
         switch (expected.GetProperty("kind").GetString())
         {
             case "interval":
@@ -108,7 +110,8 @@ public sealed class MarkVectorTests
         Assert.NotEmpty(convention);
         Assert.NotEmpty(input);
         var vector = MarkVectors.Case(id);
-        var (asked, context, expected) = (vector.GetProperty("input"), vector.GetProperty("context"), vector.GetProperty("expected"));
+        var (asked, context, expected) = (
+            vector.GetProperty("input"), vector.GetProperty("context"), vector.GetProperty("expected"));
 
         var totals = OdometerRollover.Totals(
             asked.GetProperty("reading").GetInt64(), asked.GetProperty("drumDigits").GetInt32(),
@@ -130,7 +133,8 @@ public sealed class MarkVectorTests
 
         var converted = Distance.Of(Number(asked, "value"), Unit(asked)).In(Unit(expected));
 
-        Assert.InRange(converted - Number(expected, "value"), -Number(expected, "tolerance"), Number(expected, "tolerance"));
+        Assert.InRange(
+            converted - Number(expected, "value"), -Number(expected, "tolerance"), Number(expected, "tolerance"));
     }
 
     private static decimal Number(JsonElement parent, string name) =>

@@ -8,7 +8,8 @@ namespace AgeWatch.Core.Tests.Marks;
 internal static class MarkVectors
 {
     private static readonly JsonElement[] Cases =
-        [.. JsonDocument.Parse(File.ReadAllBytes(Path.Combine(AppContext.BaseDirectory, "Vectors", "mark-vectors.json")))
+        [.. JsonDocument.Parse(File.ReadAllBytes(Path.Combine(
+            AppContext.BaseDirectory, "Vectors", "mark-vectors.json")))
             .RootElement.GetProperty("vectors").EnumerateArray()];
 
     public static JsonElement Case(string id) => Cases.Single(c => c.GetProperty("id").GetString() == id);
@@ -22,7 +23,10 @@ internal static class MarkVectors
         var rows = new TheoryData<string, string, string>();
         foreach (var c in Of(convention))
         {
-            rows.Add(c.GetProperty("id").GetString()!, c.GetProperty("convention").GetString()!, c.GetProperty("input").ToString());
+            rows.Add(c.GetProperty("id")
+                .GetString()!, c.GetProperty("convention")
+                .GetString()!, c.GetProperty("input")
+                .ToString());
         }
 
         return rows;
@@ -70,7 +74,9 @@ internal static class MarkVectors
     private static DateSpan Span(string text) => text.Split('-') switch
     {
         [var year] => DateSpan.Year(int.Parse(year, CultureInfo.InvariantCulture)),
-        [var year, var month] => DateSpan.Month(int.Parse(year, CultureInfo.InvariantCulture), int.Parse(month, CultureInfo.InvariantCulture)),
+        [var year, var month] =>
+            DateSpan.Month(
+                int.Parse(year, CultureInfo.InvariantCulture), int.Parse(month, CultureInfo.InvariantCulture)),
         _ => DateSpan.Day(DateOnly.ParseExact(text, "yyyy-MM-dd")),
     };
 

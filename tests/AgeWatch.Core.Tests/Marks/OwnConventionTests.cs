@@ -30,9 +30,12 @@ public sealed class OwnConventionTests
     [InlineData(@"(?<month>[A-Z]{3})(?<year>\d\d)", "JUN94", "1994-06-01", "1994-06-30")]
     [InlineData(@"N(?<year>\d\d)", "N86", "1986-01-01", "1986-12-31")]
     [InlineData(@"N(?<year>\d\d)", "xN86", null, null)]
-    public void An_expression_stands_when_its_examples_come_out(string pattern, string mark, string? first, string? last)
+    public void An_expression_stands_when_its_examples_come_out(
+        string pattern, string mark, string? first, string? last)
     {
-        var span = first is null ? DateSpan.Year(1900) : new DateSpan(DateOnly.ParseExact(first, "yyyy-MM-dd"), DateOnly.ParseExact(last!, "yyyy-MM-dd"));
+        var span = first is null
+            ? DateSpan.Year(1900)
+            : new DateSpan(DateOnly.ParseExact(first, "yyyy-MM-dd"), DateOnly.ParseExact(last!, "yyyy-MM-dd"));
 
         var (convention, problems) = OwnConvention.Check(Draft(pattern, Means(mark, span)));
 
@@ -44,7 +47,8 @@ public sealed class OwnConventionTests
     public void Its_first_example_is_taken_apart_by_the_groups()
     {
         var (convention, _) = OwnConvention.Check(Draft(
-            @"N-(?<day>\d\d)(?<monthLetter>[A-M])(?<year>\d\d) ?X", Means("n-25D92 X", DateSpan.Day(new(1992, 4, 25)))));
+            @"N-(?<day>\d\d)(?<monthLetter>[A-M])(?<year>\d\d) ?X",
+            Means("n-25D92 X", DateSpan.Day(new(1992, 4, 25)))));
 
         Assert.Equal(
             [new("n-"), new("25", "day"), new("D", "month"), new("92", "year"), new(" X")],
@@ -78,7 +82,10 @@ public sealed class OwnConventionTests
     [Fact]
     public void Weeks_may_be_counted_as_on_tyres()
     {
-        var draft = Draft(@"N(?<week>\d\d)(?<year>\d\d)", Means("N3197", new(new(1997, 8, 3), new(1997, 8, 9)))) with { TyreWeeks = true };
+        var draft = Draft(
+            @"N(?<week>\d\d)(?<year>\d\d)",
+            Means("N3197", new(new(1997, 8, 3), new(1997, 8, 9)))) with
+        { TyreWeeks = true };
 
         var (convention, problems) = OwnConvention.Check(draft);
 
@@ -97,7 +104,8 @@ public sealed class OwnConventionTests
     [InlineData("(?<year>\\d\\d)(?<day>\\d)", OwnConventionFault.GroupsDoNotMakeADate)]
     [InlineData("(?<year>\\d\\d)(?<month>\\d)(?<week>\\d)", OwnConventionFault.GroupsDoNotMakeADate)]
     public void A_bad_expression_is_refused_with_its_fault(string pattern, OwnConventionFault fault) =>
-        Assert.Contains(fault, OwnConvention.Check(Draft(pattern, Means("x", DateSpan.Year(1986)))).Problems.Select(p => p.Fault));
+        Assert.Contains(fault, OwnConvention.Check(Draft(pattern, Means("x", DateSpan.Year(1986))))
+            .Problems.Select(p => p.Fault));
 
     [Fact]
     public void Names_keys_and_examples_are_checked()
@@ -107,11 +115,19 @@ public sealed class OwnConventionTests
         Assert.Equal([OwnConventionFault.ExamplesMissing], OwnConvention.Check(draft).Problems.Select(p => p.Fault));
         Assert.Equal(
             [OwnConventionFault.KeyTaken, OwnConventionFault.BadName, OwnConventionFault.SourceNoteMissing],
-            OwnConvention.Check(draft with { Key = "tin-wwyy", Name = " ", SourceNote = "", Examples = [Means("N86", DateSpan.Year(1986))] })
+            OwnConvention.Check(draft with
+            {
+                Key = "tin-wwyy",
+                Name = " ",
+                SourceNote = "",
+                Examples = [Means("N86", DateSpan.Year(1986))]
+            })
                 .Problems.Select(p => p.Fault));
         Assert.Equal(
             OwnConventionFault.BadKey,
-            OwnConvention.Check(draft with { Key = "North Works", Examples = [Means("N86", DateSpan.Year(1986))] }).Problems[0].Fault);
+            OwnConvention.Check(draft with { Key = "North Works", Examples = [Means("N86", DateSpan.Year(1986))] })
+                .Problems[0]
+                .Fault);
     }
 
     /// <summary>Expressions that run for ages in a backtracking engine, and ones that would fill the memory.</summary>

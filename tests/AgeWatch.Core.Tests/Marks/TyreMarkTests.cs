@@ -3,8 +3,8 @@ using AgeWatch.Core.Marks;
 namespace AgeWatch.Core.Tests.Marks;
 
 /// <summary>
-/// Sources: 49 CFR 574.5(a) for the counts of symbols, (b)(3) for the week, 64 FR 36807 for three figures until July 2000. First
-/// days of years by the first Sunday: 2015-01-04, 1979-01-07, 1989-01-01, 1999-01-03.
+/// Sources: 49 CFR 574.5(a) for the counts of symbols, (b)(3) for the week, 64 FR 36807 for three figures until July
+/// 2000. First days of years by the first Sunday: 2015-01-04, 1979-01-07, 1989-01-01, 1999-01-03.
 /// </summary>
 public sealed class TyreMarkTests
 {
@@ -40,19 +40,23 @@ public sealed class TyreMarkTests
 
     [Fact]
     public void A_number_without_date_sends_to_the_other_sidewall() =>
-        Assert.Equal([OpenQuestion.OtherSidewall], MarkReader.Read(new("DOT AB CD EFGH") { Convention = "tin-full" }).Questions);
+        Assert.Equal(
+            [OpenQuestion.OtherSidewall], MarkReader.Read(new("DOT AB CD EFGH") { Convention = "tin-full" }).Questions);
 
-    /// <summary>Seven symbols: 1AB + 0115 is a retread's number, AB12 is plant and size + 115 before 2000. By hand: both stand.</summary>
+    /// <summary>Seven symbols: 1AB + 0115 is a retread's number, AB12 is plant and size + 115 before 2000. By hand:
+    /// both stand.</summary>
     [Fact]
     public void Without_gaps_seven_symbols_can_end_in_three_or_four_figures()
     {
         var answer = MarkReader.Read(new("DOT1AB0115") { Convention = "tin-full", Observed = Seen });
 
-        Assert.Equal(["tin:1975-W11", "tin:1985-W11", "tin:1995-W11", "tin:2015-W01"], answer.Readings.Select(r => r.Canonical));
+        Assert.Equal(
+            ["tin:1975-W11", "tin:1985-W11", "tin:1995-W11", "tin:2015-W01"], answer.Readings.Select(r => r.Canonical));
         Assert.Contains(OpenQuestion.GroupGaps, answer.Questions);
     }
 
-    /// <summary>Day, week, year digit ended by July 2000 (NHTSA nht73-3.16 is of 1973), so it does not make a tyre of 2012 one of 1972.</summary>
+    /// <summary>Day, week, year digit ended by July 2000 (NHTSA nht73-3.16 is of 1973), so it does not make a tyre of
+    /// 2012 one of 1972.</summary>
     [Fact]
     public void Four_figures_of_today_are_week_and_year_and_the_rare_form_is_shown_as_dropped()
     {
@@ -64,16 +68,19 @@ public sealed class TyreMarkTests
         });
 
         Assert.Equal("tin:2012-W25", Assert.Single(answer.Readings).Canonical);
-        Assert.Equal([1972, 1982, 1992], answer.Dropped.Where(d => d.Code == DropCode.RareForm).Select(d => d.Span!.Value.First.Year));
+        Assert.Equal([1972, 1982, 1992], answer.Dropped.Where(d => d.Code == DropCode.RareForm)
+            .Select(d => d.Span!.Value.First.Year));
     }
 
-    /// <summary>Four figures before 1999 are unusual themselves, so the rare form keeps its place beside them.</summary>
+    /// <summary>Four figures before 1999 are unusual themselves, so the rare form keeps its place beside
+    /// them.</summary>
     [Fact]
     public void Four_figures_of_the_nineties_leave_the_rare_form_standing()
     {
         var answer = MarkReader.Read(new("3197") { Likely = ["tin-wwyy"], Possible = ["tin-dwwy"], Observed = Seen });
 
-        Assert.Equal(["tin:1977-W19", "tin:1987-W19", "tin:1997-W19", "tin:1997-W31"], answer.Readings.Select(r => r.Canonical));
+        Assert.Equal(
+            ["tin:1977-W19", "tin:1987-W19", "tin:1997-W19", "tin:1997-W31"], answer.Readings.Select(r => r.Canonical));
     }
 
     [Theory]
@@ -117,5 +124,6 @@ public sealed class TyreMarkTests
     public void Roman_quarters(string mark, string expected) =>
         Assert.Equal(
             expected,
-            string.Join(' ', MarkReader.Read(new(mark) { Convention = "tyre-roman-quarter", Observed = Seen }).Readings.Select(r => r.Canonical)));
+            string.Join(' ', MarkReader.Read(new(mark) { Convention = "tyre-roman-quarter", Observed = Seen })
+                .Readings.Select(r => r.Canonical)));
 }

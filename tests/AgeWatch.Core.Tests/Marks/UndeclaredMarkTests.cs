@@ -10,7 +10,9 @@ public sealed class UndeclaredMarkTests
     [Fact]
     public void In_the_usa_the_law_settles_the_order_on_a_brake_hose()
     {
-        var question = new MarkQuestion("4/5/87") { Likely = ["fmvss106-hose"], Possible = ["dmy", "month-year"], Observed = Seen };
+        var question = new MarkQuestion(
+            "4/5/87")
+        { Likely = ["fmvss106-hose"], Possible = ["dmy", "month-year"], Observed = Seen };
 
         var open = MarkReader.Read(question);
         var usa = MarkReader.Read(question with { Country = "US" });
@@ -25,7 +27,8 @@ public sealed class UndeclaredMarkTests
     [Fact]
     public void The_law_rules_nothing_out_when_its_own_form_does_not_fit()
     {
-        var answer = MarkReader.Read(new("13/5/87") { Likely = ["fmvss106-hose"], Possible = ["dmy"], Country = "US", Observed = Seen });
+        var answer = MarkReader.Read(
+            new("13/5/87") { Likely = ["fmvss106-hose"], Possible = ["dmy"], Country = "US", Observed = Seen });
 
         Assert.Equal(DateSpan.Day(new(1987, 5, 13)), Assert.Single(answer.Readings).Span);
     }
@@ -33,7 +36,9 @@ public sealed class UndeclaredMarkTests
     [Fact]
     public void Whether_the_part_is_original_would_settle_it()
     {
-        var question = new MarkQuestion("12 04 92") { TryConventions = ["dmy", "mdy"], VehicleBuilt = DateSpan.Month(1992, 6), Observed = Seen };
+        var question = new MarkQuestion(
+            "12 04 92")
+        { TryConventions = ["dmy", "mdy"], VehicleBuilt = DateSpan.Month(1992, 6), Observed = Seen };
 
         var open = MarkReader.Read(question);
         var original = MarkReader.Read(question with { OriginalEquipment = YesNo.Yes });
@@ -56,24 +61,29 @@ public sealed class UndeclaredMarkTests
         Assert.Contains(unusual.Readings[0].Assumptions, a => a.Contains("every convention", StringComparison.Ordinal));
     }
 
-    /// <summary>On a harness a bare year may be the end of validity, which is the worse case, so it is read both ways.</summary>
+    /// <summary>On a harness a bare year may be the end of validity, which is the worse case, so it is read both
+    /// ways.</summary>
     [Fact]
     public void Where_expiry_marks_are_met_a_bare_year_is_read_as_one_too()
     {
-        var answer = MarkReader.Read(new("2020") { Likely = ["sfi-punch"], Possible = ["year", "fia-not-valid-after"], Observed = Seen });
+        var answer = MarkReader.Read(
+            new("2020") { Likely = ["sfi-punch"], Possible = ["year", "fia-not-valid-after"], Observed = Seen });
 
         Assert.Equal([MarkKind.Expiry, MarkKind.Manufacture], answer.Readings.Select(r => r.Kind));
         Assert.Equal(OpenQuestion.MadeOrExpires, answer.Questions[0]);
     }
 
-    /// <summary>Four figures can be year and week, week and year, year and month, month and year, or a day number (reference marks, section 6).</summary>
+    /// <summary>Four figures can be year and week, week and year, year and month, month and year, or a day number
+    /// (reference marks, section 6).</summary>
     [Fact]
     public void Four_bare_figures_are_read_in_every_way()
     {
         var answer = MarkReader.Read(new("1012") { NotBefore = new(2005, 1, 1), Observed = Seen });
 
         Assert.Equal(
-            ["iso:2010-W12", "month:2010-12", "ordinal:2011-012", "tin:2012-W10", "iso:2012-W10", "month:2012-10", "ordinal:2021-012"],
+            [
+                "iso:2010-W12", "month:2010-12", "ordinal:2011-012", "tin:2012-W10", "iso:2012-W10", "month:2012-10",
+                "ordinal:2021-012"],
             answer.Readings.Select(r => r.Canonical));
         Assert.Contains(OpenQuestion.YearFirstOrLast, answer.Questions);
         Assert.Contains(OpenQuestion.CalendarOrDayNumber, answer.Questions);
@@ -88,7 +98,8 @@ public sealed class UndeclaredMarkTests
         Assert.Contains(answer.Dropped, d => d is { Convention: "no-such", Code: DropCode.UnknownConvention });
     }
 
-    /// <summary>Our choice: without an earliest day 09 is 2009; with one, or an old car, 1909 stands beside it.</summary>
+    /// <summary>Our choice: without an earliest day 09 is 2009; with one, or an old car, 1909 stands beside
+    /// it.</summary>
     [Fact]
     public void Two_year_figures_go_back_to_1930_unless_an_earliest_day_or_an_older_car_says_more()
     {

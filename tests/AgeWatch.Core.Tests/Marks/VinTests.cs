@@ -9,8 +9,8 @@ public sealed class VinTests
     private const string Permitted = "0123456789ABCDEFGHJKLMNPRSTUVWXYZ";
 
     /// <summary>
-    /// Second formula, built otherwise than ours: the value of a sign is the last figure of its place in one string with gaps for I, O
-    /// and Q, and the weights are read as text. On 200,000 random numbers.
+    /// Second formula, built otherwise than ours: the value of a sign is the last figure of its place in one string
+    /// with gaps for I, O and Q, and the weights are read as text. On 200,000 random numbers.
     /// </summary>
     [Fact]
     public void The_check_digit_agrees_with_a_second_formula()
@@ -27,7 +27,8 @@ public sealed class VinTests
         }
     }
 
-    /// <summary>11 is prime and greater than every weight and difference, so one changed value always changes the remainder.</summary>
+    /// <summary>11 is prime and greater than every weight and difference, so one changed value always changes the
+    /// remainder.</summary>
     [Fact]
     public void One_misread_value_never_agrees()
     {
@@ -86,7 +87,8 @@ public sealed class VinTests
     [InlineData("1g4ah59h45g118341")]
     [InlineData(" 1G4-AH59H 45G118341 ")]
     [InlineData("\uFF11G4AH59H45G118341")]
-    public void A_vin_is_read_as_people_type_it(string text) => Assert.Equal(VinVerdict.Valid, Vin.Read(text, "US").Verdict);
+    public void A_vin_is_read_as_people_type_it(string text) =>
+        Assert.Equal(VinVerdict.Valid, Vin.Read(text, "US").Verdict);
 
     /// <summary>ISO 3779, from memory: outside North America the check digit is not mandatory; Z fills there.</summary>
     [Fact]

@@ -8,14 +8,16 @@ public sealed class WeekOracleTests
 {
     private static readonly DateOnly Late = new(2099, 12, 31);
 
-    /// <summary>Oracle: GregorianCalendar, FirstFullWeek from Sunday, which is the rule of 49 CFR 574.5(b)(3) on every day 1971-2035.</summary>
+    /// <summary>Oracle: GregorianCalendar, FirstFullWeek from Sunday, which is the rule of 49 CFR 574.5(b)(3) on every
+    /// day 1971-2035.</summary>
     [Fact]
     public void Every_tyre_week_1971_to_2035_agrees_with_GregorianCalendar()
     {
         var calendar = new GregorianCalendar();
         for (var day = new DateOnly(1971, 1, 3); day <= new DateOnly(2035, 12, 31); day = day.AddDays(1))
         {
-            var week = calendar.GetWeekOfYear(day.ToDateTime(default), CalendarWeekRule.FirstFullWeek, DayOfWeek.Sunday);
+            var week = calendar.GetWeekOfYear(
+                day.ToDateTime(default), CalendarWeekRule.FirstFullWeek, DayOfWeek.Sunday);
             var year = week > 50 && day.Month == 1 ? day.Year - 1 : day.Year;
 
             Assert.Equal((year, week), TinWeek.Of(day));
@@ -24,8 +26,8 @@ public sealed class WeekOracleTests
     }
 
     /// <summary>
-    /// The same through the reader: the mark WWYY of every week from the start of Part 574 reads back to the Sunday and Saturday
-    /// found by walking the calendar, and week 53 only where the walk has one.
+    /// The same through the reader: the mark WWYY of every week from the start of Part 574 reads back to the Sunday and
+    /// Saturday found by walking the calendar, and week 53 only where the walk has one.
     /// </summary>
     [Fact]
     public void Every_tyre_mark_1971_to_2035_reads_as_its_week()
@@ -33,7 +35,8 @@ public sealed class WeekOracleTests
         var calendar = new GregorianCalendar();
         for (var sunday = new DateOnly(1971, 5, 23); sunday.Year <= 2035; sunday = sunday.AddDays(7))
         {
-            var week = calendar.GetWeekOfYear(sunday.ToDateTime(default), CalendarWeekRule.FirstFullWeek, DayOfWeek.Sunday);
+            var week = calendar.GetWeekOfYear(
+                sunday.ToDateTime(default), CalendarWeekRule.FirstFullWeek, DayOfWeek.Sunday);
             var mark = $"{week:00}{sunday.Year % 100:00}";
             var answer = MarkReader.Read(new(mark) { Convention = "tin-wwyy", NotBefore = sunday, NotAfter = sunday });
 
@@ -49,7 +52,8 @@ public sealed class WeekOracleTests
         }
     }
 
-    /// <summary>Oracle: System.Globalization.ISOWeek, with its own count of weeks because it accepts week 53 of any year.</summary>
+    /// <summary>Oracle: System.Globalization.ISOWeek, with its own count of weeks because it accepts week 53 of any
+    /// year.</summary>
     [Fact]
     public void Every_iso_week_1970_to_2035_agrees_with_ISOWeek()
     {
@@ -69,7 +73,8 @@ public sealed class WeekOracleTests
                 Assert.Equal(new DateSpan(monday, monday.AddDays(6)), Assert.Single(answer.Readings).Span);
                 for (var weekday = 1; weekday <= 7; weekday++)
                 {
-                    var day = MarkReader.Read(new($"{year}W{week:00}{weekday}") { Convention = "iso-week", Observed = Late });
+                    var day = MarkReader.Read(
+                        new($"{year}W{week:00}{weekday}") { Convention = "iso-week", Observed = Late });
                     Assert.Equal(DateSpan.Day(monday.AddDays(weekday - 1)), Assert.Single(day.Readings).Span);
                     Assert.Equal((year, week), IsoWeek.Of(monday.AddDays(weekday - 1)));
                 }

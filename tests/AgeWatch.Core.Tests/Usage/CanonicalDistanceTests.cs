@@ -28,9 +28,14 @@ public sealed class CanonicalDistanceTests
     [Fact]
     public void A_forward_step_can_hide_a_rollover_too()
     {
-        var facts = new UsageFacts { Instruments = [FiveDigits], Readings = [Km("2000-01-01", 10_000), Km("2020-01-01", 88_000)] };
+        var facts = new UsageFacts
+        {
+            Instruments = [FiveDigits],
+            Readings = [Km("2000-01-01", 10_000), Km("2020-01-01", 88_000)]
+        };
 
-        Assert.Equal([78_000m, 178_000m, 278_000m], CanonicalDistance.Of(facts, null).Totals.Select(total => total.Kilometres));
+        Assert.Equal([78_000m, 178_000m, 278_000m], CanonicalDistance.Of(facts, null)
+            .Totals.Select(total => total.Kilometres));
     }
 
     [Fact]
@@ -47,7 +52,9 @@ public sealed class CanonicalDistanceTests
     {
         var facts = new UsageFacts
         {
-            Readings = [Km("2020-01-01", 50_000), Km("2021-01-01", 51_000), Km("2022-01-01", 15_200), Km("2023-01-01", 53_000), Km("2024-01-01", 54_000)],
+            Readings = [
+                Km("2020-01-01", 50_000), Km("2021-01-01", 51_000), Km("2022-01-01", 15_200), Km("2023-01-01", 53_000),
+                Km("2024-01-01", 54_000)],
         };
 
         var distance = CanonicalDistance.Of(facts, null);
@@ -60,7 +67,11 @@ public sealed class CanonicalDistanceTests
     [Fact]
     public void Swapped_figures_are_recognised()
     {
-        var facts = new UsageFacts { Readings = [Km("2020-01-01", 50_000), Km("2021-01-01", 25_100), Km("2022-01-01", 54_000)] };
+        var facts = new UsageFacts
+        {
+            Readings = [
+            Km("2020-01-01", 50_000), Km("2021-01-01", 25_100), Km("2022-01-01", 54_000)]
+        };
 
         Assert.Equal(
             new TypingSlip(SlipKind.SwappedFigures, 52_100, DistanceUnit.Kilometre),
@@ -71,10 +82,15 @@ public sealed class CanonicalDistanceTests
     [Fact]
     public void A_wrong_unit_is_recognised()
     {
-        var facts = new UsageFacts { Readings = [Miles("2020-01-01", 47_900), Km("2021-01-01", 48_210), Miles("2022-01-01", 49_000)] };
+        var facts = new UsageFacts
+        {
+            Readings = [
+            Miles("2020-01-01", 47_900), Km("2021-01-01", 48_210), Miles("2022-01-01", 49_000)]
+        };
 
         Assert.Equal(
-            new TypingSlip(SlipKind.WrongUnit, 48_210, DistanceUnit.Mile), Assert.Single(CanonicalDistance.Of(facts, null).Refused).Suggestion);
+            new TypingSlip(SlipKind.WrongUnit, 48_210, DistanceUnit.Mile),
+            Assert.Single(CanonicalDistance.Of(facts, null).Refused).Suggestion);
     }
 
     [Fact]
@@ -85,7 +101,9 @@ public sealed class CanonicalDistanceTests
         var distance = CanonicalDistance.Of(facts, null);
 
         Assert.Empty(distance.Refused);
-        Assert.Equal(new TypingSlip(SlipKind.WrongUnit, 110_500, DistanceUnit.Kilometre), Assert.Single(distance.Unusual).Suggestion);
+        Assert.Equal(
+            new TypingSlip(SlipKind.WrongUnit, 110_500, DistanceUnit.Kilometre),
+            Assert.Single(distance.Unusual).Suggestion);
     }
 
     [Fact]
@@ -93,16 +111,21 @@ public sealed class CanonicalDistanceTests
     {
         var facts = new UsageFacts
         {
-            Instruments = [FiveDigits with { FittedOn = Day("2010-01-01"), RemovedOn = Day("2015-12-31") }, new() { Id = "B", Digits = 6, FittedOn = Day("2015-12-31") }],
+            Instruments = [
+                FiveDigits with { FittedOn = Day("2010-01-01"), RemovedOn = Day("2015-12-31") },
+                new() { Id = "B", Digits = 6, FittedOn = Day("2015-12-31") }],
             Readings =
             [
-                Km("2012-01-01", 1_000, "A"), Km("2013-01-01", -5, "A"), Km("2013-01-01", 123_456, "A"), Km("2009-01-01", 5, "A"),
+                Km("2012-01-01", 1_000, "A"), Km("2013-01-01", -5, "A"), Km("2013-01-01", 123_456, "A"),
+                Km("2009-01-01", 5, "A"),
                 Km("2013-01-01", 5, "C"), Km("2015-12-31", 7), Km("2030-01-01", 9_000, "B"),
             ],
         };
 
         Assert.Equal(
-            [RefusalReason.Negative, RefusalReason.BeyondDrums, RefusalReason.OutsideOdometer, RefusalReason.NoSuchOdometer, RefusalReason.WhichOdometer, RefusalReason.NotYet],
+            [
+                RefusalReason.Negative, RefusalReason.BeyondDrums, RefusalReason.OutsideOdometer,
+                RefusalReason.NoSuchOdometer, RefusalReason.WhichOdometer, RefusalReason.NotYet],
             CanonicalDistance.Of(facts, Day("2026-01-01")).Refused.Select(refused => refused.Reason));
     }
 
@@ -111,8 +134,11 @@ public sealed class CanonicalDistanceTests
     {
         var facts = new UsageFacts
         {
-            Instruments = [new() { Id = "old", RemovedOn = Day("2014-12-31") }, new() { Id = "new", FittedOn = Day("2015-01-01") }],
-            Readings = [Km("2010-01-01", 90_000), Km("2014-12-31", 95_000), Km("2015-01-01", 0), Km("2016-01-01", 1_000)],
+            Instruments = [
+                new() { Id = "old", RemovedOn = Day("2014-12-31") },
+                new() { Id = "new", FittedOn = Day("2015-01-01") }],
+            Readings = [
+                Km("2010-01-01", 90_000), Km("2014-12-31", 95_000), Km("2015-01-01", 0), Km("2016-01-01", 1_000)],
         };
 
         var distance = CanonicalDistance.Of(facts, null);
@@ -127,7 +153,9 @@ public sealed class CanonicalDistanceTests
     {
         var facts = new UsageFacts
         {
-            Readings = [Miles("2010-01-01", 90_000, "A"), Miles("2015-01-01", 91_000, "A"), Km("2015-01-01", 12, "B"), Km("2016-01-01", 1_012, "B")],
+            Readings = [
+                Miles("2010-01-01", 90_000, "A"), Miles("2015-01-01", 91_000, "A"), Km("2015-01-01", 12, "B"),
+                Km("2016-01-01", 1_012, "B")],
         };
 
         Assert.Equal(1_609.344m + 1_000, Assert.Single(CanonicalDistance.Of(facts, null).Totals).Kilometres);
@@ -143,7 +171,8 @@ public sealed class CanonicalDistanceTests
 
     [Fact]
     public void The_same_reading_twice_counts_once() =>
-        Assert.Single(CanonicalDistance.Of(new() { Readings = [Km("2020-01-01", 5), Km("2020-01-01", 5)] }, null).Readings);
+        Assert.Single(CanonicalDistance.Of(
+            new() { Readings = [Km("2020-01-01", 5), Km("2020-01-01", 5)] }, null).Readings);
 
     [Fact]
     public void Nothing_read_is_nothing_known() => Assert.Empty(CanonicalDistance.Of(UsageFacts.None, null).Totals);

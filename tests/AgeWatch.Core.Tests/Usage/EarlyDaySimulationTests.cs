@@ -5,10 +5,11 @@ namespace AgeWatch.Core.Tests.Usage;
 
 /// <summary>How often the early day comes too late, over 20,000 simulated cars a row, alpha 0.05.</summary>
 /// <remarks>
-/// 3 to 8 steps of 60 to 500 days, 1,000 to 20,000 km a year, the limit half a year to three years ahead. Under the rule's
-/// own model, even increments, 5 in 100 are passed, as alpha says. Real use is skewed: a car that does little does a long
-/// tour now and then. As a gamma process the share grows with the variation of a year: 7 in 100 at 20 % and 9 at 50 %, because
-/// the long right tail is not in the model and few steps do not show it. The likely day is too late for every second car.
+/// 3 to 8 steps of 60 to 500 days, 1,000 to 20,000 km a year, the limit half a year to three years ahead. Under the
+/// rule's own model, even increments, 5 in 100 are passed, as alpha says. Real use is skewed: a car that does little
+/// does a long tour now and then. As a gamma process the share grows with the variation of a year: 7 in 100 at 20 % and
+/// 9 at 50 %, because the long right tail is not in the model and few steps do not show it. The likely day is too late
+/// for every second car.
 /// </remarks>
 public sealed class EarlyDaySimulationTests
 {
@@ -38,14 +39,17 @@ public sealed class EarlyDaySimulationTests
             }
 
             var remaining = perDay * random.Next(180, 1_096);
-            var reached = UsageModel.Of(new() { Readings = readings, MaxPerDay = new(CanonicalDistance.HardCap) }).After(day, new((decimal)remaining));
+            var reached = UsageModel.Of(new() { Readings = readings, MaxPerDay = new(CanonicalDistance.HardCap) })
+                .After(day, new((decimal)remaining));
             early += Passed(reached.Early);
             likely += Passed(reached.Likely);
 
             int Passed(DateOnly? told) => told is { } on && Run(on.DayNumber - day.DayNumber) > remaining ? 1 : 0;
 
             double Run(int days) => days <= 0 ? 0
-                : skewed ? Gamma.Sample(random, days / (yearlyVariation * yearlyVariation * 365.25), 1 / (yearlyVariation * yearlyVariation * 365.25 * perDay))
+                : skewed ? Gamma.Sample(
+                    random, days / (yearlyVariation * yearlyVariation * 365.25),
+                    1 / (yearlyVariation * yearlyVariation * 365.25 * perDay))
                 : Normal.Sample(random, perDay * days, perDay * yearlyVariation * Math.Sqrt(365.25 * days));
         }
 

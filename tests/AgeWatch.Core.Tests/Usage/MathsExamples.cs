@@ -6,7 +6,8 @@ namespace AgeWatch.Core.Tests.Usage;
 internal static class MathsExamples
 {
     private static readonly JsonElement Examples = JsonDocument.Parse(
-        File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Vectors", "maths-examples.json"))).RootElement.GetProperty("examples");
+        File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Vectors", "maths-examples.json")))
+            .RootElement.GetProperty("examples");
 
     public static (JsonElement Inputs, JsonElement Expected) Get(string name)
     {
@@ -18,11 +19,13 @@ internal static class MathsExamples
 
     public static double Number(this JsonElement element, string name) => element.GetProperty(name).GetDouble();
 
-    public static double[] Numbers(this JsonElement element) => [.. element.EnumerateArray().Select(value => value.GetDouble())];
+    public static double[] Numbers(this JsonElement element) =>
+        [.. element.EnumerateArray().Select(value => value.GetDouble())];
 
     public static DateOnly Day(this JsonElement element) => DateOnly.ParseExact(element.GetString()!, "yyyy-MM-dd");
 
     /// <summary>Equal within a relative tolerance.</summary>
     public static void Near(double expected, double? actual, double relative) =>
-        Assert.InRange(actual!.Value, expected - Math.Abs(expected) * relative, expected + Math.Abs(expected) * relative);
+        Assert.InRange(
+            actual!.Value, expected - Math.Abs(expected) * relative, expected + Math.Abs(expected) * relative);
 }

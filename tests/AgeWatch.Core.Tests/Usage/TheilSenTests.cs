@@ -5,9 +5,10 @@ using MathNet.Numerics.Statistics;
 namespace AgeWatch.Core.Tests.Usage;
 
 /// <summary>
-/// The weighted slope is the one that minimises Jaeckel's dispersion, the sum of |(yj - yi) - b(xj - xi)| over all pairs: a
-/// median of slopes weighted by |xj - xi| is where the derivative of that sum changes its sign. MathNet.Numerics finds the
-/// minimum by golden section and the plain median by its own quantile, neither of them by our way.
+/// The weighted slope is the one that minimises Jaeckel's dispersion, the sum of |(yj - yi) - b(xj - xi)| over all
+/// pairs: a median of slopes weighted by |xj - xi| is where the derivative of that sum changes its sign.
+/// MathNet.Numerics finds the minimum by golden section and the plain median by its own quantile, neither of them by
+/// our way.
 /// </summary>
 public sealed class TheilSenTests
 {
@@ -22,8 +23,10 @@ public sealed class TheilSenTests
             var slope = TheilSen.WeightedSlope(x, y)!.Value;
 
             double Dispersion(double b) => Pairs(x).Sum(p => Math.Abs(y[p.J] - y[p.I] - b * (x[p.J] - x[p.I])));
-            var least = GoldenSectionMinimizer.Minimum(ObjectiveFunction.ScalarValue(Dispersion), -500, 500, 1e-7, 1000);
-            Assert.True(Dispersion(slope) <= Dispersion(least.MinimizingPoint) + 1e-6, $"run {run}: {slope} against {least.MinimizingPoint}");
+            var least = GoldenSectionMinimizer.Minimum(
+                ObjectiveFunction.ScalarValue(Dispersion), -500, 500, 1e-7, 1000);
+            Assert.True(Dispersion(slope) <= Dispersion(least.MinimizingPoint)
+                + 1e-6, $"run {run}: {slope} against {least.MinimizingPoint}");
         }
     }
 
@@ -35,7 +38,10 @@ public sealed class TheilSenTests
         {
             var (x, y) = Points(random);
 
-            var expected = Pairs(x).Where(p => x[p.I] != x[p.J]).Select(p => (y[p.J] - y[p.I]) / (x[p.J] - x[p.I])).Median();
+            var expected = Pairs(x)
+                .Where(p => x[p.I] != x[p.J])
+                .Select(p => (y[p.J] - y[p.I]) / (x[p.J] - x[p.I]))
+                .Median();
 
             Assert.Equal(expected, TheilSen.Slope(x, y)!.Value, 1e-9);
         }
@@ -45,7 +51,10 @@ public sealed class TheilSenTests
     {
         var x = Enumerable.Range(0, random.Next(3, 15)).Select(_ => (double)random.Next(0, 400)).ToArray();
         x[1] = x[0] + 1;
-        return (x, [.. x.Select(at => random.NextDouble() < 0.2 ? random.NextDouble() * 20_000 : 30 * at + 50 * random.NextDouble())]);
+        return (
+            x,
+            [.. x.Select(at =>
+                random.NextDouble() < 0.2 ? random.NextDouble() * 20_000 : 30 * at + 50 * random.NextDouble())]);
     }
 
     private static IEnumerable<(int I, int J)> Pairs(double[] x) =>

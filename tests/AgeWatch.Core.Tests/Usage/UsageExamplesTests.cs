@@ -29,7 +29,8 @@ public sealed class UsageExamplesTests
     [Fact]
     public void Theil_Sen_of_one_x_has_no_slope() => Assert.Null(TheilSen.Slope([1, 1], [1, 2]));
 
-    /// <summary>R.E. Wilson et al., Techniques for Inferring Mileage from the DfT MOT data set, 2015: 9,040 mi in 359 days.</summary>
+    /// <summary>R.E. Wilson et al., Techniques for Inferring Mileage from the DfT MOT data set, 2015: 9,040 mi in 359
+    /// days.</summary>
     [Fact]
     public void Two_published_readings_give_the_published_rate()
     {
@@ -45,7 +46,8 @@ public sealed class UsageExamplesTests
         Assert.Equal(RateBasis.OneStep, reply.Basis);
     }
 
-    /// <summary>Constructed example: five-digit miles that roll over, then a kilometre odometer fitted on a common day.</summary>
+    /// <summary>Constructed example: five-digit miles that roll over, then a kilometre odometer fitted on a common
+    /// day.</summary>
     [Fact]
     public void A_rollover_and_a_change_of_odometer_give_one_line_of_distance()
     {
@@ -58,7 +60,9 @@ public sealed class UsageExamplesTests
                 new() { Id = "B", Unit = DistanceUnit.Kilometre, Digits = 6 },
             ],
             Readings = [.. inputs.The("readings").EnumerateArray().Select(row => new ShownDistance(
-                row[0].Day(), row[1].GetDecimal(), row[2].GetString() == "A" ? DistanceUnit.Mile : DistanceUnit.Kilometre, row[2].GetString()))],
+                row[0].Day(), row[1].GetDecimal(), row[2].GetString() == "A"
+                    ? DistanceUnit.Mile
+                    : DistanceUnit.Kilometre, row[2].GetString()))],
             MaxPerDay = new Distance(100),
         };
 
@@ -67,7 +71,9 @@ public sealed class UsageExamplesTests
         Assert.Equal(
             expected.The("cumulative_km").EnumerateArray().Select(row => (row[0].Day(), row[1].GetDecimal())),
             model.Distance.Readings.Select(reading => (reading.On, reading.Low.Kilometres)));
-        Assert.Equal((Day("2000-05-20"), 1), model.Distance.Readings.Where(reading => reading.Rollovers > 0).Select(reading => (reading.On, reading.Rollovers)).Single());
+        Assert.Equal((Day("2000-05-20"), 1), model.Distance.Readings.Where(reading => reading.Rollovers > 0)
+            .Select(reading => (reading.On, reading.Rollovers))
+            .Single());
         Assert.Equal(expected.The("increments").GetInt32(), model.Steps);
         Near(expected.Number("rate_km_per_day"), model.Rate.Overall, 1e-6);
         Near(expected.Number("sigma2_km2_per_day"), model.Rate.Variance, 1e-6);
@@ -78,11 +84,15 @@ public sealed class UsageExamplesTests
         Near(expected.Number("horizon_days_expected"), likely, 1e-6);
         Near(expected.Number("horizon_days_late"), late, 1e-6);
         Assert.Equal(
-            new ReachedOn(expected.The("early_date").Day(), expected.The("expected_date").Day(), expected.The("late_date").Day()),
+            new ReachedOn(expected.The("early_date")
+                .Day(), expected.The("expected_date")
+                .Day(), expected.The("late_date")
+                .Day()),
             model.After(Day("2007-06-03"), new(10_000)));
     }
 
-    /// <summary>The same readings with the daily cap left to the rule: the answer must not depend on knowing the cap.</summary>
+    /// <summary>The same readings with the daily cap left to the rule: the answer must not depend on knowing the
+    /// cap.</summary>
     [Fact]
     public void The_default_cap_reads_the_same_rollover()
     {
@@ -91,9 +101,12 @@ public sealed class UsageExamplesTests
         {
             Facts = new()
             {
-                Instruments = [new() { Id = "A", Unit = DistanceUnit.Mile, Digits = 5 }, new() { Id = "B", Digits = 6 }],
+                Instruments = [
+                    new() { Id = "A", Unit = DistanceUnit.Mile, Digits = 5 }, new() { Id = "B", Digits = 6 }],
                 Readings = [.. inputs.The("readings").EnumerateArray().Select(row => new ShownDistance(
-                    row[0].Day(), row[1].GetDecimal(), row[2].GetString() == "A" ? DistanceUnit.Mile : DistanceUnit.Kilometre, row[2].GetString()))],
+                    row[0].Day(), row[1].GetDecimal(), row[2].GetString() == "A"
+                        ? DistanceUnit.Mile
+                        : DistanceUnit.Kilometre, row[2].GetString()))],
             },
             Remaining = new(10_000),
             Alpha = 0.1,
@@ -104,7 +117,8 @@ public sealed class UsageExamplesTests
         Assert.Contains(reply.Warnings, warning => warning.Code == UsageWarningCode.Rollover);
     }
 
-    /// <summary>Constructed example: nine years between two readings of a five-digit odometer, 100 km a day at most.</summary>
+    /// <summary>Constructed example: nine years between two readings of a five-digit odometer, 100 km a day at
+    /// most.</summary>
     [Fact]
     public void A_rollover_that_can_be_read_in_several_ways_is_asked_about()
     {
@@ -131,7 +145,14 @@ public sealed class UsageExamplesTests
     [Fact]
     public void Without_digits_a_backward_reading_is_impossible()
     {
-        var reply = UsageProjection.Project(new() { Facts = new() { Readings = [Km("1994-06-01", 90_500), Km("2003-06-01", 12_400)] } });
+        var reply = UsageProjection.Project(new()
+        {
+            Facts = new()
+            {
+                Readings = [
+            Km("1994-06-01", 90_500), Km("2003-06-01", 12_400)]
+            }
+        });
 
         Assert.Equal(RefusalReason.Backwards, Assert.Single(reply.Distance.Refused).Reason);
         Assert.Equal(90_500, Assert.Single(reply.Distance.Readings).Shown.Value);
@@ -145,7 +166,9 @@ public sealed class UsageExamplesTests
         var facts = new UsageFacts
         {
             Season = new(new(4, 1), new(10, 31)),
-            Readings = [.. inputs.The("readings").EnumerateArray().Select(row => new ShownDistance(row[0].Day(), row[1].GetDecimal(), DistanceUnit.Kilometre))],
+            Readings = [.. inputs.The("readings")
+                .EnumerateArray()
+                .Select(row => new ShownDistance(row[0].Day(), row[1].GetDecimal(), DistanceUnit.Kilometre))],
         };
 
         var model = UsageModel.Of(facts);

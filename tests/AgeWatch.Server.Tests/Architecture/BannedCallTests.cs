@@ -5,7 +5,8 @@ using AgeWatch.Storage;
 
 namespace AgeWatch.Server.Tests.Architecture;
 
-/// <summary>Which members of the base library the compiled code mentions: what is not mentioned is not called.</summary>
+/// <summary>Which members of the base library the compiled code mentions: what is not mentioned is not
+/// called.</summary>
 public sealed class BannedCallTests
 {
     private static readonly string[] Clocks =
@@ -20,18 +21,23 @@ public sealed class BannedCallTests
         "System.TimeProvider.", "System.Environment.", "System.TimeZoneInfo.", "System.Random.", "System.Console.",
         "System.Guid.NewGuid", "System.Guid.CreateVersion7",
         "System.Diagnostics.Stopwatch.", "System.Diagnostics.Process.", "System.Threading.Thread.Sleep",
-        "System.IO.File.", "System.IO.FileInfo.", "System.IO.FileStream.", "System.IO.Directory.", "System.IO.DirectoryInfo.",
+        "System.IO.File.", "System.IO.FileInfo.", "System.IO.FileStream.", "System.IO.Directory.",
+        "System.IO.DirectoryInfo.",
         "System.Net.Http.", "System.Net.Sockets.", "System.Net.Dns.",
     ];
 
     public static TheoryData<string> Ours =>
-        [typeof(DateSpan).Assembly.Location, typeof(AgeWatchContext).Assembly.Location, typeof(Program).Assembly.Location];
+        [typeof(DateSpan)
+            .Assembly.Location, typeof(AgeWatchContext)
+            .Assembly.Location, typeof(Program)
+            .Assembly.Location];
 
     [Theory, MemberData(nameof(Ours))]
     public void No_clock_but_the_time_provider(string assembly) => AssertNone(assembly, Clocks);
 
     [Fact]
-    public void Core_is_told_the_day_and_touches_nothing() => AssertNone(typeof(DateSpan).Assembly.Location, OutsideWorld);
+    public void Core_is_told_the_day_and_touches_nothing() =>
+        AssertNone(typeof(DateSpan).Assembly.Location, OutsideWorld);
 
     /// <summary>The reader of these tests sees calls at all: this assembly makes one of each sort.</summary>
     [Fact]

@@ -14,7 +14,8 @@ public sealed partial class ReadmeTests
 
     [Fact]
     public void The_options_table_is_the_program_s_own() =>
-        Assert.Equal(Settings.All.Select(Row), Readme.Split('\n').Where(line => line.StartsWith("| `AGEWATCH_", StringComparison.Ordinal)));
+        Assert.Equal(Settings.All.Select(Row), Readme.Split('\n')
+            .Where(line => line.StartsWith("| `AGEWATCH_", StringComparison.Ordinal)));
 
     [Fact]
     public async Task The_answer_shown_is_the_answer_given()
@@ -22,7 +23,10 @@ public sealed partial class ReadmeTests
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
         using var shown = JsonDocument.Parse(Answer().Match(Readme).Groups[1].Value);
 
-        var response = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/due", Request().Match(Readme).Groups[1].Value);
+        var response = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/due", Request()
+            .Match(Readme)
+            .Groups[1]
+            .Value);
 
         Assert.Equal(200, (int)response.StatusCode);
         AssertWithin(shown.RootElement, await response.Json(), "");
@@ -44,7 +48,8 @@ public sealed partial class ReadmeTests
     }
 
     private static string Row(Setting setting) =>
-        $"| `{setting.Name}`{(setting.Secret ? " (`_FILE`)" : "")} | {(setting.Default.Length == 0 ? "" : $"`{setting.Default}`")} | {setting.Meaning} |";
+        $"| `{setting.Name}`{(setting.Secret ? " (`_FILE`)" : "")} | "
+            + $"{(setting.Default.Length == 0 ? "" : $"`{setting.Default}`")} | {setting.Meaning} |";
 
     [GeneratedRegex("-d '(.*?)'\n```", RegexOptions.Singleline)]
     private static partial Regex Request();

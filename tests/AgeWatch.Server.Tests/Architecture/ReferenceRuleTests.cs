@@ -13,12 +13,16 @@ public sealed class ReferenceRuleTests
     [InlineData("src/AgeWatch.Storage", "AgeWatch.Core")]
     [InlineData("migrations/AgeWatch.Migrations.Sqlite", "AgeWatch.Storage")]
     [InlineData("migrations/AgeWatch.Migrations.Postgres", "AgeWatch.Storage")]
-    [InlineData("src/AgeWatch.Server", "AgeWatch.Core", "AgeWatch.Storage", "AgeWatch.Migrations.Sqlite", "AgeWatch.Migrations.Postgres")]
+    [InlineData(
+        "src/AgeWatch.Server", "AgeWatch.Core", "AgeWatch.Storage", "AgeWatch.Migrations.Sqlite",
+        "AgeWatch.Migrations.Postgres")]
     [InlineData("tests/AgeWatch.Core.Tests", "AgeWatch.Core")]
     [InlineData("tests/AgeWatch.TestWorker", "AgeWatch.Server")]
     [InlineData("tests/AgeWatch.Server.Tests", "AgeWatch.Server", "AgeWatch.TestWorker")]
     public void A_project_refers_to_these_and_no_others(string folder, params string[] allowed) =>
-        Assert.Equal(allowed.Order(), References(folder, "ProjectReference").Select(path => Path.GetFileNameWithoutExtension(path)).Order());
+        Assert.Equal(allowed.Order(), References(folder, "ProjectReference")
+            .Select(path => Path.GetFileNameWithoutExtension(path))
+            .Order());
 
     [Fact]
     public void Core_needs_no_package_but_the_statistics() =>
@@ -41,26 +45,35 @@ public sealed class ReferenceRuleTests
         Assert.All(
             Names(typeof(AgeWatchContext).Assembly),
             name => Assert.True(
-                name is "AgeWatch.Core" or "Npgsql" or "EFCore.NamingConventions" or "Microsoft.Data.Sqlite" || IsBaseLibrary(name) || IsEntityFramework(name),
+                name is "AgeWatch.Core" or "Npgsql" or "EFCore.NamingConventions" or "Microsoft.Data.Sqlite"
+                    || IsBaseLibrary(name)
+                    || IsEntityFramework(name),
                 $"AgeWatch.Storage refers to {name}."));
         Assert.All(
-            new[] { "AgeWatch.Migrations.Sqlite", "AgeWatch.Migrations.Postgres" }.SelectMany(project => Names(Assembly.Load(project))),
+            new[] { "AgeWatch.Migrations.Sqlite", "AgeWatch.Migrations.Postgres" }.SelectMany(project =>
+                Names(Assembly.Load(project))),
             name => Assert.True(
-                name is "AgeWatch.Core" or "AgeWatch.Storage" or "Npgsql" || IsBaseLibrary(name) || IsEntityFramework(name),
+                name is "AgeWatch.Core" or "AgeWatch.Storage" or "Npgsql"
+                    || IsBaseLibrary(name)
+                    || IsEntityFramework(name),
                 $"A migrations project refers to {name}."));
     }
 
     private static IEnumerable<string> References(string folder, string element)
     {
         var project = Path.Combine(folder, Path.GetFileName(folder) + ".csproj");
-        return XDocument.Load(Repository.PathOf(project)).Descendants(element).Select(reference => reference.Attribute("Include")!.Value.Replace('\\', '/'));
+        return XDocument.Load(Repository.PathOf(project))
+            .Descendants(element)
+            .Select(reference => reference.Attribute("Include")!.Value.Replace('\\', '/'));
     }
 
-    private static IEnumerable<string> Names(Assembly assembly) => assembly.GetReferencedAssemblies().Select(name => name.Name!);
+    private static IEnumerable<string> Names(Assembly assembly) =>
+        assembly.GetReferencedAssemblies().Select(name => name.Name!);
 
     private static bool IsBaseLibrary(string name) =>
         name is "netstandard" or "mscorlib" || name.StartsWith("System.", StringComparison.Ordinal);
 
     private static bool IsEntityFramework(string name) =>
-        name.StartsWith("Microsoft.EntityFrameworkCore", StringComparison.Ordinal) || name is "Npgsql.EntityFrameworkCore.PostgreSQL";
+        name.StartsWith("Microsoft.EntityFrameworkCore", StringComparison.Ordinal)
+            || name is "Npgsql.EntityFrameworkCore.PostgreSQL";
 }

@@ -13,7 +13,9 @@ internal static class Repository
     public static IReadOnlyList<string> Files()
     {
         Assert.SkipUnless(Path.Exists(PathOf(".git")), "The source tree is not a git clone.");
-        ProcessStartInfo start = new("git", ["-C", Root, "-c", "safe.directory=*", "ls-files", "-z"]) { RedirectStandardOutput = true };
+        ProcessStartInfo start = new(
+            "git", ["-C", Root, "-c", "safe.directory=*", "ls-files", "-z"])
+        { RedirectStandardOutput = true };
         using var git = Process.Start(start)!;
         var list = git.StandardOutput.ReadToEnd();
         git.WaitForExit();

@@ -14,7 +14,8 @@ namespace AgeWatch.Server.Tests.Architecture;
 public sealed class TenantModelTests
 {
     // Read before the club is known, or about the server and no club.
-    private static readonly Type[] NotTenantOwned = [typeof(AccessHash), typeof(ServerSecret), typeof(WorkerHeartbeat), typeof(MailDomain)];
+    private static readonly Type[] NotTenantOwned = [
+        typeof(AccessHash), typeof(ServerSecret), typeof(WorkerHeartbeat), typeof(MailDomain)];
 
     [Theory]
     [InlineData(DatabaseKind.Sqlite)]
@@ -23,7 +24,9 @@ public sealed class TenantModelTests
     {
         // Nothing connects: the model alone is asked.
         using var db = TestDatabase.Open(kind, kind == DatabaseKind.Sqlite ? "Data Source=none" : "Host=none");
-        var tables = db.Model.GetEntityTypes().Where(table => !table.IsOwned() && !NotTenantOwned.Contains(table.ClrType)).ToList();
+        var tables = db.Model.GetEntityTypes()
+            .Where(table => !table.IsOwned() && !NotTenantOwned.Contains(table.ClrType))
+            .ToList();
 
         Assert.NotEmpty(tables);
         List<string> faults =
@@ -39,12 +42,15 @@ public sealed class TenantModelTests
             .. from table in tables
                from reference in table.GetForeignKeys()
                where !ClubFirst(reference.Properties) || !ClubFirst(reference.PrincipalKey.Properties)
-               select $"{table.GetTableName()}: foreign key ({Columns(reference.Properties)}) to {reference.PrincipalEntityType.GetTableName()}",
+               select $"{table.GetTableName()}: foreign key ({Columns(reference.Properties)}) to "
+                   + $"{reference.PrincipalEntityType.GetTableName()}",
         ];
         Assert.Empty(faults);
     }
 
-    private static bool ClubFirst(IReadOnlyList<IReadOnlyProperty> properties) => properties[0].GetColumnName() == "club_id";
+    private static bool ClubFirst(IReadOnlyList<IReadOnlyProperty> properties) =>
+        properties[0].GetColumnName() == "club_id";
 
-    private static string Columns(IReadOnlyList<IReadOnlyProperty> properties) => string.Join(", ", properties.Select(property => property.GetColumnName()));
+    private static string Columns(IReadOnlyList<IReadOnlyProperty> properties) =>
+        string.Join(", ", properties.Select(property => property.GetColumnName()));
 }

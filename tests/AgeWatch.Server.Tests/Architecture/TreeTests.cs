@@ -10,12 +10,14 @@ public sealed partial class TreeTests
         Assert.Equal(
             [
                 ".ci", ".config", ".dockerignore", ".editorconfig", ".gitattributes", ".gitignore",
-                "AgeWatch.sln", "DEVELOPERS.md", "Directory.Build.props", "Directory.Packages.props", "LICENSE", "README.md",
+                "AgeWatch.sln", "DEVELOPERS.md", "Directory.Build.props", "Directory.Packages.props", "LICENSE",
+                "README.md",
                 "docker-compose.yml", "global.json", "http-examples", "migrations", "src", "tests",
             ],
             Repository.Files().Select(file => file.Split('/')[0]).Distinct().Order(StringComparer.Ordinal));
 
-    /// <summary>A path of one machine, or the host that one machine fetches packages from, breaks every other machine.</summary>
+    /// <summary>A path of one machine, or the host that one machine fetches packages from, breaks every other
+    /// machine.</summary>
     [Fact]
     public void No_file_names_a_machine_or_a_package_host()
     {

@@ -8,8 +8,8 @@ namespace AgeWatch.Server.Tests.Calculations;
 public sealed class DueOverHttpTests
 {
     /// <summary>
-    /// By hand: 10/1/96 is 1 October 1996 (49 CFR 571.106 S5.2.2(c), month first); the owner's maker figure of 120 months beats
-    /// the catalogue's 72 (common practice), so it was due on 1 October 2006.
+    /// By hand: 10/1/96 is 1 October 1996 (49 CFR 571.106 S5.2.2(c), month first); the owner's maker figure of 120
+    /// months beats the catalogue's 72 (common practice), so it was due on 1 October 2006.
     /// </summary>
     [Fact]
     public async Task A_makers_figure_stands_before_practice_and_the_beaten_number_is_still_shown()
@@ -33,12 +33,14 @@ public sealed class DueOverHttpTests
         Assert.Equal("1996-10-01", reply.GetProperty("born").GetProperty("earliest").GetString());
         Assert.Equal("2006-10-01", reply.GetProperty("due").GetProperty("earliest").GetString());
         Assert.Equal("maker", reply.GetProperty("governing").GetProperty("tag").GetString());
-        Assert.Contains(reply.GetProperty("limits").EnumerateArray(), l => l.GetProperty("number").ValueKind == JsonValueKind.Number
+        Assert.Contains(reply.GetProperty("limits").EnumerateArray(), l =>
+            l.GetProperty("number").ValueKind == JsonValueKind.Number
             && l.GetProperty("number").GetDecimal() == 72 && l.GetProperty("standing").GetString() == "beaten");
         Assert.NotEmpty(reply.GetProperty("reasons").EnumerateArray());
     }
 
-    /// <summary>Design rule 1: with nothing known, not even when the car was built, the state is unknown and never good.</summary>
+    /// <summary>Design rule 1: with nothing known, not even when the car was built, the state is unknown and never
+    /// good.</summary>
     [Fact]
     public async Task Nothing_known_is_unknown()
     {
@@ -49,8 +51,9 @@ public sealed class DueOverHttpTests
     }
 
     /// <summary>
-    /// By hand: a hose fitted on 2 April 2019 without a mark can have lain 60 months on a shelf (common practice), so it was made
-    /// from 2 April 2014 on; 72 months later, 2 April 2020, it is due at the earliest, 2 April 2025 at the latest.
+    /// By hand: a hose fitted on 2 April 2019 without a mark can have lain 60 months on a shelf (common practice), so
+    /// it was made from 2 April 2014 on; 72 months later, 2 April 2020, it is due at the earliest, 2 April 2025 at the
+    /// latest.
     /// </summary>
     [Fact]
     public async Task A_fitted_day_without_a_mark_is_not_a_birthday()
@@ -67,8 +70,9 @@ public sealed class DueOverHttpTests
     }
 
     /// <summary>
-    /// Design section 4.1: a part cannot have been made after its mark was seen, nor be proved by a day that has not come. What is
-    /// left is the presumption: as old as the car of May 1987, 72 months on (common practice) due from 1 May 1993.
+    /// Design section 4.1: a part cannot have been made after its mark was seen, nor be proved by a day that has not
+    /// come. What is left is the presumption: as old as the car of May 1987, 72 months on (common practice) due from 1
+    /// May 1993.
     /// </summary>
     [Theory]
     [InlineData("""{ "kind": "mark", "text": "10/1/28", "convention": "fmvss106-hose" }""")]
@@ -88,7 +92,8 @@ public sealed class DueOverHttpTests
         Assert.Equal("presumption", reply.GetProperty("born").GetProperty("evidence").GetString());
     }
 
-    /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day (R.E. Wilson et al., 2015).</summary>
+    /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day
+    /// (R.E. Wilson et al., 2015).</summary>
     [Fact]
     public async Task Two_readings_give_the_published_rate()
     {

@@ -6,10 +6,12 @@ using AgeWatch.Storage;
 
 namespace AgeWatch.Server.Tests.Calculations;
 
-/// <summary>The published cases of mark-vectors.json (each names its source) through the API as a script would ask.</summary>
+/// <summary>The published cases of mark-vectors.json (each names its source) through the API as a script would
+/// ask.</summary>
 public sealed class MarkVectorsOverHttpTests
 {
-    private static readonly string[] NotMarks = ["vin-check-digit", "vin-model-year", "odometer-rollover", "unit-mi-km"];
+    private static readonly string[] NotMarks = [
+        "vin-check-digit", "vin-model-year", "odometer-rollover", "unit-mi-km"];
 
     private static readonly string[] NotSent = ["boundsReason", "light", "lastKnownTotal", "maxPlausibleTotal", "unit"];
 
@@ -24,7 +26,9 @@ public sealed class MarkVectorsOverHttpTests
 
         var reply = await response.Json();
         Assert.Equal("none", reply.GetProperty("outcome").GetString());
-        Assert.Contains("not-yet-made", reply.GetProperty("dropped").EnumerateArray().Select(d => d.GetProperty("code").GetString()));
+        Assert.Contains("not-yet-made", reply.GetProperty("dropped")
+            .EnumerateArray()
+            .Select(d => d.GetProperty("code").GetString()));
     }
 
     [Fact]
@@ -34,7 +38,8 @@ public sealed class MarkVectorsOverHttpTests
         var cases = Vectors().Where(v => !NotMarks.Contains(v["convention"]!.GetValue<string>())).ToList();
         var body = new JsonObject { ["marks"] = new JsonArray([.. cases.Select(Request)]) };
 
-        var response = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/mark-readings/batch", body.ToJsonString());
+        var response = await app.Officer.Ask(
+            HttpMethod.Post, "/v1/calculations/mark-readings/batch", body.ToJsonString());
 
         Assert.Equal(200, (int)response.StatusCode);
         var items = (await response.Json()).GetProperty("items").EnumerateArray().ToList();
@@ -44,14 +49,17 @@ public sealed class MarkVectorsOverHttpTests
             var expected = vector["expected"]!;
             var id = vector["id"]!.GetValue<string>();
             var spans = item.GetProperty("readings").EnumerateArray()
-                .Select(r => $"{r.GetProperty("earliest").GetString()}..{r.GetProperty("latest").GetString()}").ToList();
+                .Select(r =>
+                    $"{r.GetProperty("earliest").GetString()}..{r.GetProperty("latest").GetString()}").ToList();
             IEnumerable<string> wanted = expected["kind"]!.GetValue<string>() switch
             {
                 "interval" => [Span(expected)],
                 "candidates" => expected["readings"]!.AsArray().Select(r => Span(r!)).Distinct().Order(),
                 _ => [],
             };
-            Assert.True(wanted.SequenceEqual(spans.Order()), $"{id}: wanted {string.Join(", ", wanted)}, got {string.Join(", ", spans)}");
+            Assert.True(
+                wanted.SequenceEqual(spans.Order()),
+                $"{id}: wanted {string.Join(", ", wanted)}, got {string.Join(", ", spans)}");
         }
     }
 
@@ -60,12 +68,23 @@ public sealed class MarkVectorsOverHttpTests
     public async Task Every_published_VIN_is_judged_as_its_case_says()
     {
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
-        foreach (var vector in Vectors().Where(v => v["convention"]!.GetValue<string>() == "vin-check-digit" && v["expected"]!["kind"]!.GetValue<string>() == "vin"))
+        foreach (var vector in Vectors()
+            .Where(v => v["convention"]!.GetValue<string>() == "vin-check-digit"
+                && v["expected"]!["kind"]!.GetValue<string>() == "vin"))
         {
-            var request = new JsonObject { ["vin"] = vector["input"]!.DeepClone(), ["country"] = vector["context"]!["country"]!.DeepClone() };
-            var reply = await (await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/vin", request.ToJsonString())).Json();
-            Assert.Equal(vector["expected"]!["computedCheckDigit"]!.GetValue<string>(), reply.GetProperty("computedCheckDigit").GetString());
-            Assert.Equal(vector["expected"]!["checkDigitMatches"]!.GetValue<bool>(), reply.GetProperty("checkDigitMatches").GetBoolean());
+            var request = new JsonObject
+            {
+                ["vin"] = vector["input"]!.DeepClone(),
+                ["country"] = vector["context"]!["country"]!.DeepClone()
+            };
+            var reply = await (await app.Officer.Ask(
+                HttpMethod.Post, "/v1/calculations/vin", request.ToJsonString())).Json();
+            Assert.Equal(
+                vector["expected"]!["computedCheckDigit"]!.GetValue<string>(),
+                reply.GetProperty("computedCheckDigit").GetString());
+            Assert.Equal(
+                vector["expected"]!["checkDigitMatches"]!.GetValue<bool>(),
+                reply.GetProperty("checkDigitMatches").GetBoolean());
         }
     }
 
@@ -94,7 +113,11 @@ public sealed class MarkVectorsOverHttpTests
 
     private static JsonObject Request(JsonObject vector)
     {
-        var request = new JsonObject { ["mark"] = vector["input"]!.DeepClone(), ["convention"] = vector["convention"]!.DeepClone() };
+        var request = new JsonObject
+        {
+            ["mark"] = vector["input"]!.DeepClone(),
+            ["convention"] = vector["convention"]!.DeepClone()
+        };
         foreach (var (name, value) in vector["context"]!.AsObject().Where(member => !NotSent.Contains(member.Key)))
         {
             request[name] = value?.DeepClone();
@@ -103,8 +126,11 @@ public sealed class MarkVectorsOverHttpTests
         return request;
     }
 
-    private static string Span(JsonNode node) => $"{node["earliest"]!.GetValue<string>()}..{node["latest"]!.GetValue<string>()}";
+    private static string Span(JsonNode node) =>
+        $"{node["earliest"]!.GetValue<string>()}..{node["latest"]!.GetValue<string>()}";
 
     private static IEnumerable<JsonObject> Vectors() =>
-        JsonNode.Parse(File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Vectors", "mark-vectors.json")))!["vectors"]!.AsArray().Select(v => v!.AsObject());
+        JsonNode.Parse(File.ReadAllText(Path.Combine(
+            AppContext.BaseDirectory, "Vectors",
+            "mark-vectors.json")))!["vectors"]!.AsArray().Select(v => v!.AsObject());
 }

@@ -32,16 +32,20 @@ internal sealed class ChaosMonth : IAsyncDisposable
     // How many times slower this machine is at the moment than the plan supposes.
     private double _slow = 1;
 
-    private ChaosMonth(ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output, PostgresCluster cluster)
+    private ChaosMonth(
+        ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output, PostgresCluster cluster)
     {
         (_plan, _mail, _patience, _output, _cluster) = (plan, mail, patience, output, cluster);
-        Connection = new NpgsqlConnectionStringBuilder(cluster.ConnectionString) { Database = "agewatch" }.ConnectionString;
+        Connection = new NpgsqlConnectionStringBuilder(
+            cluster.ConnectionString)
+        { Database = "agewatch" }.ConnectionString;
     }
 
     public int Kills => _killedLines.Count;
 
     /// <summary>Of every worker there was, the last of it.</summary>
-    public string Output => string.Join("\n---\n", _all.Select(app => string.Join('\n', app.Output.Split('\n').TakeLast(25))));
+    public string Output =>
+        string.Join("\n---\n", _all.Select(app => string.Join('\n', app.Output.Split('\n').TakeLast(25))));
 
     private string Connection { get; }
 
@@ -49,9 +53,11 @@ internal sealed class ChaosMonth : IAsyncDisposable
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
-    public static async Task<ChaosMonth> BeginAsync(string binaries, ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output)
+    public static async Task<ChaosMonth> BeginAsync(
+        string binaries, ChaosPlan plan, MoodyMailServer mail, TimeSpan patience, ITestOutputHelper output)
     {
-        ChaosMonth month = new(plan, mail, patience, output, await PostgresCluster.StartAsync(binaries, keepsCommits: true));
+        ChaosMonth month = new(
+            plan, mail, patience, output, await PostgresCluster.StartAsync(binaries, keepsCommits: true));
         try
         {
             month.SetClock(new(2026, 11, 30));
@@ -77,7 +83,8 @@ internal sealed class ChaosMonth : IAsyncDisposable
 
     public bool WasKilled(int line) => _killedLines.Contains(line);
 
-    /// <summary>Sets the clock to the night, lets happen what is planned, and waits until every digest of it is taken.</summary>
+    /// <summary>Sets the clock to the night, lets happen what is planned, and waits until every digest of it is
+    /// taken.</summary>
     public async Task NightAsync(int night)
     {
         var day = ChaosClub.FirstNight.AddDays(night);
@@ -85,8 +92,10 @@ internal sealed class ChaosMonth : IAsyncDisposable
         _mail.Day = day;
         SetClock(day);
         var since = Stopwatch.StartNew();
-        var deeds = _plan.Kills[night].Select(kill => (kill.AfterMilliseconds, Do: (Func<Task>)(() => KillAsync(kill.Worker))))
-            .Concat(_plan.Crashes.Where(crash => crash.Night == night).Select(crash => (crash.AfterMilliseconds, Do: (Func<Task>)CrashAsync)))
+        var deeds = _plan.Kills[night]
+            .Select(kill => (kill.AfterMilliseconds, Do: (Func<Task>)(() => KillAsync(kill.Worker))))
+            .Concat(_plan.Crashes.Where(crash => crash.Night == night)
+                .Select(crash => (crash.AfterMilliseconds, Do: (Func<Task>)CrashAsync)))
             .OrderBy(deed => deed.AfterMilliseconds);
         foreach (var (after, deed) in deeds)
         {
@@ -134,19 +143,23 @@ internal sealed class ChaosMonth : IAsyncDisposable
         var app = OutOfProcessApp.LaunchWithClock(
             ClockFile,
             [
-                ("AGEWATCH_DATA", _folder.FullName), ("AGEWATCH_DATABASE", Connection), ("AGEWATCH_ROLE", "worker"), ("AGEWATCH_FIRST_KEY", _key),
+                ("AGEWATCH_DATA", _folder.FullName), ("AGEWATCH_DATABASE", Connection), ("AGEWATCH_ROLE", "worker"),
+                ("AGEWATCH_FIRST_KEY", _key),
                 ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{port}?security=none"),
             ]);
         _all.Add(app);
         _workers[worker] = (app, line);
     }
 
-    private void SetClock(DateOnly day) => SimulatedClock.Set(ClockFile, new(day.ToDateTime(new(3, 30, 1)), TimeSpan.Zero), Math.Max(2, (int)(Speed / _slow)));
+    private void SetClock(DateOnly day) =>
+        SimulatedClock.Set(
+            ClockFile, new(day.ToDateTime(new(3, 30, 1)), TimeSpan.Zero), Math.Max(2, (int)(Speed / _slow)));
 
     /// <summary>Any of them: with none at work there is nothing to disturb.</summary>
     private async Task WaitUntilUpAsync(params int[] workers)
     {
-        for (var since = Stopwatch.StartNew(); !workers.Any(worker => _workers[worker].App.Output.Contains("Application started", StringComparison.Ordinal));)
+        for (var since = Stopwatch.StartNew(); !workers.Any(worker =>
+            _workers[worker].App.Output.Contains("Application started", StringComparison.Ordinal));)
         {
             Assert.True(since.Elapsed < _patience, $"No worker comes up.\n{Output}");
             await Task.Delay(20, Stop);
@@ -155,7 +168,8 @@ internal sealed class ChaosMonth : IAsyncDisposable
 
     private async Task<bool> IsOverAsync(DateOnly day)
     {
-        // A worker that came up while the database was away has said so and gone; a service manager would start it anew.
+        // A worker that came up while the database was away has said so and gone; a service manager would start it
+        // anew.
         foreach (var worker in Enumerable.Range(0, _workers.Length).Where(worker => _workers[worker].App.HasExited))
         {
             Launch(worker);

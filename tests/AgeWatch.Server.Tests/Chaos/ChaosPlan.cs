@@ -23,7 +23,8 @@ internal enum MailMood
     HangAfterData,
 }
 
-/// <summary>Everything that is going to happen, from one number: which worker is killed when, and how the mail server feels.</summary>
+/// <summary>Everything that is going to happen, from one number: which worker is killed when, and how the mail server
+/// feels.</summary>
 internal sealed class ChaosPlan
 {
     public const int Nights = 30;
@@ -38,7 +39,9 @@ internal sealed class ChaosPlan
         _seed = seed;
         Random random = new(seed);
         Kills = [.. Enumerable.Range(0, Nights).Select(night => Enumerable.Range(0, night % 5 == 4 ? 2 : 1)
-            .Select(_ => new Kill(random.Next(2), random.Next(50, 1500))).OrderBy(kill => kill.AfterMilliseconds).ToList())];
+            .Select(_ => new Kill(random.Next(2), random.Next(50, 1500)))
+                .OrderBy(kill => kill.AfterMilliseconds)
+                .ToList())];
         Crashes = [(random.Next(5, 13), random.Next(100, 1200)), (random.Next(16, 27), random.Next(100, 1200))];
     }
 
@@ -56,7 +59,8 @@ internal sealed class ChaosPlan
             return MailMood.Take;
         }
 
-        var chance = new Random(HashCode(FormattableString.Invariant($"{_seed} {recipient} {day:O} {attempt}"))).Next(100);
+        var chance = new Random(
+            HashCode(FormattableString.Invariant($"{_seed} {recipient} {day:O} {attempt}"))).Next(100);
         return chance switch
         {
             < 5 => MailMood.Refuse,
@@ -73,15 +77,18 @@ internal sealed class ChaosPlan
         StringBuilder text = new($"CHAOS_SEED={_seed}\n");
         for (var night = 0; night < Nights; night++)
         {
-            text.Append($"night {night}: ").AppendJoin(", ", Kills[night].Select(kill => $"kill {kill.Worker} after {kill.AfterMilliseconds} ms"));
-            text.AppendJoin("", Crashes.Where(crash => crash.Night == night).Select(crash => $", database crash after {crash.AfterMilliseconds} ms")).Append('\n');
+            text.Append($"night {night}: ")
+                .AppendJoin(", ", Kills[night].Select(kill => $"kill {kill.Worker} after {kill.AfterMilliseconds} ms"));
+            text.AppendJoin("", Crashes.Where(crash => crash.Night == night)
+                .Select(crash => $", database crash after {crash.AfterMilliseconds} ms")).Append('\n');
         }
 
         return text.ToString();
     }
 
     // The same in every process, which string.GetHashCode is not.
-    private static int HashCode(string text) => BitConverter.ToInt32(System.Security.Cryptography.SHA256.HashData(Encoding.UTF8.GetBytes(text)));
+    private static int HashCode(string text) =>
+        BitConverter.ToInt32(System.Security.Cryptography.SHA256.HashData(Encoding.UTF8.GetBytes(text)));
 
     internal sealed record Kill(int Worker, int AfterMilliseconds);
 }

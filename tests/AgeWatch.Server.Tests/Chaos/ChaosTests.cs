@@ -8,14 +8,15 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Tests.Chaos;
 
-/// <summary>Alone: its workers must not starve beside other tests, or they lose their leases as on a dying machine.</summary>
+/// <summary>Alone: its workers must not starve beside other tests, or they lose their leases as on a dying
+/// machine.</summary>
 [CollectionDefinition(DisableParallelization = true)]
 public sealed class ChaosAlone;
 
 /// <summary>
-/// A month of nights with two workers on one PostgreSQL, killed at least thirty times, a mail server in every mood, and the
-/// database crashed twice. Every digest is taken at least once and reaches the right person; it is taken twice only where
-/// the reply was lost, and then it is the same to the last byte.
+/// A month of nights with two workers on one PostgreSQL, killed at least thirty times, a mail server in every mood, and
+/// the database crashed twice. Every digest is taken at least once and reaches the right person; it is taken twice only
+/// where the reply was lost, and then it is the same to the last byte.
 /// </summary>
 [Collection(typeof(ChaosAlone))]
 public sealed class ChaosTests(ITestOutputHelper output)
@@ -28,11 +29,15 @@ public sealed class ChaosTests(ITestOutputHelper output)
     public async Task A_month_of_kills_and_bad_mail_loses_no_digest_and_doubles_none_without_cause()
     {
         var binaries = PostgresFixture.Binaries();
-        var seed = int.TryParse(Environment.GetEnvironmentVariable("CHAOS_SEED"), CultureInfo.InvariantCulture, out var given) ? given : Random.Shared.Next();
+        var seed = int.TryParse(
+            Environment.GetEnvironmentVariable("CHAOS_SEED"), CultureInfo.InvariantCulture, out var given)
+            ? given
+            : Random.Shared.Next();
         ChaosPlan plan = new(seed);
         output.WriteLine(plan.ToString());
         var expected = await UndisturbedMonthAsync();
-        Assert.Superset(ChaosClub.Turns.ToHashSet(), expected.Select(digest => (digest.Recipient, digest.LocalDate)).ToHashSet());
+        Assert.Superset(
+            ChaosClub.Turns.ToHashSet(), expected.Select(digest => (digest.Recipient, digest.LocalDate)).ToHashSet());
 
         await using MoodyMailServer mail = new(plan);
         await using var month = await ChaosMonth.BeginAsync(binaries, plan, mail, Patience, output);
@@ -42,13 +47,15 @@ public sealed class ChaosTests(ITestOutputHelper output)
         }
 
         Assert.True(month.Kills >= 30, $"{month.Kills} kills");
-        output.WriteLine($"{month.Kills} kills, {string.Join(", ", mail.Moods.OrderBy(m => m.Key).Select(m => $"{m.Key} {m.Value}"))}");
+        output.WriteLine($"{month.Kills} kills, "
+            + $"{string.Join(", ", mail.Moods.OrderBy(m => m.Key).Select(m => $"{m.Key} {m.Value}"))}");
         await using var db = month.Open();
         var digests = await db.Digests.AsNoTracking().ToListAsync(Stop);
         Assert.Equal(expected, digests.Select(Expected.Of).Order());
         Assert.All(digests, digest => Assert.Equal(SendState.Accepted, digest.State));
         var nights = await db.NightRuns.AsNoTracking().OrderBy(n => n.LocalDate).ToListAsync(Stop);
-        Assert.Equal(Enumerable.Range(0, ChaosPlan.Nights).Select(ChaosClub.FirstNight.AddDays), nights.Select(n => n.LocalDate));
+        Assert.Equal(Enumerable.Range(0, ChaosPlan.Nights)
+            .Select(ChaosClub.FirstNight.AddDays), nights.Select(n => n.LocalDate));
         Assert.All(nights, n => Assert.Equal(NightRunStatus.Done, n.Status));
         JudgeMails(mail.Mails, digests, month);
     }
@@ -67,12 +74,14 @@ public sealed class ChaosTests(ITestOutputHelper output)
             Assert.Equal(digest.Message, mine[0].Mail.Data);
             Assert.All(mine.SkipLast(1), mail => Assert.True(
                 mail.IsReplyDropped || (!mail.IsSenderGoingOn && month.WasKilled(mail.Line)),
-                $"{digest.Recipient} {digest.LocalDate:O} was sent again although its reply was read: line {mail.Line}\n{month.Output}"));
+                $"{digest.Recipient} {digest.LocalDate:O} was sent again although its reply was read: line "
+                    + $"{mail.Line}\n{month.Output}"));
             doubles += mine.Count - 1;
             if (digest.Kind == DigestKind.Member)
             {
                 var text = mine[0].Mail.Text;
-                Assert.All(Enumerable.Range(1, ChaosClub.Owners).Where(owner => ChaosClub.AddressOf(owner) != digest.Recipient), other =>
+                Assert.All(Enumerable.Range(1, ChaosClub.Owners)
+                    .Where(owner => ChaosClub.AddressOf(owner) != digest.Recipient), other =>
                     Assert.DoesNotContain(ChaosClub.CarOf(other), text, StringComparison.Ordinal));
             }
         }
@@ -89,7 +98,9 @@ public sealed class ChaosTests(ITestOutputHelper output)
         await ChaosClub.FoundAsync(db, Stop);
         for (var night = 0; night < ChaosPlan.Nights; night++)
         {
-            app.Clock.MoveTo(ChaosClub.FirstNight.AddDays(night).ToDateTime(new(3, 31)).ToString("s", CultureInfo.InvariantCulture));
+            app.Clock.MoveTo(ChaosClub.FirstNight.AddDays(night)
+                .ToDateTime(new(3, 31))
+                .ToString("s", CultureInfo.InvariantCulture));
             Assert.Equal([ChaosClub.FirstNight.AddDays(night)], await app.MinuteAsync());
             await db.Digests.ExecuteUpdateAsync(set => set.SetProperty(d => d.State, SendState.Accepted), Stop);
         }
@@ -97,11 +108,13 @@ public sealed class ChaosTests(ITestOutputHelper output)
         return [.. (await db.Digests.AsNoTracking().ToListAsync(Stop)).Select(Expected.Of).Order()];
     }
 
-    private sealed record Expected(string Recipient, DateOnly LocalDate, DigestKind Kind, string Subject, int Lines) : IComparable<Expected>
+    private sealed record Expected(string Recipient, DateOnly LocalDate, DigestKind Kind, string Subject, int Lines)
+        : IComparable<Expected>
     {
         public static Expected Of(Digest d) => new(d.Recipient, d.LocalDate, d.Kind, d.Subject, d.Lines);
 
         public int CompareTo(Expected? other) =>
-            (LocalDate, Recipient, Kind, Subject, Lines).CompareTo((other!.LocalDate, other.Recipient, other.Kind, other.Subject, other.Lines));
+            (LocalDate, Recipient, Kind, Subject, Lines)
+                .CompareTo((other!.LocalDate, other.Recipient, other.Kind, other.Subject, other.Lines));
     }
 }

@@ -15,7 +15,10 @@ internal sealed class Taken(int line, int connection, ReceivedMail mail)
 
     public string Recipient => Assert.Single(mail.Recipients);
 
-    public string MessageId { get; } = Regex.Match(mail.Text, @"^Message-ID:\s*<([^>]+)>", RegexOptions.IgnoreCase | RegexOptions.Multiline).Groups[1].Value;
+    public string MessageId { get; } = Regex.Match(
+        mail.Text, @"^Message-ID:\s*<([^>]+)>", RegexOptions.IgnoreCase | RegexOptions.Multiline)
+        .Groups[1]
+        .Value;
 
     /// <summary>The reply never left.</summary>
     public bool IsReplyDropped { get; init; }
@@ -24,7 +27,8 @@ internal sealed class Taken(int line, int connection, ReceivedMail mail)
     public bool IsSenderGoingOn { get; set; }
 }
 
-/// <summary>The mail server of the month. Each worker process has a line of its own, so that what was said to a process that died is known.</summary>
+/// <summary>The mail server of the month. Each worker process has a line of its own, so that what was said to a process
+/// that died is known.</summary>
 internal sealed class MoodyMailServer(ChaosPlan plan) : IAsyncDisposable
 {
     private const int HangMilliseconds = 1500;
@@ -54,7 +58,10 @@ internal sealed class MoodyMailServer(ChaosPlan plan) : IAsyncDisposable
                 before.IsSenderGoingOn = true;
             }
         };
-        sink.AnswerOn = (connection, command) => command.StartsWith("RCPT", StringComparison.OrdinalIgnoreCase) ? OnRecipient(line, connection, command) : null;
+        sink.AnswerOn = (connection, command) =>
+            command.StartsWith("RCPT", StringComparison.OrdinalIgnoreCase)
+                ? OnRecipient(line, connection, command)
+                : null;
         sink.AnswerToData = mail => OnData(line, mail);
         _lines.Add(sink);
         return (line, sink.Port);
@@ -70,7 +77,8 @@ internal sealed class MoodyMailServer(ChaosPlan plan) : IAsyncDisposable
 
     private string? OnRecipient(int line, int connection, string command)
     {
-        var recipient = command[(command.IndexOf('<', StringComparison.Ordinal) + 1)..command.IndexOf('>', StringComparison.Ordinal)];
+        var recipient = command[(
+            command.IndexOf('<', StringComparison.Ordinal) + 1)..command.IndexOf('>', StringComparison.Ordinal)];
         var day = Day;
         var mood = plan.MoodFor(recipient, day, _tries.AddOrUpdate((recipient, day), 1, (_, tries) => tries + 1));
         Moods.AddOrUpdate(mood, 1, (_, count) => count + 1);
@@ -95,7 +103,11 @@ internal sealed class MoodyMailServer(ChaosPlan plan) : IAsyncDisposable
             return "452 4.3.1 out of space";
         }
 
-        Taken taken = new(line, mail.Connection, mail) { IsReplyDropped = mood is MailMood.DropAfterData or MailMood.HangAfterData };
+        Taken taken = new(line, mail.Connection, mail)
+        {
+            IsReplyDropped = mood is MailMood.DropAfterData
+            or MailMood.HangAfterData
+        };
         _taken.Enqueue(taken);
         _last[(line, mail.Connection)] = taken;
         if (mood == MailMood.HangAfterData)

@@ -21,7 +21,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
             lot = "K-77",
             evidence = new object[]
             {
-                new { kind = "mark", text = " 1O/1/96 ?", convention = "fmvss106-hose", on = "2024-05-01", notedBy = "A. Keeper", photo = new { url = "https://photos.example/1.jpg" } },
+                new { kind = "mark", text = " 1O/1/96 ?", convention = "fmvss106-hose", on = "2024-05-01",
+                notedBy = "A. Keeper", photo = new { url = "https://photos.example/1.jpg" } },
                 new { kind = "document", on = "2019-04-01" },
                 new { kind = "fitted", on = "2019-04-02", odometer = Given.Mi(61200), notedBy = "B. Keeper" },
             },
@@ -39,11 +40,15 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
             (component.Text("place"), component.Text("vehicleId"), component.Text("position"), component.Text("lot")));
         var mark = component.GetProperty("evidence").EnumerateArray().Single(e => e.Text("kind") == "mark");
         Assert.Equal((" 1O/1/96 ?", "fmvss106-hose", "2024-05-01", "A. Keeper", "https://photos.example/1.jpg"),
-            (mark.Text("text"), mark.Text("convention"), mark.Text("on"), mark.Text("notedBy"), mark.Text("photo", "url")));
+            (
+                mark.Text("text"), mark.Text("convention"), mark.Text("on"), mark.Text("notedBy"),
+                mark.Text("photo", "url")));
         Assert.Equal("2026-11-25T12:00:00Z", mark.Text("recordedAt"));
         Assert.Equal(2, component.GetProperty("evidence").GetArrayLength());
         Assert.Equal(("2019-04-02", "61200", "mi", "front left", "B. Keeper"),
-            (component.Text("fitting", "on"), component.Text("fitting", "odometer", "value"), component.Text("fitting", "odometer", "unit"),
+            (
+                component.Text("fitting", "on"), component.Text("fitting", "odometer", "value"),
+                component.Text("fitting", "odometer", "unit"),
                 component.Text("fitting", "position"), component.Text("fitting", "notedBy")));
     }
 
@@ -101,10 +106,17 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         var app = shared.App;
         var car = await app.GivenVehicleAsync();
 
-        object With(int length) => new { partKind = "tyre-road", evidence = new[] { new { kind = "mark", on = "2024-05-01", text = new string('7', length) } } };
+        object With(int length) =>
+            new
+            {
+                partKind = "tyre-road",
+                evidence = new[] { new { kind = "mark", on = "2024-05-01", text = new string('7', length) } }
+            };
 
         Assert.Equal(201, (int)(await app.Post($"/v1/vehicles/{car}/components", With(120))).StatusCode);
-        Assert.Equal([("#/evidence/0/text", "wrong-length")], (await (await app.Post($"/v1/vehicles/{car}/components", With(121))).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/evidence/0/text", "wrong-length")],
+            (await (await app.Post($"/v1/vehicles/{car}/components", With(121))).Problem(422, "validation")).Errors());
     }
 
     [Theory, OnBothDatabases]
@@ -112,9 +124,14 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         await using var app = await TestApp.StartAsync(kind);
         var (one, other) = (await app.GivenVehicleAsync(name: "One"), await app.GivenVehicleAsync(name: "Other"));
-        await app.PostOk($"/v1/vehicles/{one}/components", new { partKind = "radiator-hose", lot = "L-22a", maker = "Kestrel Rubber" });
-        await app.PostOk($"/v1/vehicles/{other}/components", new { partKind = "radiator-hose", lot = "l-22A", maker = "KESTREL RUBBER", partNumber = "KR 1" });
-        await app.PostOk($"/v1/vehicles/{other}/components", new { partKind = "radiator-hose", lot = "L-23", maker = "Ätna" });
+        await app.PostOk(
+            $"/v1/vehicles/{one}/components",
+            new { partKind = "radiator-hose", lot = "L-22a", maker = "Kestrel Rubber" });
+        await app.PostOk(
+            $"/v1/vehicles/{other}/components",
+            new { partKind = "radiator-hose", lot = "l-22A", maker = "KESTREL RUBBER", partNumber = "KR 1" });
+        await app.PostOk(
+            $"/v1/vehicles/{other}/components", new { partKind = "radiator-hose", lot = "L-23", maker = "Ätna" });
         await app.PostOk("/v1/shelf", new { partKind = "radiator-hose", lot = "L-22A" });
 
         async Task<int> Found(string filter) => (await app.Read($"/v1/components?{filter}")).Items().Count;
@@ -125,7 +142,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.Equal(1, await Found("partNumber=kr%201"));
         Assert.Equal(1, await Found("maker=%C3%84tna"));
         Assert.Equal(2, await Found($"vehicleId={other}"));
-        Assert.Equal(2, (await app.Read($"/v1/vehicles/{other}/components?limit=1")).Items().Count + (await app.Read($"/v1/vehicles/{one}/components")).Items().Count);
+        Assert.Equal(2, (await app.Read($"/v1/vehicles/{other}/components?limit=1")).Items().Count
+            + (await app.Read($"/v1/vehicles/{one}/components")).Items().Count);
         Assert.Single((await app.Read("/v1/shelf")).Items());
         Assert.Equal(0, await Found("partKind=tyre-road"));
         await (await app.Officer.Ask(HttpMethod.Get, "/v1/components?lots=L-22A")).Problem(400, "invalid-parameter");
@@ -139,7 +157,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         for (var i = 0; i < 5; i++)
         {
             await app.GivenComponent(
-                car, "tyre-road", new { kind = "mark", text = $"0{i + 1}09", on = "2024-05-01" }, new { kind = "document", on = "2019-04-01" });
+                car, "tyre-road", new { kind = "mark", text = $"0{i + 1}09", on = "2024-05-01" },
+                new { kind = "document", on = "2019-04-01" });
         }
 
         List<JsonElement> met = [];
@@ -178,7 +197,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         await using var app = await TestApp.StartAsync(kind);
         var car = await app.GivenVehicleAsync();
-        var made = await app.PostOk($"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", position = "top", lot = "L1" });
+        var made = await app.PostOk(
+            $"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", position = "top", lot = "L1" });
         var path = $"/v1/components/{made.Id()}";
         var tag = await app.Tag(path);
 
@@ -187,14 +207,23 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.Equal(200, (int)changed.StatusCode);
         var component = await changed.Json();
         Assert.Equal(("heater-hose", "bottom", "L1", "bottom"),
-            (component.Text("partKind"), component.Text("position"), component.Text("lot"), component.Text("fitting", "position")));
+            (
+                component.Text("partKind"), component.Text("position"), component.Text("lot"),
+                component.Text("fitting", "position")));
         await (await app.Officer.Ask(HttpMethod.Patch, path, """{ "lot": null }""", tag)).Problem(412, "precondition-failed");
 
         var now = await app.Tag(path);
         Assert.Equal(now, (await app.Officer.Ask(HttpMethod.Patch, path, "{}", now)).Headers.ETag!.ToString());
-        Assert.Equal([("#/partKind", "unknown-part-kind")], (await (await app.Patch(path, new { partKind = "x" })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/evidence", "fixed")], (await (await app.Patch(path, new { evidence = Array.Empty<object>() })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/place", "unknown-member")], (await (await app.Patch(path, new { place = "shelf" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/partKind", "unknown-part-kind")],
+            (await (await app.Patch(path, new { partKind = "x" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/evidence", "fixed")],
+            (await (await app.Patch(path, new { evidence = Array.Empty<object>() }))
+                .Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/place", "unknown-member")],
+            (await (await app.Patch(path, new { place = "shelf" })).Problem(422, "validation")).Errors());
     }
 
     [Theory, OnBothDatabases]
@@ -224,7 +253,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         var path = $"/v1/components/{id}";
 
         await (await app.Officer.Ask(HttpMethod.Delete, path)).Problem(428, "precondition-required");
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
 
         await (await app.Officer.Ask(HttpMethod.Get, path)).Problem(404, "not-found");
         await (await app.Officer.Ask(HttpMethod.Get, $"{path}/evidence")).Problem(404, "not-found");
@@ -245,9 +275,12 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         var evidence = (await app.Read($"/v1/components/{part}/evidence")).Items()[0].Id();
         string[] paths =
         [
-            $"/v1/vehicles/{car}/components", $"/v1/components/{part}", $"/v1/components/{part}/evidence", $"/v1/components/{part}/evidence/{evidence}",
-            $"/v1/components/{part}/fittings", $"/v1/components/{part}/findings", $"/v1/components/{part}/deferrals", $"/v1/components/{part}/limits",
-            $"/v1/vehicles/{car}/service-tasks", $"/v1/service-tasks/{task}", $"/v1/service-tasks/{task}/records", $"/v1/service-tasks/{task}/limits",
+            $"/v1/vehicles/{car}/components", $"/v1/components/{part}", $"/v1/components/{part}/evidence",
+            $"/v1/components/{part}/evidence/{evidence}",
+            $"/v1/components/{part}/fittings", $"/v1/components/{part}/findings", $"/v1/components/{part}/deferrals",
+            $"/v1/components/{part}/limits",
+            $"/v1/vehicles/{car}/service-tasks", $"/v1/service-tasks/{task}", $"/v1/service-tasks/{task}/records",
+            $"/v1/service-tasks/{task}/limits",
         ];
 
         foreach (var path in paths)
@@ -256,7 +289,8 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
         }
 
         await (await foreigner.Ask(HttpMethod.Patch, $"/v1/components/{part}", """{ "notes": "x" }""", "*")).Problem(404, "not-found");
-        await (await foreigner.Ask(HttpMethod.Delete, $"/v1/components/{part}", ifMatch: "*")).Problem(404, "not-found");
+        await (await foreigner.Ask(HttpMethod.Delete, $"/v1/components/{part}", ifMatch: "*"))
+            .Problem(404, "not-found");
         await (await foreigner.Ask(HttpMethod.Post, $"/v1/vehicles/{car}/components", """{ "partKind": "tyre-road" }""")).Problem(404, "not-found");
         await (await foreigner.Ask(HttpMethod.Post, $"/v1/components/{part}/take-off", """{ "on": "2024-05-01", "to": "shelf" }""")).Problem(404, "not-found");
         Assert.Empty((await (await foreigner.Ask(HttpMethod.Get, "/v1/components")).Json()).Items());
@@ -283,7 +317,14 @@ public sealed class ComponentTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         var app = shared.App;
 
-        var problem = await (await app.Post("/v1/shelf", new { partKind = "tyre-road", original = true, evidence = new[] { new { kind = "fitted", on = "2024-05-01" } } }))
+        var problem = await (await app.Post(
+            "/v1/shelf",
+            new
+            {
+                partKind = "tyre-road",
+                original = true,
+                evidence = new[] { new { kind = "fitted", on = "2024-05-01" } }
+            }))
             .Problem(422, "validation");
 
         Assert.Equal([("#/evidence/0", "not-on-a-vehicle"), ("#/original", "not-on-a-vehicle")], problem.Errors());

@@ -6,7 +6,13 @@ namespace AgeWatch.Server.Tests.Components;
 
 public sealed class DeferralTests(SharedApp shared) : IClassFixture<SharedApp>
 {
-    private static readonly object Decision = new { reason = "parts on order", person = "A. Keeper", untilOn = "2027-03-01", untilOdometer = Given.Mi(70000) };
+    private static readonly object Decision = new
+    {
+        reason = "parts on order",
+        person = "A. Keeper",
+        untilOn = "2027-03-01",
+        untilOdometer = Given.Mi(70000)
+    };
 
     [Theory]
     [OnBothDatabases("components")]
@@ -20,9 +26,12 @@ public sealed class DeferralTests(SharedApp shared) : IClassFixture<SharedApp>
 
         var path = $"{subject}/deferrals/{made.Id()}";
         Assert.Equal(("parts on order", "A. Keeper", "2026-11-25", "2027-03-01", "70000", null),
-            (made.Text("reason"), made.Text("person"), made.Text("decidedOn"), made.Text("untilOn"), made.Text("untilOdometer", "value"), made.Text("endedAt")));
+            (
+                made.Text("reason"), made.Text("person"), made.Text("decidedOn"), made.Text("untilOn"),
+                made.Text("untilOdometer", "value"), made.Text("endedAt")));
         await (await app.Post($"{subject}/deferrals", Decision)).Problem(409, "conflict");
-        Assert.Equal("2026-11-25T12:00:00Z", (await app.PostOk($"{path}/end", new { reason = "done" }, 200)).Text("endedAt"));
+        Assert.Equal(
+            "2026-11-25T12:00:00Z", (await app.PostOk($"{path}/end", new { reason = "done" }, 200)).Text("endedAt"));
         await (await app.Post($"{path}/end", new { reason = "done" })).Problem(409, "conflict");
         await app.PostOk($"{subject}/deferrals", Decision);
         Assert.Equal(2, (await app.Read($"{subject}/deferrals")).Items().Count);
@@ -40,8 +49,17 @@ public sealed class DeferralTests(SharedApp shared) : IClassFixture<SharedApp>
         await (await app.Post($"{subject}/deferrals", Decision)).Problem(409, "conflict");
         app.Clock.AdjustTime(app.Clock.GetUtcNow().AddDays(1));
 
-        await (await app.Post($"{subject}/deferrals/{made.Id()}/end", new { reason = "late" })).Problem(409, "conflict");
-        await app.PostOk($"{subject}/deferrals", new { reason = "still on order", person = "A. Keeper", untilOn = "2027-04-01", untilOdometer = Given.Mi(71000) });
+        await (await app.Post($"{subject}/deferrals/{made.Id()}/end", new { reason = "late" }))
+            .Problem(409, "conflict");
+        await app.PostOk(
+            $"{subject}/deferrals",
+            new
+            {
+                reason = "still on order",
+                person = "A. Keeper",
+                untilOn = "2027-04-01",
+                untilOdometer = Given.Mi(71000)
+            });
     }
 
     [Theory, OnBothDatabases]
@@ -75,7 +93,8 @@ public sealed class DeferralTests(SharedApp shared) : IClassFixture<SharedApp>
         var app = shared.App;
         var subject = await app.GivenSubject("components");
 
-        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/deferrals", body)).Problem(status, status == 400 ? "malformed-body" : "validation");
+        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/deferrals", body))
+            .Problem(status, status == 400 ? "malformed-body" : "validation");
 
         Assert.Equal([(pointer, code)], problem.Errors());
     }

@@ -6,7 +6,13 @@ namespace AgeWatch.Server.Tests.Components;
 
 public sealed class EvidenceTests(SharedApp shared) : IClassFixture<SharedApp>
 {
-    private static readonly object Mark = new { kind = "mark", text = "3/94", on = "2024-05-01", notedBy = "A. Keeper" };
+    private static readonly object Mark = new
+    {
+        kind = "mark",
+        text = "3/94",
+        on = "2024-05-01",
+        notedBy = "A. Keeper"
+    };
 
     [Theory, OnBothDatabases]
     public async Task Added_evidence_moves_the_version_of_the_part(DatabaseKind kind)
@@ -40,9 +46,13 @@ public sealed class EvidenceTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.NotEqual(first, again.Id());
         Assert.Equal($"{path}/evidence/{again.Id()}", response.Content.Headers.ContentLocation!.ToString());
         Assert.Equal(("3/94", "quarter-year", "2024-05-01", "A. Keeper", "2026-11-25T13:00:00Z", null),
-            (again.Text("text"), again.Text("convention"), again.Text("on"), again.Text("notedBy"), again.Text("recordedAt"), again.Text("withdrawnAt")));
+            (
+                again.Text("text"), again.Text("convention"), again.Text("on"), again.Text("notedBy"),
+                again.Text("recordedAt"), again.Text("withdrawnAt")));
         var old = await app.Read($"{path}/evidence/{first}");
-        Assert.Equal(("3/94", null, "2026-11-25T13:00:00Z"), (old.Text("text"), old.Text("convention"), old.Text("withdrawnAt")));
+        Assert.Equal(
+            ("3/94", null, "2026-11-25T13:00:00Z"),
+            (old.Text("text"), old.Text("convention"), old.Text("withdrawnAt")));
         Assert.Contains(again.Id().ToString(), old.Text("withdrawnReason"));
         Assert.Equal([again.Id()], (await app.Read(path)).GetProperty("evidence").EnumerateArray().Select(e => e.Id()));
         Assert.Equal(2, (await app.Read($"{path}/evidence")).Items().Count);
@@ -56,12 +66,20 @@ public sealed class EvidenceTests(SharedApp shared) : IClassFixture<SharedApp>
         await using var app = await TestApp.StartAsync(kind);
         var path = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync(), "radiator-hose", Mark)}";
         var mark = $"{path}/evidence/{(await app.Read($"{path}/evidence")).Items()[0].Id()}";
-        var invoice = $"{path}/evidence/{(await app.PostOk($"{path}/evidence", new { kind = "document", on = "2019-04-01" })).Id()}";
+        var invoice =
+            $"{path}/evidence/{(await app.PostOk($"{path}/evidence", new { kind = "document", on = "2019-04-01" })).Id()}";
         var before = await app.Tag(path);
 
-        Assert.Equal([("#/text", "unknown-member")], (await (await app.Patch(mark, new { text = "3/95" })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/convention", "unknown-convention")], (await (await app.Patch(mark, new { convention = "mine" })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/convention", "not-a-mark")], (await (await app.Patch(invoice, new { convention = "quarter-year" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/text", "unknown-member")],
+            (await (await app.Patch(mark, new { text = "3/95" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/convention", "unknown-convention")],
+            (await (await app.Patch(mark, new { convention = "mine" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/convention", "not-a-mark")],
+            (await (await app.Patch(invoice, new { convention = "quarter-year" }))
+                .Problem(422, "validation")).Errors());
         Assert.Equal(200, (int)(await app.Patch(mark, new { })).StatusCode);
         await (await app.Officer.Ask(HttpMethod.Delete, mark, ifMatch: "*")).Problem(405, "method-not-allowed");
         Assert.Equal(before, await app.Tag(path));
@@ -80,7 +98,9 @@ public sealed class EvidenceTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.Equal("2026-11-25T12:00:00Z", (await app.Read(mark)).Text("withdrawnAt"));
         Assert.Equal(0, (await app.Read(path)).GetProperty("evidence").GetArrayLength());
         await (await app.Post($"{mark}/withdraw", new { reason = "again" })).Problem(409, "conflict");
-        Assert.Equal([("#/reason", "missing-member")], (await (await app.Post($"{mark}/withdraw", new { })).Problem(400, "malformed-body")).Errors());
+        Assert.Equal(
+            [("#/reason", "missing-member")],
+            (await (await app.Post($"{mark}/withdraw", new { })).Problem(400, "malformed-body")).Errors());
     }
 
     [Theory, OnBothDatabases]
@@ -103,7 +123,13 @@ public sealed class EvidenceTests(SharedApp shared) : IClassFixture<SharedApp>
         var app = shared.App;
         var path = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}/evidence";
 
-        Assert.Equal([("#/kind", "not-here")], (await (await app.Post(path, new { kind = "fitted", on = "2024-05-01" })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/on", "in-the-future")], (await (await app.Post(path, new { kind = "plate", on = "2026-11-26" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/kind", "not-here")],
+            (await (await app.Post(path, new { kind = "fitted", on = "2024-05-01" }))
+                .Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/on", "in-the-future")],
+            (await (await app.Post(path, new { kind = "plate", on = "2026-11-26" }))
+                .Problem(422, "validation")).Errors());
     }
 }

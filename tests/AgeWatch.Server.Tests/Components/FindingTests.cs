@@ -29,8 +29,11 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
         Assert.NotEqual(before, await app.Tag(subject));
         Assert.Equal(made.ToString(), (await app.Read(path)).ToString());
         Assert.Equal(("2026-06-01", "watch", "surface cracks", "tread depth", "1.588", "mm"),
-            (made.Text("on"), made.Text("grade"), made.Text("sign"), made.Text("measured", "quantity"), made.Text("measured", "value"), made.Text("measured", "unit")));
-        Assert.Equal("wrong wheel", (await app.PostOk($"{path}/withdraw", new { reason = "wrong wheel" }, 200)).Text("withdrawnReason"));
+            (
+                made.Text("on"), made.Text("grade"), made.Text("sign"), made.Text("measured", "quantity"),
+                made.Text("measured", "value"), made.Text("measured", "unit")));
+        Assert.Equal("wrong wheel", (await app.PostOk($"{path}/withdraw", new { reason = "wrong wheel" }, 200))
+            .Text("withdrawnReason"));
         await (await app.Post($"{path}/withdraw", new { reason = "again" })).Problem(409, "conflict");
         await (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "*")).Problem(405, "method-not-allowed");
         Assert.Equal([made.Id()], (await app.Read($"{subject}/findings")).Items().Select(f => f.Id()));
@@ -46,7 +49,8 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
         var app = shared.App;
         var subject = await app.GivenSubject("components");
 
-        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/findings", body)).Problem(status, status == 400 ? "malformed-body" : "validation");
+        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/findings", body))
+            .Problem(status, status == 400 ? "malformed-body" : "validation");
 
         Assert.Equal([(pointer, code)], problem.Errors());
     }
@@ -59,10 +63,15 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
         var finding = await app.PostOk($"{one}/findings", new { on = "2026-06-01", grade = "fail" });
 
         await (await app.Officer.Ask(HttpMethod.Get, $"{other}/findings/{finding.Id()}")).Problem(404, "not-found");
-        await (await app.Officer.Ask(HttpMethod.Get, $"{one.Replace("components", "service-tasks", StringComparison.Ordinal)}/findings")).Problem(404, "not-found");
+        await (
+            await app.Officer.Ask(
+                HttpMethod.Get,
+                $"{one.Replace("components", "service-tasks", StringComparison.Ordinal)}/findings"))
+                    .Problem(404, "not-found");
     }
 
-    /// <summary>Looked at on 2026-05-01 with 60,123 mi on the odometer: it comes back as given and is a reading of the car.</summary>
+    /// <summary>Looked at on 2026-05-01 with 60,123 mi on the odometer: it comes back as given and is a reading of the
+    /// car.</summary>
     [Theory, OnBothDatabases]
     public async Task What_the_odometer_showed_at_a_look_is_kept(DatabaseKind kind)
     {
@@ -70,7 +79,8 @@ public sealed class FindingTests(SharedApp shared) : IClassFixture<SharedApp>
         var car = await app.GivenVehicleAsync();
         var hose = await app.GivenComponent(car);
 
-        var made = await app.PostOk($"/v1/components/{hose}/findings", new { on = "2026-05-01", grade = "pass", odometer = Given.Mi(60123) });
+        var made = await app.PostOk(
+            $"/v1/components/{hose}/findings", new { on = "2026-05-01", grade = "pass", odometer = Given.Mi(60123) });
 
         Assert.Equal(("60123", "mi"), (made.Text("odometer", "value"), made.Text("odometer", "unit")));
         Assert.Equal(made.ToString(), (await app.Read($"/v1/components/{hose}/findings/{made.Id()}")).ToString());

@@ -12,7 +12,8 @@ public sealed class FittingHistoryTests
     [Fact]
     public void Fittings_come_in_the_order_in_which_they_happened()
     {
-        var (first, second, third) = (Fit(Car, null, "2001-01-01"), Fit(Other, "2001-01-01", "2001-01-01"), Fit(Car, "2001-01-01", null));
+        var (first, second, third) = (
+            Fit(Car, null, "2001-01-01"), Fit(Other, "2001-01-01", "2001-01-01"), Fit(Car, "2001-01-01", null));
 
         FittingHistory history = new([third, first, second]);
 
@@ -51,7 +52,9 @@ public sealed class FittingHistoryTests
     {
         var third = Fit(Car, "2005-01-01", null, 20);
 
-        Assert.Null(new FittingHistory([Fit(Car, "2001-01-01", "2002-01-01", 10, 20), Fit(Other, "2003-01-01", "2004-01-01", 20, 20), third]).Continued(third));
+        Assert.Null(new FittingHistory([
+            Fit(Car, "2001-01-01", "2002-01-01", 10, 20), Fit(Other, "2003-01-01", "2004-01-01", 20, 20),
+            third]).Continued(third));
     }
 
     [Theory]
@@ -61,17 +64,18 @@ public sealed class FittingHistoryTests
     public void Two_places_on_one_day_overlap(string? off, string on, bool overlaps) =>
         Assert.Equal(overlaps, new FittingHistory([Fit(Car, "2001-01-01", off), Fit(Other, on, null)]).Overlaps);
 
-    private static Fitting Fit(Guid vehicleId, string? on, string? off, int? shownOn = null, int? shownOff = null) => new()
-    {
-        ClubId = Guid.Empty,
-        Id = Guid.CreateVersion7(),
-        ComponentId = Guid.Empty,
-        VehicleId = vehicleId,
-        FittedOn = on is null ? null : DateOnly.Parse(on, System.Globalization.CultureInfo.InvariantCulture),
-        FittedThousandths = shownOn * 1000L,
-        FittedUnit = shownOn is null ? null : DistanceUnit.Mile,
-        TakenOffOn = off is null ? null : DateOnly.Parse(off, System.Globalization.CultureInfo.InvariantCulture),
-        TakenOffThousandths = shownOff * 1000L,
-        TakenOffUnit = shownOff is null ? null : DistanceUnit.Mile,
-    };
+    private static Fitting Fit(Guid vehicleId, string? on, string? off, int? shownOn = null, int? shownOff = null) =>
+        new()
+        {
+            ClubId = Guid.Empty,
+            Id = Guid.CreateVersion7(),
+            ComponentId = Guid.Empty,
+            VehicleId = vehicleId,
+            FittedOn = on is null ? null : DateOnly.Parse(on, System.Globalization.CultureInfo.InvariantCulture),
+            FittedThousandths = shownOn * 1000L,
+            FittedUnit = shownOn is null ? null : DistanceUnit.Mile,
+            TakenOffOn = off is null ? null : DateOnly.Parse(off, System.Globalization.CultureInfo.InvariantCulture),
+            TakenOffThousandths = shownOff * 1000L,
+            TakenOffUnit = shownOff is null ? null : DistanceUnit.Mile,
+        };
 }

@@ -13,10 +13,12 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         await using var app = await TestApp.StartAsync(kind);
         var (one, other) = (await app.GivenVehicleAsync(name: "One"), await app.GivenVehicleAsync(name: "Other"));
-        var part = $"/v1/components/{await app.GivenComponent(one, "radiator-hose", new { kind = "mark", text = "3/94", on = "2019-04-02" }, Fitted)}";
+        var part =
+            $"/v1/components/{await app.GivenComponent(one, "radiator-hose", new { kind = "mark", text = "3/94", on = "2019-04-02" }, Fitted)}";
         await app.PostOk($"{part}/findings", new { on = "2020-01-01", grade = "watch" });
 
-        await (await app.Post($"{part}/fittings", new { vehicleId = other, on = "2024-05-01" })).Problem(409, "conflict");
+        await (await app.Post($"{part}/fittings", new { vehicleId = other, on = "2024-05-01" }))
+            .Problem(409, "conflict");
         var response = await app.Post($"{part}/fittings", new
         {
             vehicleId = other,
@@ -28,22 +30,30 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         });
 
         Assert.Equal(201, (int)response.StatusCode);
-        Assert.Equal(response.Headers.ETag!.ToString(), await app.Tag(new Uri(response.Headers.Location!.ToString()).AbsolutePath));
+        Assert.Equal(
+            response.Headers.ETag!.ToString(),
+            await app.Tag(new Uri(response.Headers.Location!.ToString()).AbsolutePath));
         var component = await app.Read(part);
         Assert.Equal((other.ToString(), "fitted", "lower", "2024-05-03"),
-            (component.Text("vehicleId"), component.Text("place"), component.Text("position"), component.Text("fitting", "on")));
+            (
+                component.Text("vehicleId"), component.Text("place"), component.Text("position"),
+                component.Text("fitting", "on")));
         Assert.Equal("3/94", component.GetProperty("evidence")[0].Text("text"));
         Assert.Single((await app.Read($"{part}/findings")).Items());
         var fittings = (await app.Read($"{part}/fittings")).Items().OrderBy(f => f.Text("on")).ToList();
-        Assert.Equal([(one.ToString(), "2019-04-02", "2024-05-01", "68400"), (other.ToString(), "2024-05-03", null, null)],
-            fittings.Select(f => (f.Text("vehicleId")!, f.Text("on")!, f.Text("takenOffOn"), f.Text("takenOffOn") is null ? null : f.Text("takenOffOdometer", "value"))));
+        Assert.Equal([
+            (one.ToString(), "2019-04-02", "2024-05-01", "68400"), (other.ToString(), "2024-05-03", null, null)],
+            fittings.Select(f =>
+                (f.Text("vehicleId")!, f.Text("on")!, f.Text("takenOffOn"), f.Text("takenOffOn") is null
+                ? null
+                : f.Text("takenOffOdometer", "value"))));
         Assert.Empty((await app.Read($"/v1/vehicles/{one}/components")).Items());
         Assert.Single((await app.Read($"/v1/vehicles/{other}/components")).Items());
     }
 
     /// <summary>
-    /// 14 CFR 43.10(b): the status is unchanged when a part is taken off and put back on the same product, which has run no time
-    /// meanwhile. Here "no time" is the same odometer.
+    /// 14 CFR 43.10(b): the status is unchanged when a part is taken off and put back on the same product, which has
+    /// run no time meanwhile. Here "no time" is the same odometer.
     /// </summary>
     [Theory, OnBothDatabases]
     public async Task Off_and_on_again_with_no_use_between_carries_on(DatabaseKind kind)
@@ -52,16 +62,21 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         var car = await app.GivenVehicleAsync();
         var part = $"/v1/components/{await app.GivenComponent(car, "radiator-hose", Fitted)}";
         var first = (await app.Read(part)).Text("fitting", "id");
-        await app.PostOk($"{part}/take-off", new { on = "2024-05-01", odometer = Given.Mi(68400), to = "shelf", reason = "engine out" }, 200);
+        await app.PostOk(
+            $"{part}/take-off",
+            new { on = "2024-05-01", odometer = Given.Mi(68400), to = "shelf", reason = "engine out" }, 200);
 
-        var again = await app.PostOk($"{part}/fittings", new { vehicleId = car, on = "2024-08-01", odometer = Given.Mi(68400) });
+        var again = await app.PostOk(
+            $"{part}/fittings", new { vehicleId = car, on = "2024-08-01", odometer = Given.Mi(68400) });
 
         Assert.Equal(first, again.Text("continues"));
         Assert.Equal(2, (await app.Read($"{part}/fittings")).Items().Count);
         Assert.Equal(first, (await app.Read(part)).Text("fitting", "continues"));
 
         await app.PostOk($"{part}/take-off", new { on = "2025-05-01", odometer = Given.Mi(70000), to = "shelf" }, 200);
-        Assert.Null((await app.PostOk($"{part}/fittings", new { vehicleId = car, on = "2025-08-01", odometer = Given.Mi(70001) })).Text("continues"));
+        Assert.Null((await app.PostOk(
+            $"{part}/fittings",
+            new { vehicleId = car, on = "2025-08-01", odometer = Given.Mi(70001) })).Text("continues"));
     }
 
     [Theory, OnBothDatabases]
@@ -88,7 +103,9 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         var part = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync(), "radiator-hose", Fitted)}";
         var before = await app.Tag(part);
 
-        var shelved = await app.PostOk($"{part}/take-off", new { on = "2024-05-01", odometer = Given.Mi(68400), to = "shelf", reason = "winter" }, 200);
+        var shelved = await app.PostOk(
+            $"{part}/take-off", new { on = "2024-05-01", odometer = Given.Mi(68400), to = "shelf", reason = "winter" },
+            200);
 
         Assert.Equal(("shelf", null), (shelved.Text("place"), shelved.Text("vehicleId")));
         Assert.NotEqual(before, await app.Tag(part));
@@ -103,13 +120,17 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         await using var app = await TestApp.StartAsync(kind);
         var car = await app.GivenVehicleAsync();
         var part = $"/v1/components/{await app.GivenComponent(car, "radiator-hose", Fitted)}";
-        await app.PostOk($"{part}/take-off", new { on = "2024-05-01", odometer = Given.Mi(68400), to = "discarded", reason = "cracked" }, 200);
+        await app.PostOk(
+            $"{part}/take-off",
+            new { on = "2024-05-01", odometer = Given.Mi(68400), to = "discarded", reason = "cracked" }, 200);
 
         await (await app.Post($"{part}/fittings", new { vehicleId = car, on = "2024-06-01" })).Problem(409, "conflict");
         await (await app.Post($"{part}/take-off", new { on = "2024-06-01", to = "shelf" })).Problem(409, "conflict");
 
         var component = await app.Read(part);
-        Assert.Equal(("discarded", "2024-05-01", "cracked"), (component.Text("place"), component.Text("discardedOn"), component.Text("discardReason")));
+        Assert.Equal(
+            ("discarded", "2024-05-01", "cracked"),
+            (component.Text("place"), component.Text("discardedOn"), component.Text("discardReason")));
         Assert.Single((await app.Read("/v1/components?place=discarded")).Items());
     }
 
@@ -121,13 +142,20 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         var (used, old) = ($"/v1/components/{await app.GivenSpare()}", $"/v1/components/{await app.GivenSpare()}");
 
         Assert.Equal([("#/takenOffOn", "not-on-a-vehicle")],
-            (await (await app.Post($"{used}/fittings", new { vehicleId = car, on = "2024-05-02", takenOffOn = "2024-05-01" })).Problem(422, "validation")).Errors());
+            (await (
+                await app.Post(
+                    $"{used}/fittings",
+                    new { vehicleId = car, on = "2024-05-02", takenOffOn = "2024-05-01" }))
+                        .Problem(422, "validation")).Errors());
         await app.PostOk($"{used}/fittings", new { vehicleId = car, on = "2024-05-01", position = "top" });
         Assert.Equal([("#/odometer", "not-on-a-vehicle")],
-            (await (await app.Post($"{old}/take-off", new { on = "2024-05-01", odometer = Given.Mi(1), to = "discarded" })).Problem(422, "validation")).Errors());
+            (await (
+                await app.Post($"{old}/take-off", new { on = "2024-05-01", odometer = Given.Mi(1), to = "discarded" }))
+                    .Problem(422, "validation")).Errors());
         await app.PostOk($"{old}/take-off", new { on = "2024-05-01", to = "discarded", reason = "perished" }, 200);
 
-        Assert.Equal(("fitted", "top"), ((await app.Read(used)).Text("place"), (await app.Read(used)).Text("position")));
+        Assert.Equal(
+            ("fitted", "top"), ((await app.Read(used)).Text("place"), (await app.Read(used)).Text("position")));
         Assert.Equal("perished", (await app.Read(old)).Text("discardReason"));
     }
 
@@ -142,11 +170,22 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         var app = shared.App;
         var one = await app.GivenVehicleAsync();
-        var other = await app.GivenAsync("/v1/vehicles", new { name = "Other", distanceUnit = "mi", built = "2021", goneOn = code == "after-gone" ? "2026-06-30" : null });
+        var other = await app.GivenAsync(
+            "/v1/vehicles",
+            new
+            {
+                name = "Other",
+                distanceUnit = "mi",
+                built = "2021",
+                goneOn = code == "after-gone"
+                ? "2026-06-30"
+                : null
+            });
         var part = $"/v1/components/{await app.GivenComponent(one, "radiator-hose", Fitted)}";
         var before = (await app.Read(part)).ToString();
 
-        var problem = await (await app.Post($"{part}/fittings", new { vehicleId = other, on, takenOffOn })).Problem(422, "validation");
+        var problem = await (await app.Post($"{part}/fittings", new { vehicleId = other, on, takenOffOn }))
+            .Problem(422, "validation");
 
         Assert.Contains((pointer, code), problem.Errors());
         Assert.Equal(before, (await app.Read(part)).ToString());
@@ -157,10 +196,14 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
     {
         // 23:30 UTC on the 25th is already the 26th in Auckland.
         await using var app = await TestApp.StartAsync(
-            DatabaseKind.Sqlite, new(new(2026, 11, 25, 23, 30, 0, TimeSpan.Zero)), ("AGEWATCH_ZONE", "Pacific/Auckland"));
+            DatabaseKind.Sqlite, new(new(2026, 11, 25, 23, 30, 0, TimeSpan.Zero)),
+            ("AGEWATCH_ZONE", "Pacific/Auckland"));
         var part = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}";
 
-        Assert.Equal([("#/on", "in-the-future")], (await (await app.Post($"{part}/take-off", new { on = "2026-11-27", to = "shelf" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/on", "in-the-future")],
+            (await (await app.Post($"{part}/take-off", new { on = "2026-11-27", to = "shelf" }))
+                .Problem(422, "validation")).Errors());
         await app.PostOk($"{part}/take-off", new { on = "2026-11-26", to = "shelf" }, 200);
     }
 
@@ -176,12 +219,18 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         var known = await (await app.Patch(first, new { on = "2019-04-02", odometer = Given.Mi(61200) })).Json();
         Assert.Equal(("2019-04-02", "61200"), (known.Text("on"), known.Text("odometer", "value")));
         Assert.NotEqual(before, await app.Tag(part));
-        Assert.Equal([("#/takenOffOn", "still-fitted")], (await (await app.Patch(first, new { takenOffOn = "2024-05-01" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/takenOffOn", "still-fitted")],
+            (await (await app.Patch(first, new { takenOffOn = "2024-05-01" })).Problem(422, "validation")).Errors());
 
         await app.PostOk($"{part}/take-off", new { on = "2024-05-01", odometer = Given.Mi(68400), to = "shelf" }, 200);
         await app.PostOk($"{part}/fittings", new { vehicleId = car, on = "2024-08-01", odometer = Given.Mi(70000) });
-        Assert.Equal([("#/on", "overlaps")], (await (await app.Patch(first, new { takenOffOn = "2024-08-02" })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/takenOffOn", "missing")], (await (await app.Patch(first, new { takenOffOn = (string?)null })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/on", "overlaps")],
+            (await (await app.Patch(first, new { takenOffOn = "2024-08-02" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/takenOffOn", "missing")],
+            (await (await app.Patch(first, new { takenOffOn = (string?)null })).Problem(422, "validation")).Errors());
         Assert.Equal(200, (int)(await app.Patch(first, new { takenOffOn = "2024-08-01" })).StatusCode);
         await (await app.Officer.Ask(HttpMethod.Patch, first, "{}")).Problem(428, "precondition-required");
     }
@@ -194,7 +243,9 @@ public sealed class FittingTests(SharedApp shared) : IClassFixture<SharedApp>
         var part = $"/v1/components/{await app.GivenComponent(car, "radiator-hose", Fitted)}";
         var takeOff = new { on = "2024-05-01", odometer = Given.Mi(2000), to = "shelf" };
 
-        Assert.Equal([("#/odometer", "ran-backwards")], (await (await app.Post($"{part}/take-off", takeOff)).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/odometer", "ran-backwards")],
+            (await (await app.Post($"{part}/take-off", takeOff)).Problem(422, "validation")).Errors());
 
         var instruments = $"/v1/vehicles/{car}/instruments";
         await app.Patch($"{instruments}/{(await app.Read(instruments)).Items()[0].Id()}", new { digits = 5 });

@@ -17,7 +17,9 @@ internal static class Given
     public static async Task<JsonElement> PostOk(this TestApp app, string path, object body, int status = 201)
     {
         var response = await app.Post(path, body);
-        Assert.True((int)response.StatusCode == status, $"POST {path}: {(int)response.StatusCode} {await response.Content.ReadAsStringAsync()}");
+        Assert.True(
+            (int)response.StatusCode == status,
+            $"POST {path}: {(int)response.StatusCode} {await response.Content.ReadAsStringAsync()}");
         return await response.Json();
     }
 
@@ -32,9 +34,11 @@ internal static class Given
         (await app.Officer.Ask(HttpMethod.Get, path)).Headers.ETag!.ToString();
 
     public static async Task<HttpResponseMessage> Patch(this TestApp app, string path, object change) =>
-        await app.Officer.Ask(HttpMethod.Patch, path, JsonSerializer.Serialize(change, JsonSerializerOptions.Web), await app.Tag(path));
+        await app.Officer.Ask(
+            HttpMethod.Patch, path, JsonSerializer.Serialize(change, JsonSerializerOptions.Web), await app.Tag(path));
 
-    public static async Task<Guid> GivenComponent(this TestApp app, Guid vehicleId, string partKind = "radiator-hose", params object[] evidence) =>
+    public static async Task<Guid> GivenComponent(
+        this TestApp app, Guid vehicleId, string partKind = "radiator-hose", params object[] evidence) =>
         (await app.PostOk($"/v1/vehicles/{vehicleId}/components", new { partKind, evidence })).Id();
 
     public static async Task<Guid> GivenSpare(this TestApp app, string partKind = "radiator-hose") =>
@@ -59,9 +63,31 @@ internal static class Given
         {
             var db = services.GetRequiredService<AgeWatchContext>();
             var now = app.Clock.GetUtcNow().UtcDateTime;
-            Club club = new() { ClubId = Guid.CreateVersion7(), Name = "Another club", TimeZone = "Etc/UTC", CreatedAt = now };
-            Key officer = new() { ClubId = club.ClubId, Id = Guid.CreateVersion7(), Role = KeyRole.Officer, Name = "Officer", LastFour = key[^4..], CreatedAt = now };
-            db.AddRange(club, officer, new AccessHash { Hash = KeyText.HashOf(key), Kind = AccessKind.Key, ClubId = club.ClubId, TargetId = officer.Id });
+            Club club = new()
+            {
+                ClubId = Guid.CreateVersion7(),
+                Name = "Another club",
+                TimeZone = "Etc/UTC",
+                CreatedAt = now
+            };
+            Key officer = new()
+            {
+                ClubId = club.ClubId,
+                Id = Guid.CreateVersion7(),
+                Role = KeyRole.Officer,
+                Name = "Officer",
+                LastFour = key[^4..],
+                CreatedAt = now
+            };
+            db.AddRange(
+                club, officer,
+                new AccessHash
+                {
+                    Hash = KeyText.HashOf(key),
+                    Kind = AccessKind.Key,
+                    ClubId = club.ClubId,
+                    TargetId = officer.Id
+                });
             return await db.SaveChangesAsync();
         });
         return app.WithKey(key);
@@ -70,9 +96,12 @@ internal static class Given
     public static Guid Id(this JsonElement json) => json.GetProperty("id").GetGuid();
 
     public static string? Text(this JsonElement json, params string[] path) =>
-        path.Aggregate(json, (at, name) => at.GetProperty(name)) is { ValueKind: not JsonValueKind.Null } found ? found.ToString() : null;
+        path.Aggregate(json, (at, name) => at.GetProperty(name)) is { ValueKind: not JsonValueKind.Null } found
+            ? found.ToString()
+            : null;
 
-    public static IReadOnlyList<JsonElement> Items(this JsonElement page) => [.. page.GetProperty("items").EnumerateArray()];
+    public static IReadOnlyList<JsonElement> Items(this JsonElement page) =>
+        [.. page.GetProperty("items").EnumerateArray()];
 
     public static object Mi(decimal value) => new { value, unit = "mi" };
 }

@@ -29,12 +29,15 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         var path = $"{subject}/limits/{made.Id()}";
         Assert.NotEqual(before, await app.Tag(subject));
         Assert.Equal(("replace-by", "maker", "fitting", "120", "60001", "mi", "Handbook, page 40"),
-            (made.Text("level"), made.Text("tag"), made.Text("from"), made.Text("months"), made.Text("distance", "value"), made.Text("distance", "unit"), made.Text("reference")));
+            (
+                made.Text("level"), made.Text("tag"), made.Text("from"), made.Text("months"),
+                made.Text("distance", "value"), made.Text("distance", "unit"), made.Text("reference")));
         Assert.Equal(made.ToString(), (await app.Read(path)).ToString());
         var changed = await (await app.Patch(path, new { months = 96, distance = (object?)null })).Json();
         Assert.Equal(("96", null), (changed.Text("months"), changed.Text("distance")));
         await (await app.Officer.Ask(HttpMethod.Patch, path, "{}")).Problem(428, "precondition-required");
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
         Assert.Empty((await app.Read($"{subject}/limits")).Items());
     }
 
@@ -44,16 +47,18 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         await using var app = await TestApp.StartAsync(kind);
         var subject = await app.GivenSubject("components");
 
-        var made = await app.PostOk($"{subject}/limits", new { level = "stop-use", tag = "label", lastDay = "2030-12-31" });
+        var made = await app.PostOk(
+            $"{subject}/limits", new { level = "stop-use", tag = "label", lastDay = "2030-12-31" });
 
         Assert.Equal(("2030-12-31", null), (made.Text("lastDay"), made.Text("from")));
         var path = $"{subject}/limits/{made.Id()}";
-        Assert.Equal("2029-12-31", (await (await app.Patch(path, new { lastDay = "2029-12-31" })).Json()).Text("lastDay"));
+        Assert.Equal(
+            "2029-12-31", (await (await app.Patch(path, new { lastDay = "2029-12-31" })).Json()).Text("lastDay"));
     }
 
     /// <summary>
-    /// Filled on 2020-03-10, 60 months: with the end of the year the last good day is 31 December 2025, reached on 2026-01-01; a
-    /// law of 12 months that bites from 2027-01-01 cannot be reached before that day.
+    /// Filled on 2020-03-10, 60 months: with the end of the year the last good day is 31 December 2025, reached on
+    /// 2026-01-01; a law of 12 months that bites from 2027-01-01 cannot be reached before that day.
     /// </summary>
     [Theory, OnBothDatabases]
     public async Task The_end_of_the_year_and_the_day_a_law_bites_are_kept_and_count(DatabaseKind kind)
@@ -63,16 +68,24 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         var hose = await app.GivenComponent(car, "radiator-hose", new { kind = "fill", on = "2020-03-10" });
         var path = $"/v1/components/{hose}/limits";
 
-        var label = await app.PostOk(path, new { level = "stop-use", tag = "label", from = "fill", months = 60, endRule = "year-end" });
-        var law = await app.PostOk(path, new { level = "stop-use", tag = "law", from = "fill", months = 12, validFrom = "2027-01-01" });
+        var label = await app.PostOk(
+            path, new { level = "stop-use", tag = "label", from = "fill", months = 60, endRule = "year-end" });
+        var law = await app.PostOk(
+            path, new { level = "stop-use", tag = "law", from = "fill", months = 12, validFrom = "2027-01-01" });
 
         Assert.Equal(("year-end", null), (label.Text("endRule"), label.Text("validFrom")));
         Assert.Equal(("day", "2027-01-01"), (law.Text("endRule"), law.Text("validFrom")));
         Assert.Equal(law.ToString(), (await app.Read($"{path}/{law.Id()}")).ToString());
-        var limits = (await app.Read($"/v1/components/{hose}/due")).GetProperty("answer").GetProperty("limits").EnumerateArray().ToList();
+        var limits = (await app.Read($"/v1/components/{hose}/due"))
+            .GetProperty("answer")
+            .GetProperty("limits")
+            .EnumerateArray()
+            .ToList();
         Assert.Equal("2026-01-01", limits.Single(l => l.Text("tag") == "label").Text("due", "earliest"));
         Assert.Equal("2027-01-01", limits.Single(l => l.Text("tag") == "law").Text("due", "earliest"));
-        Assert.Equal("month-end", (await (await app.Patch($"{path}/{label.Id()}", new { endRule = "month-end" })).Json()).Text("endRule"));
+        Assert.Equal(
+            "month-end",
+            (await (await app.Patch($"{path}/{label.Id()}", new { endRule = "month-end" })).Json()).Text("endRule"));
     }
 
     [Theory, OnBothDatabases]
@@ -83,7 +96,8 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         List<(string Path, string Tag)> limits = [];
         for (var i = 0; i < 6; i++)
         {
-            var path = $"{subject}/limits/{(await app.PostOk($"{subject}/limits", new { level = "replace-by", tag = "maker", from = "manufacture", months = 120 })).Id()}";
+            var path =
+                $"{subject}/limits/{(await app.PostOk($"{subject}/limits", new { level = "replace-by", tag = "maker", from = "manufacture", months = 120 })).Id()}";
             limits.Add((path, await app.Tag(path)));
         }
 
@@ -109,7 +123,8 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         var app = shared.App;
         var subject = await app.GivenSubject("components");
 
-        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/limits", body)).Problem(status, status == 400 ? "malformed-body" : "validation");
+        var problem = await (await app.Officer.Ask(HttpMethod.Post, $"{subject}/limits", body))
+            .Problem(status, status == 400 ? "malformed-body" : "validation");
 
         Assert.Contains((pointer, code), problem.Errors());
     }

@@ -3,7 +3,8 @@ using AgeWatch.Storage;
 
 namespace AgeWatch.Server.Tests.Components;
 
-/// <summary>One server for the refusals of a test class: they store nothing, so they cannot disturb each other.</summary>
+/// <summary>One server for the refusals of a test class: they store nothing, so they cannot disturb each
+/// other.</summary>
 public sealed class SharedApp : IAsyncLifetime
 {
     public TestApp App { get; private set; } = null!;

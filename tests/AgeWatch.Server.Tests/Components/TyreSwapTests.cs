@@ -48,7 +48,8 @@ public sealed class TyreSwapTests(SharedApp shared) : IClassFixture<SharedApp>
         var (one, other) = (await GivenCarOnTyres(app, "0109"), await GivenCarOnTyres(app, "3197"));
         var swap = await (await Swap(app, one, other)).Json();
         var gone = (await app.Read($"/v1/vehicles/{one}/components")).Items()[2].Id();
-        await app.PostOk($"/v1/components/{gone}/take-off", new { on = "2026-11-01", to = "discarded", reason = "bulge" }, 200);
+        await app.PostOk(
+            $"/v1/components/{gone}/take-off", new { on = "2026-11-01", to = "discarded", reason = "bulge" }, 200);
 
         var problem = await (await app.Post($"/v1/tyre-swaps/{swap.Id()}/undo", new { })).Problem(409, "conflict");
 
@@ -80,26 +81,40 @@ public sealed class TyreSwapTests(SharedApp shared) : IClassFixture<SharedApp>
         var before = await Tyres(app, one);
         var stranger = Guid.CreateVersion7();
 
-        Assert.Equal([("#/vehicles/1/vehicleId", "no-tyres")], (await (await Swap(app, one, bare)).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/vehicles/1/vehicleId", "no-such-vehicle")], (await (await Swap(app, one, stranger)).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/vehicles/1", "doubled")], (await (await Swap(app, one, one)).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/vehicles/1/vehicleId", "no-tyres")],
+            (await (await Swap(app, one, bare)).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/vehicles/1/vehicleId", "no-such-vehicle")],
+            (await (await Swap(app, one, stranger)).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/vehicles/1", "doubled")], (await (await Swap(app, one, one)).Problem(422, "validation")).Errors());
         Assert.Equal([("#/vehicles", "wrong-length")],
-            (await (await app.Post("/v1/tyre-swaps", new { on = "2026-10-01", vehicles = new[] { new { vehicleId = one } } })).Problem(422, "validation")).Errors());
+            (await (
+                await app.Post(
+                    "/v1/tyre-swaps",
+                    new { on = "2026-10-01", vehicles = new[] { new { vehicleId = one } } }))
+                        .Problem(422, "validation")).Errors());
         Assert.Equal([("#/vehicles/0/componentIds/0", "not-on-the-vehicle"), ("#/vehicles/1/vehicleId", "no-tyres")],
             (await (await app.Post("/v1/tyre-swaps", new
             {
                 on = "2026-10-01",
-                vehicles = new object[] { new { vehicleId = one, componentIds = new[] { stranger } }, new { vehicleId = bare } },
+                vehicles = new object[] { new { vehicleId = one, componentIds = new[] { stranger } },
+                new { vehicleId = bare } },
             })).Problem(422, "validation")).Errors());
-        Assert.Contains(("#/on", "in-the-future"), (await (await Swap(app, one, bare, "2026-11-26")).Problem(422, "validation")).Errors());
+        Assert.Contains(
+            ("#/on", "in-the-future"),
+            (await (await Swap(app, one, bare, "2026-11-26")).Problem(422, "validation")).Errors());
         Assert.Equal(before, await Tyres(app, one));
     }
 
-    private static Task<HttpResponseMessage> Swap(TestApp app, Guid one, Guid other, string on = "2026-10-01") => app.Post("/v1/tyre-swaps", new
-    {
-        on,
-        vehicles = new object[] { new { vehicleId = one, odometer = Given.Mi(70000) }, new { vehicleId = other, odometer = Given.Mi(500) } },
-    });
+    private static Task<HttpResponseMessage> Swap(TestApp app, Guid one, Guid other, string on = "2026-10-01") =>
+        app.Post("/v1/tyre-swaps", new
+        {
+            on,
+            vehicles = new object[] { new { vehicleId = one, odometer = Given.Mi(70000) },
+        new { vehicleId = other, odometer = Given.Mi(500) } },
+        });
 
     private static async Task<Guid> GivenCarOnTyres(TestApp app, string mark)
     {
@@ -118,8 +133,12 @@ public sealed class TyreSwapTests(SharedApp shared) : IClassFixture<SharedApp>
     }
 
     private static async Task<List<(Guid, string?)>> Tyres(TestApp app, Guid car) =>
-        [.. (await app.Read($"/v1/vehicles/{car}/components?partKind=tyre-road")).Items().Select(c => (c.Id(), c.Text("position")))];
+        [.. (await app.Read($"/v1/vehicles/{car}/components?partKind=tyre-road"))
+            .Items()
+            .Select(c => (c.Id(), c.Text("position")))];
 
     private static (Guid, string?, string?, string, string?) WithoutUpdate(System.Text.Json.JsonElement c) =>
-        (c.Id(), c.Text("vehicleId"), c.Text("position"), c.GetProperty("evidence").ToString(), c.GetProperty("fitting").ToString());
+        (c.Id(), c.Text("vehicleId"), c.Text("position"), c.GetProperty("evidence")
+            .ToString(), c.GetProperty("fitting")
+            .ToString());
 }

@@ -10,7 +10,9 @@ internal static class DeliveryVectors
         File.ReadAllText(Path.Combine(AppContext.BaseDirectory, "Vectors", "delivery-vectors.json")))!["sets"]!;
 
     public static IReadOnlyList<JsonElement> Cases(string set) =>
-        [.. Sets.AsArray().Single(s => (string)s!["id"]! == set)!["cases"]!.AsArray().Select(c => c.Deserialize<JsonElement>())];
+        [.. Sets.AsArray()
+            .Single(s => (string)s!["id"]! == set)!["cases"]!.AsArray()
+            .Select(c => c.Deserialize<JsonElement>())];
 
     public static string? Text(this JsonElement element, string member) =>
         element.TryGetProperty(member, out var value) ? value.GetString() : null;

@@ -15,7 +15,8 @@ public sealed class DigestMailTests
     private static readonly Guid Club = Guid.Parse("01890000-0000-7000-8000-000000000001");
     private static readonly Guid Bob = Guid.Parse("01890000-0000-7000-8000-000000000002");
 
-    internal static DigestEnvelope Envelope(string to = "bob@example.org", string name = "Bob", string subject = "2 things due", int revision = 1) => new(
+    internal static DigestEnvelope Envelope(
+        string to = "bob@example.org", string name = "Bob", string subject = "2 things due", int revision = 1) => new(
         new MailboxAddress("Old Iron Club", "agewatch@club.example"),
         new MailboxAddress(name, to),
         subject,
@@ -48,7 +49,8 @@ public sealed class DigestMailTests
         Assert.All(ids, id => Assert.Matches("^d1\\.[a-z2-7]{32}@club\\.example$", id));
     }
 
-    /// <summary>RFC 4648 section 10 has BASE32("foobar") = MZXW6YTBOI; here 20 bytes of HMAC, computed a second way.</summary>
+    /// <summary>RFC 4648 section 10 has BASE32("foobar") = MZXW6YTBOI; here 20 bytes of HMAC, computed a second
+    /// way.</summary>
     [Fact]
     public void The_code_is_base32_of_the_seal()
     {
@@ -56,11 +58,15 @@ public sealed class DigestMailTests
         byte[] named =
         [
             .. Convert.FromHexString(Club.ToString("n")), .. Convert.FromHexString(Bob.ToString("n")),
-            .. BitConverter.GetBytes(System.Net.IPAddress.HostToNetworkOrder(new DateOnly(2026, 11, 25).DayNumber)), 0, 0, 0, 1,
+            .. BitConverter.GetBytes(System.Net.IPAddress.HostToNetworkOrder(new DateOnly(2026, 11, 25).DayNumber)), 0,
+            0, 0, 1,
             .. "member"u8,
         ];
-        var bits = string.Concat(System.Security.Cryptography.HMACSHA256.HashData(Seal, named).Take(20).Select(b => Convert.ToString(b, 2).PadLeft(8, '0')));
-        var code = string.Concat(bits.Chunk(5).Select(five => "abcdefghijklmnopqrstuvwxyz234567"[Convert.ToInt32(new string(five), 2)]));
+        var bits = string.Concat(System.Security.Cryptography.HMACSHA256.HashData(Seal, named)
+            .Take(20)
+            .Select(b => Convert.ToString(b, 2).PadLeft(8, '0')));
+        var code = string.Concat(bits.Chunk(5)
+            .Select(five => "abcdefghijklmnopqrstuvwxyz234567"[Convert.ToInt32(new string(five), 2)]));
 
         Assert.Equal($"d1.{code}@club.example", id);
     }
@@ -72,7 +78,8 @@ public sealed class DigestMailTests
 
         Assert.Equal(
             [
-                "Auto-Submitted", "Content-Type", "Date", "From", "List-Id", "List-Unsubscribe", "List-Unsubscribe-Post",
+                "Auto-Submitted", "Content-Type", "Date", "From", "List-Id", "List-Unsubscribe",
+                "List-Unsubscribe-Post",
                 "MIME-Version", "Message-Id", "Subject", "To", "X-Auto-Response-Suppress",
             ],
             headers.Select(h => h.Name).Order(StringComparer.Ordinal));
@@ -87,7 +94,8 @@ public sealed class DigestMailTests
     [Fact]
     public void Without_https_no_unsubscribe_is_announced()
     {
-        var headers = HeaderLines(DigestMail.Write(Envelope() with { UnsubscribeUrl = new Uri("http://club.example/u/t") }, "t", "h"));
+        var headers = HeaderLines(DigestMail.Write(
+            Envelope() with { UnsubscribeUrl = new Uri("http://club.example/u/t") }, "t", "h"));
 
         Assert.DoesNotContain(headers, h => h.Name.StartsWith("List-Unsubscribe", StringComparison.Ordinal));
     }
@@ -106,7 +114,9 @@ public sealed class DigestMailTests
         using var read = MimeMessage.Load(new MemoryStream(mail), TestContext.Current.CancellationToken);
         Assert.Equal("Jürgen", read.To.Mailboxes.Single().Name);
         Assert.Equal("Straße fällig", read.Subject);
-        Assert.StartsWith("Verein für Altes ", MimeKit.Utils.Rfc2047.DecodeText(Encoding.ASCII.GetBytes(Value(headers, "List-Id"))), StringComparison.Ordinal);
+        Assert.StartsWith(
+            "Verein für Altes ", MimeKit.Utils.Rfc2047.DecodeText(Encoding.ASCII.GetBytes(Value(headers, "List-Id"))),
+            StringComparison.Ordinal);
     }
 
     /// <summary>RFC 5322 2.1.1: at most 998 octets a line, 78 wished for; CR and LF only together.</summary>
@@ -123,37 +133,48 @@ public sealed class DigestMailTests
         Assert.All(text.Split("\r\n"), line => Assert.True(line.Length <= 78, line));
     }
 
-    /// <summary>RFC 8058 3.1: both unsubscribe headers lie under the signature. RFC 6376: another verifier finds it good, and bad after a change.</summary>
+    /// <summary>RFC 8058 3.1: both unsubscribe headers lie under the signature. RFC 6376: another verifier finds it
+    /// good, and bad after a change.</summary>
     [Fact]
     public async Task A_signature_covers_what_it_must()
     {
         using var key = RSA.Create(2048);
         var signer = new MailSigner(
-            new DkimOptions { DkimKey = key.ExportRSAPrivateKeyPem(), DkimSelector = "cars" }, new MailOptions { MailFrom = "agewatch@club.example" }).Signer;
+            new DkimOptions { DkimKey = key.ExportRSAPrivateKeyPem(), DkimSelector = "cars" },
+            new MailOptions { MailFrom = "agewatch@club.example" }).Signer;
 
         var mail = DigestMail.Write(Envelope(), "Grüße\n.\n", "<p>Grüße</p>\n", signer);
 
         var signature = Value(HeaderLines(mail), "DKIM-Signature");
         Assert.Contains("d=club.example", signature, StringComparison.Ordinal);
         Assert.Contains("s=cars", signature, StringComparison.Ordinal);
-        Assert.Contains("list-unsubscribe:list-unsubscribe-post", string.Concat(signature.Where(c => !char.IsWhiteSpace(c))), StringComparison.OrdinalIgnoreCase);
+        Assert.Contains(
+            "list-unsubscribe:list-unsubscribe-post", string.Concat(signature.Where(c => !char.IsWhiteSpace(c))),
+            StringComparison.OrdinalIgnoreCase);
         Assert.True(await VerifiesAsync(mail, key));
-        Assert.False(await VerifiesAsync(Encoding.ASCII.GetBytes(Encoding.ASCII.GetString(mail).Replace("2 things due", "3 things due", StringComparison.Ordinal)), key));
+        Assert.False(await VerifiesAsync(
+            Encoding.ASCII.GetBytes(Encoding.ASCII.GetString(mail)
+                .Replace("2 things due", "3 things due", StringComparison.Ordinal)),
+            key));
     }
 
     internal static async Task<bool> VerifiesAsync(byte[] mail, RSA key)
     {
         using var message = MimeMessage.Load(new MemoryStream(mail), TestContext.Current.CancellationToken);
         var verifier = new DkimVerifier(new KnownKey(key));
-        return await verifier.VerifyAsync(message, message.Headers[message.Headers.IndexOf(HeaderId.DkimSignature)], TestContext.Current.CancellationToken);
+        return await verifier.VerifyAsync(
+            message, message.Headers[message.Headers.IndexOf(HeaderId.DkimSignature)],
+            TestContext.Current.CancellationToken);
     }
 
     private sealed class KnownKey(RSA key) : IDkimPublicKeyLocator
     {
-        public AsymmetricKeyParameter LocatePublicKey(string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
+        public AsymmetricKeyParameter LocatePublicKey(
+            string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
             PublicKeyFactory.CreateKey(key.ExportSubjectPublicKeyInfo());
 
-        public Task<AsymmetricKeyParameter> LocatePublicKeyAsync(string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
+        public Task<AsymmetricKeyParameter> LocatePublicKeyAsync(
+            string methods, string domain, string selector, CancellationToken cancellationToken = default) =>
             Task.FromResult(LocatePublicKey(methods, domain, selector, cancellationToken));
     }
 
@@ -163,7 +184,8 @@ public sealed class DigestMailTests
     {
         var text = "Due: äöü €\n\n.\n";
         var html = "<p>Due: äöü &euro;</p>\n";
-        using var read = MimeMessage.Load(new MemoryStream(DigestMail.Write(Envelope(), text, html)), TestContext.Current.CancellationToken);
+        using var read = MimeMessage.Load(
+            new MemoryStream(DigestMail.Write(Envelope(), text, html)), TestContext.Current.CancellationToken);
 
         var body = Assert.IsType<MultipartAlternative>(read.Body);
         Assert.Equal(["text/plain", "text/html"], body.Select(part => part.ContentType.MimeType));
@@ -173,7 +195,10 @@ public sealed class DigestMailTests
 
     public static IReadOnlyList<(string Name, string Value)> HeaderLines(byte[] mail)
     {
-        var head = Encoding.UTF8.GetString(mail).Split("\r\n\r\n", 2)[0].Replace("\r\n\t", " ", StringComparison.Ordinal).Replace("\r\n ", " ", StringComparison.Ordinal);
+        var head = Encoding.UTF8.GetString(mail)
+            .Split("\r\n\r\n", 2)[0]
+            .Replace("\r\n\t", " ", StringComparison.Ordinal)
+            .Replace("\r\n ", " ", StringComparison.Ordinal);
         return [.. head.Split("\r\n").Select(line => line.Split(": ", 2)).Select(pair => (pair[0], pair[1]))];
     }
 

@@ -28,7 +28,8 @@ public sealed class DigestOutboxTests
         Assert.Equal(["bob@example.org"], mail.Recipients);
         Assert.Equal(digest.Message, mail.Data);
         var row = await ReadAsync(app, digest.Id);
-        Assert.Equal((SendState.Accepted, 1, "2.0.0 taken", null), (row.State, row.Attempts, row.LastReply, row.LeaseOwner));
+        Assert.Equal(
+            (SendState.Accepted, 1, "2.0.0 taken", null), (row.State, row.Attempts, row.LastReply, row.LeaseOwner));
         Assert.Equal(app.Clock.GetUtcNow().UtcDateTime, row.AcceptedAt);
     }
 
@@ -63,7 +64,8 @@ public sealed class DigestOutboxTests
 
         var row = await ReadAsync(app, digest.Id);
         Assert.Equal((SendState.Waiting, 1, "451 4.3.0 later"), (row.State, row.Attempts, row.LastReply));
-        Assert.InRange(row.NextAttemptAt!.Value - app.Clock.GetUtcNow().UtcDateTime, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(30));
+        Assert.InRange(row.NextAttemptAt!.Value - app.Clock.GetUtcNow()
+            .UtcDateTime, TimeSpan.FromSeconds(1), TimeSpan.FromSeconds(30));
         Assert.Equal(0, await SendAsync(app));
 
         sink.AnswerToData = _ => "250 2.0.0 taken";
@@ -96,7 +98,11 @@ public sealed class DigestOutboxTests
     [Theory, OnBothDatabases]
     public async Task A_mailbox_that_does_not_exist_is_not_written_to_again_and_the_club_is_told(DatabaseKind kind)
     {
-        await using var sink = new SmtpSink { Answer = line => line.Contains("gone@", StringComparison.Ordinal) ? "550 5.1.1 no such user here" : null };
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.Contains("gone@", StringComparison.Ordinal) ? "550 5.1.1 no such user here" : null
+        };
         await using var app = await StartAsync(kind, sink);
         var digest = await GivenDigestAsync(app, "gone@example.org");
         var next = await GivenDigestAsync(app, "gone@example.org", digest.MemberId, day: 26);
@@ -118,7 +124,11 @@ public sealed class DigestOutboxTests
     [Theory, OnBothDatabases]
     public async Task Other_refusals_suspend_an_address_at_the_third(DatabaseKind kind)
     {
-        await using var sink = new SmtpSink { Answer = line => line.StartsWith("RCPT", StringComparison.Ordinal) ? "550 5.7.1 not today" : null };
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.StartsWith("RCPT", StringComparison.Ordinal) ? "550 5.7.1 not today" : null
+        };
         await using var app = await StartAsync(kind, sink);
         var digest = await GivenDigestAsync(app, "bob@example.org");
         List<bool> suspended = [];
@@ -143,11 +153,14 @@ public sealed class DigestOutboxTests
             port = gone.Port;
         }
 
-        await using var app = await TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{port}"));
+        await using var app = await TestApp.StartAsync(
+            kind, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{port}"));
         var digest = await GivenDigestAsync(app, "bob@example.org");
 
         await SendAsync(app);
-        Assert.Equal((SendState.Waiting, 1), (await ReadAsync(app, digest.Id)) is var row ? (row.State, row.Attempts) : default);
+        Assert.Equal((SendState.Waiting, 1), (await ReadAsync(app, digest.Id)) is var row
+            ? (row.State, row.Attempts)
+            : default);
         app.Clock.Advance(TimeSpan.FromHours(25));
         await SendAsync(app);
 
@@ -183,14 +196,18 @@ public sealed class DigestOutboxTests
         Claim? old;
         await using (var db = app.Database.Open())
         {
-            old = await Claim.TakeAsync(db, Claim.Digests, app.Clock.GetUtcNow().UtcDateTime, TimeSpan.FromMinutes(2), 10, Stop);
+            old = await Claim.TakeAsync(db, Claim.Digests, app.Clock.GetUtcNow()
+                .UtcDateTime, TimeSpan.FromMinutes(2), 10, Stop);
         }
 
         app.Clock.Advance(TimeSpan.FromMinutes(2));
         await SendAsync(app);
-        await app.Services.GetRequiredService<DigestResults>().KeepAsync(old!, digest, new MailOutcome.Retry("451 late"), Stop);
+        await app.Services.GetRequiredService<DigestResults>()
+            .KeepAsync(old!, digest, new MailOutcome.Retry("451 late"), Stop);
 
-        Assert.Equal((SendState.Accepted, "2.0.0 taken"), (await ReadAsync(app, digest.Id)) is var row ? (row.State, row.LastReply) : default);
+        Assert.Equal((SendState.Accepted, "2.0.0 taken"), (await ReadAsync(app, digest.Id)) is var row
+            ? (row.State, row.LastReply)
+            : default);
     }
 
     [Theory, OnBothDatabases]
@@ -202,7 +219,8 @@ public sealed class DigestOutboxTests
         var moved = await GivenDigestAsync(app, "eve@example.org");
         await using (var db = app.Database.Open())
         {
-            (await db.Members.SingleAsync(m => m.Id == unsubscribed.MemberId, Stop)).UnsubscribedAt = DateTime.UnixEpoch;
+            (await db.Members.SingleAsync(m => m.Id == unsubscribed.MemberId, Stop))
+                .UnsubscribedAt = DateTime.UnixEpoch;
             (await db.Members.SingleAsync(m => m.Id == moved.MemberId, Stop)).Email = "new@example.org";
             await db.SaveChangesAsync(Stop);
         }
@@ -218,7 +236,13 @@ public sealed class DigestOutboxTests
     [Theory, OnBothDatabases]
     public async Task A_domain_that_asks_for_patience_is_not_pressed(DatabaseKind kind)
     {
-        await using var sink = new SmtpSink { Answer = line => line.Contains("@busy.example", StringComparison.Ordinal) && line.StartsWith("RCPT", StringComparison.Ordinal) ? "451 4.7.1 slow down" : null };
+        await using var sink = new SmtpSink
+        {
+            Answer = line => line.Contains("@busy.example", StringComparison.Ordinal)
+            && line.StartsWith("RCPT", StringComparison.Ordinal)
+            ? "451 4.7.1 slow down"
+            : null
+        };
         await using var app = await StartAsync(kind, sink);
         for (var i = 0; i < 10; i++)
         {
@@ -231,14 +255,20 @@ public sealed class DigestOutboxTests
         Assert.Equal(["bob@example.org"], sink.Received.Single().Recipients);
     }
 
-    /// <summary>30 seconds, then one minute, then two (Delivery/README.md): however many processes wait, one try is made after each.</summary>
+    /// <summary>30 seconds, then one minute, then two (Delivery/README.md): however many processes wait, one try is
+    /// made after each.</summary>
     [Theory, OnBothDatabases]
     public async Task Two_servers_keep_one_pace_for_a_domain(DatabaseKind kind)
     {
         var isBusy = true;
         await using var sink = new SmtpSink
         {
-            Answer = line => isBusy && line.Contains("@busy.example", StringComparison.OrdinalIgnoreCase) && line.StartsWith("RCPT", StringComparison.Ordinal) ? "451 4.7.1 slow down" : null,
+            Answer = line =>
+                isBusy
+                    && line.Contains("@busy.example", StringComparison.OrdinalIgnoreCase)
+                    && line.StartsWith("RCPT", StringComparison.Ordinal)
+                    ? "451 4.7.1 slow down"
+                    : null,
         };
         await using var database = await TestDatabase.CreateAsync(kind);
         var clock = new FakeTimeProvider(new(2026, 11, 25, 12, 0, 0, TimeSpan.Zero));
@@ -267,7 +297,8 @@ public sealed class DigestOutboxTests
         // Who has the try dies with it: after the length of a lease another has it.
         isBusy = false;
         clock.Advance(TimeSpan.FromSeconds(rest));
-        var (one, other) = (first.Services.GetRequiredService<DomainPace>(), second.Services.GetRequiredService<DomainPace>());
+        var (one, other) = (
+            first.Services.GetRequiredService<DomainPace>(), second.Services.GetRequiredService<DomainPace>());
         await using var db = database.Open();
         await one.LookUpAsync(db, ["busy.example"], Stop);
         await other.LookUpAsync(db, ["busy.example"], Stop);
@@ -307,7 +338,8 @@ public sealed class DigestOutboxTests
     public async Task The_worker_sends_by_itself_and_goes_on_after_a_fault()
     {
         await using var sink = new SmtpSink();
-        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}"));
+        await using var app = await TestApp.StartAsync(
+            DatabaseKind.Sqlite, null, ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}"));
         var digest = await GivenDigestAsync(app, "bob@example.org");
 
         for (var i = 0; i < 200 && sink.Received.Count == 0; i++)
@@ -319,12 +351,15 @@ public sealed class DigestOutboxTests
         Assert.Equal(digest.Message, Assert.Single(sink.Received).Data);
     }
 
-    private static Task<TestApp> StartAsync(DatabaseKind kind, SmtpSink sink) => TestApp.StartAsync(kind, null, Settings(sink));
+    private static Task<TestApp> StartAsync(DatabaseKind kind, SmtpSink sink) =>
+        TestApp.StartAsync(kind, null, Settings(sink));
 
     // Without the worker of its own, so that the test says when to send.
-    private static (string, string)[] Settings(SmtpSink sink) => [("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}")];
+    private static (string, string)[] Settings(SmtpSink sink) =>
+        [("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}")];
 
-    private static Task<int> SendAsync(TestApp app) => app.Services.GetRequiredService<DigestOutbox>().SendDueAsync(Stop);
+    private static Task<int> SendAsync(TestApp app) =>
+        app.Services.GetRequiredService<DigestOutbox>().SendDueAsync(Stop);
 
     private static async Task<Digest> ReadAsync(TestApp app, Guid id)
     {
@@ -332,7 +367,8 @@ public sealed class DigestOutboxTests
         return await db.Digests.AsNoTracking().SingleAsync(d => d.Id == id, Stop);
     }
 
-    internal static async Task<Digest> GivenDigestAsync(TestApp app, string address, Guid? memberId = null, int day = 25)
+    internal static async Task<Digest> GivenDigestAsync(
+        TestApp app, string address, Guid? memberId = null, int day = 25)
     {
         var member = memberId ?? await app.GivenMemberAsync("Bob", address);
         await using var db = app.Database.Open();

@@ -11,7 +11,8 @@ public sealed class FeedTests
     private static readonly DateTimeOffset Changed = new(2026, 11, 20, 3, 30, 0, TimeSpan.Zero);
 
     private static readonly CalendarEntry Hoses = new(
-        "u-hoses-1", new(2026, 12, 1), "Replace the front brake hoses; left, right", "Made 2017-10 (mark)\nLimit 6 years (practice)", Changed, 3,
+        "u-hoses-1", new(2026, 12, 1), "Replace the front brake hoses; left, right",
+        "Made 2017-10 (mark)\nLimit 6 years (practice)", Changed, 3,
         ["catastrophic", "overdue"], new Uri("https://club.example/v1/vehicles/1"));
 
     private static readonly CalendarEntry Belt = new(
@@ -26,8 +27,10 @@ public sealed class FeedTests
         Assert.Equal(
             [
                 "BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//AgeWatch//AgeWatch 1//EN", "CALSCALE:GREGORIAN",
-                "NAME:Bob's cars", "X-WR-CALNAME:Bob's cars", "REFRESH-INTERVAL;VALUE=DURATION:PT12H", "X-PUBLISHED-TTL:PT12H",
-                "BEGIN:VEVENT", "UID:u-hoses-1", "DTSTAMP:20261120T033000Z", "LAST-MODIFIED:20261120T033000Z", "SEQUENCE:3",
+                "NAME:Bob's cars", "X-WR-CALNAME:Bob's cars", "REFRESH-INTERVAL;VALUE=DURATION:PT12H",
+                "X-PUBLISHED-TTL:PT12H",
+                "BEGIN:VEVENT", "UID:u-hoses-1", "DTSTAMP:20261120T033000Z", "LAST-MODIFIED:20261120T033000Z",
+                "SEQUENCE:3",
                 "DTSTART;VALUE=DATE:20261201", "SUMMARY:Replace the front brake hoses\\; left\\, right",
                 "DESCRIPTION:Made 2017-10 (mark)\\nLimit 6 years (practice)", "CATEGORIES:catastrophic,overdue",
                 "URL:https://club.example/v1/vehicles/1", "TRANSP:TRANSPARENT", "END:VEVENT", "END:VCALENDAR",
@@ -41,12 +44,17 @@ public sealed class FeedTests
         Assert.Equal(CalendarFeed.Write("c", [Hoses, Belt]), CalendarFeed.Write("c", [Belt, Hoses]));
     }
 
-    /// <summary>RFC 5545 3.1 (rfc5545/fold): at most 75 octets, never inside a character, and unfolding gives the line back.</summary>
+    /// <summary>RFC 5545 3.1 (rfc5545/fold): at most 75 octets, never inside a character, and unfolding gives the line
+    /// back.</summary>
     [Fact]
     public void Long_lines_fold_by_octets()
     {
-        var probe = DeliveryVectors.Cases("rfc5545/fold").Select(c => c.Text("probe")).OfType<string>().Single()["SUMMARY:".Length..];
-        var bytes = CalendarFeed.Write("c", [Belt with { Summary = probe, Description = string.Concat(Enumerable.Repeat("🚗", 100)) }]);
+        var probe = DeliveryVectors.Cases("rfc5545/fold")
+            .Select(c => c.Text("probe"))
+            .OfType<string>()
+            .Single()["SUMMARY:".Length..];
+        var bytes = CalendarFeed.Write(
+            "c", [Belt with { Summary = probe, Description = string.Concat(Enumerable.Repeat("🚗", 100)) }]);
         var text = new UTF8Encoding(false, throwOnInvalidBytes: true).GetString(bytes);
 
         Assert.All(text.Split("\r\n"), line => Assert.InRange(Encoding.UTF8.GetByteCount(line), 0, 75));
@@ -81,7 +89,8 @@ public sealed class FeedTests
     [Fact]
     public void Another_parser_reads_the_same()
     {
-        var calendar = Ical.Net.Calendar.Load(Encoding.UTF8.GetString(CalendarFeed.Write("Bob; his, cars", [Hoses, Belt])))!;
+        var calendar = Ical.Net.Calendar.Load(Encoding.UTF8.GetString(CalendarFeed.Write(
+            "Bob; his, cars", [Hoses, Belt])))!;
 
         Assert.Equal("Bob; his, cars", calendar.Properties["NAME"]!.Value);
         var hoses = calendar.Events.Single(e => e.Uid == Hoses.Uid);
@@ -104,12 +113,15 @@ public sealed class FeedTests
         var root = feed.RootElement;
 
         Assert.StartsWith($$"""{"version":"{{rule.Text("version")}}",""", Encoding.UTF8.GetString(bytes), StringComparison.Ordinal);
-        Assert.All(rule.GetProperty("required_top").EnumerateArray(), name => Assert.True(root.TryGetProperty(name.GetString()!, out _)));
+        Assert.All(rule.GetProperty("required_top").EnumerateArray(), name =>
+            Assert.True(root.TryGetProperty(name.GetString()!, out _)));
         Assert.Equal(JsonFeed.ContentType, rule.Text("mime"));
         var first = root.GetProperty("items")[0];
         Assert.Equal(
             ("u-hoses-1", Hoses.Summary, Hoses.Description, "2026-11-20T03:30:00Z", "2026-12-01"),
-            (first.Text("id"), first.Text("title"), first.Text("content_text"), first.Text("date_modified"), first.GetProperty("_agewatch").Text("due_on")));
+            (
+                first.Text("id"), first.Text("title"), first.Text("content_text"), first.Text("date_modified"),
+                first.GetProperty("_agewatch").Text("due_on")));
         Assert.Equal("", root.GetProperty("items")[1].Text("content_text"));
     }
 
@@ -122,7 +134,9 @@ public sealed class FeedTests
             Assert.Equal(vector.Text("out"), CsvGuard.Guard(vector.Text("cell")!));
         }
 
-        string[] cells = ["", "plain", "=1+1", "'=1+1", "''=1", "'quoted'", "'", "-5", "+44 1632 960000", "\uFF1D1", "\r=1", "-", "'-"];
+        string[] cells = [
+            "", "plain", "=1+1", "'=1+1", "''=1", "'quoted'", "'", "-5", "+44 1632 960000", "\uFF1D1", "\r=1", "-",
+            "'-"];
         Assert.All(cells, cell => Assert.Equal(cell, CsvGuard.Unguard(CsvGuard.Guard(cell))));
         Assert.All(cells, cell => Assert.DoesNotContain(CsvGuard.Guard(cell).FirstOrDefault('x'), "=+-@\t\0\r"));
     }
@@ -130,12 +144,16 @@ public sealed class FeedTests
     [Fact]
     public async Task A_table_reads_back_by_the_rules_of_rfc_4180()
     {
-        (string Name, decimal Value)[] rows = [("a,b", -5m), ("say \"hi\"", 1.5m), ("two\r\nlines", 0m), (" spaced ", 7m), ("=1+1", 8m), ("ʤ", 9m)];
+        (string Name, decimal Value)[] rows = [
+            ("a,b", -5m), ("say \"hi\"", 1.5m), ("two\r\nlines", 0m), (" spaced ", 7m), ("=1+1", 8m), ("ʤ", 9m)];
         CsvColumn<(string Name, decimal Value)>[] columns =
-            [new("name", r => r.Name, IsText: true), new("value", r => r.Value.ToString(CultureInfo.InvariantCulture)), new("none", _ => null)];
+            [
+                new("name", r => r.Name, IsText: true),
+                new("value", r => r.Value.ToString(CultureInfo.InvariantCulture)), new("none", _ => null)];
         using var stream = new MemoryStream();
 
-        await CsvTable.WriteAsync(stream, columns, rows.ToAsyncEnumerable(), raw: false, TestContext.Current.CancellationToken);
+        await CsvTable.WriteAsync(
+            stream, columns, rows.ToAsyncEnumerable(), raw: false, TestContext.Current.CancellationToken);
 
         var text = Encoding.UTF8.GetString(stream.ToArray());
         Assert.StartsWith("name,value,none\r\n\"a,b\",-5,\r\n", text, StringComparison.Ordinal);
@@ -156,7 +174,8 @@ public sealed class FeedTests
         using var stream = new MemoryStream();
 
         await NdJson.WriteAsync(
-            stream, new[] { "a\nb", "c" }.ToAsyncEnumerable(), new JsonSerializerOptions { WriteIndented = true }, TestContext.Current.CancellationToken);
+            stream, new[] { "a\nb", "c" }.ToAsyncEnumerable(), new JsonSerializerOptions { WriteIndented = true },
+            TestContext.Current.CancellationToken);
 
         Assert.Equal("\"a\\nb\"\n\"c\"\n", Encoding.UTF8.GetString(stream.ToArray()));
     }

@@ -13,7 +13,8 @@ public sealed class HeaderTextTests
     [InlineData("موتور قديم")]
     public void Names_people_have_are_fine(string name) => Assert.Null(HeaderText.Objection(name));
 
-    /// <summary>interface vectors, rfc2047/subject: MimeKit keeps CR LF inside an encoded word or drops it silently; ASVS 5 1.3.11.</summary>
+    /// <summary>interface vectors, rfc2047/subject: MimeKit keeps CR LF inside an encoded word or drops it silently;
+    /// ASVS 5 1.3.11.</summary>
     [Theory]
     [InlineData("hello\r\nBcc: evil@example.net")]
     [InlineData("Bob\r\nBcc: evil@example.net")]
@@ -27,7 +28,8 @@ public sealed class HeaderTextTests
     [InlineData("half \uD83D")]
     [InlineData("\t")]
     [InlineData("")]
-    public void Text_that_breaks_or_turns_a_header_is_refused(string text) => Assert.NotNull(HeaderText.Objection(text));
+    public void Text_that_breaks_or_turns_a_header_is_refused(string text) =>
+        Assert.NotNull(HeaderText.Objection(text));
 
     [Fact]
     public void Too_long_is_refused()
@@ -61,7 +63,8 @@ public sealed class HeaderTextTests
     [InlineData("bob@straße.example")]
     [InlineData("bob@example.org, eve@example.org")]
     [InlineData("Bob <bob@example.org>")]
-    public void Addresses_that_servers_read_differently_are_refused(string address) => Assert.NotNull(MailAddressPolicy.Objection(address));
+    public void Addresses_that_servers_read_differently_are_refused(string address) =>
+        Assert.NotNull(MailAddressPolicy.Objection(address));
 
     /// <summary>RFC 5321 4.5.3.1: local part 64 octets; a path is 256 with its brackets, so an address 254.</summary>
     [Fact]

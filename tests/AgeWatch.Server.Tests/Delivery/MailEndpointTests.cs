@@ -19,21 +19,26 @@ public sealed class MailEndpointTests
     {
         await using var sink = new SmtpSink();
         await using var app = await TestApp.StartAsync(
-            DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://bob@127.0.0.1:{sink.Port}"), ("AGEWATCH_SMTP_PASSWORD", "s3cretword"));
+            DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://bob@127.0.0.1:{sink.Port}"),
+            ("AGEWATCH_SMTP_PASSWORD", "s3cretword"));
         var member = await app.GivenMemberAsync("Bob", "bob@example.org");
 
         var reply = await (await TestAsync(app.Officer, member)).Json();
 
-        Assert.Equal(("accepted", "2.0.0 taken", "smtp"), (reply.Text("outcome"), reply.Text("words"), reply.Text("way")));
+        Assert.Equal(
+            ("accepted", "2.0.0 taken", "smtp"), (reply.Text("outcome"), reply.Text("words"), reply.Text("way")));
         Assert.Equal(["bob@example.org"], Assert.Single(sink.Received).Recipients);
-        var transcript = string.Join('\n', reply.GetProperty("transcript").EnumerateArray().Select(line => line.GetString()));
+        var transcript = string.Join('\n', reply.GetProperty("transcript")
+            .EnumerateArray()
+            .Select(line => line.GetString()));
         Assert.Contains("S: 220 sink.example ESMTP", transcript, StringComparison.Ordinal);
         Assert.Contains("C: RCPT TO:<bob@example.org>", transcript, StringComparison.Ordinal);
         Assert.Contains("S: 250 2.0.0 taken", transcript, StringComparison.Ordinal);
         Assert.Contains("C: AUTH PLAIN", transcript, StringComparison.Ordinal);
         Assert.DoesNotContain("Subject", transcript, StringComparison.Ordinal);
         Assert.DoesNotContain("s3cretword", transcript, StringComparison.Ordinal);
-        Assert.DoesNotContain(Convert.ToBase64String(Encoding.UTF8.GetBytes("\0bob\0s3cretword")), transcript, StringComparison.Ordinal);
+        Assert.DoesNotContain(
+            Convert.ToBase64String(Encoding.UTF8.GetBytes("\0bob\0s3cretword")), transcript, StringComparison.Ordinal);
     }
 
     [Theory]
@@ -42,8 +47,13 @@ public sealed class MailEndpointTests
     [InlineData("MAIL", "550 5.7.1 sender not allowed", "no-server")]
     public async Task The_servers_own_words_come_back(string verb, string answer, string outcome)
     {
-        await using var sink = new SmtpSink { Answer = line => line.StartsWith(verb, StringComparison.Ordinal) ? answer : null };
-        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}"));
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.StartsWith(verb, StringComparison.Ordinal) ? answer : null
+        };
+        await using var app = await TestApp.StartAsync(
+            DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{sink.Port}"));
 
         var reply = await (await TestAsync(app.Officer, await app.GivenMemberAsync("Bob", "bob@example.org"))).Json();
 
@@ -58,7 +68,11 @@ public sealed class MailEndpointTests
         using var client = await app.GivenKeyAsync("member", member);
 
         Assert.Equal(403, (int)(await TestAsync(client, member)).StatusCode);
-        Assert.Equal(("#/memberId", "no-such-member"), (await (await TestAsync(app.Officer, Guid.NewGuid())).Problem(422, "validation")).Errors().Single());
+        Assert.Equal(
+            ("#/memberId", "no-such-member"),
+            (await (await TestAsync(app.Officer, Guid.NewGuid())).Problem(422, "validation"))
+            .Errors()
+            .Single());
         for (var i = 0; i < 10; i++)
         {
             Assert.Equal("files", (await (await TestAsync(app.Officer, member)).Json()).Text("way"));
@@ -71,7 +85,8 @@ public sealed class MailEndpointTests
         Assert.Equal(200, (int)(await TestAsync(app.Officer, member)).StatusCode);
     }
 
-    /// <summary>RFC 8058 3.1, 3.2 (rfc8058/one-click): a POST in either form stops the mail, no redirect, no sign-in, no cookie; a GET never does.</summary>
+    /// <summary>RFC 8058 3.1, 3.2 (rfc8058/one-click): a POST in either form stops the mail, no redirect, no sign-in,
+    /// no cookie; a GET never does.</summary>
     [Theory, OnBothDatabases]
     public async Task One_click_stops_the_mail_and_a_look_does_not(DatabaseKind kind)
     {
@@ -130,7 +145,8 @@ public sealed class MailEndpointTests
         await using var db = app.Database.Open();
 
         Assert.Null(await UnsubscribeTokens.AddressAsync(db, null, Guid.NewGuid(), Guid.NewGuid(), Stop));
-        Assert.Null(await UnsubscribeTokens.AddressAsync(db, "http://club.example", Guid.NewGuid(), Guid.NewGuid(), Stop));
+        Assert.Null(await UnsubscribeTokens.AddressAsync(
+            db, "http://club.example", Guid.NewGuid(), Guid.NewGuid(), Stop));
     }
 
     private static Task<HttpResponseMessage> TestAsync(HttpClient client, Guid memberId) =>
@@ -139,8 +155,12 @@ public sealed class MailEndpointTests
     private static Task<string> GivenTokenAsync(TestApp app, Digest digest) => app.InScopeAsync(async services =>
     {
         var db = services.GetRequiredService<AgeWatchContext>();
-        var address = await UnsubscribeTokens.AddressAsync(db, "https://club.example/agewatch", digest.ClubId, digest.MemberId, Stop);
-        Assert.Equal(address, await UnsubscribeTokens.AddressAsync(db, "https://club.example/agewatch", digest.ClubId, digest.MemberId, Stop));
+        var address = await UnsubscribeTokens.AddressAsync(
+            db, "https://club.example/agewatch", digest.ClubId, digest.MemberId, Stop);
+        Assert.Equal(
+            address,
+            await UnsubscribeTokens.AddressAsync(
+                db, "https://club.example/agewatch", digest.ClubId, digest.MemberId, Stop));
         Assert.Matches("^https://club\\.example/agewatch/unsubscribe/[A-Za-z0-9_-]{43}$", address!.AbsoluteUri);
         return address.AbsolutePath["/agewatch".Length..];
     });

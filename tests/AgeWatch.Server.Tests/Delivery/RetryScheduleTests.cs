@@ -4,7 +4,8 @@ namespace AgeWatch.Server.Tests.Delivery;
 
 public sealed class RetryScheduleTests
 {
-    /// <summary>Exponential backoff with full jitter is common practice; the bounds are ours: 30 s doubling to one hour.</summary>
+    /// <summary>Exponential backoff with full jitter is common practice; the bounds are ours: 30 s doubling to one
+    /// hour.</summary>
     [Theory]
     [InlineData(1, 30)]
     [InlineData(2, 60)]
@@ -29,7 +30,8 @@ public sealed class RetryScheduleTests
         Assert.Null(RetrySchedule.AfterMailFailure(40, TimeSpan.FromHours(24), 0.5));
     }
 
-    /// <summary>Standard Webhooks spec, example schedule: attempts at 0, 5 s, 5:05, 35:05, … 75:35:05 after the start.</summary>
+    /// <summary>Standard Webhooks spec, example schedule: attempts at 0, 5 s, 5:05, 35:05, … 75:35:05 after the
+    /// start.</summary>
     [Fact]
     public void Webhook_tries_land_on_the_published_schedule()
     {

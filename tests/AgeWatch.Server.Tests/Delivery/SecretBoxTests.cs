@@ -26,7 +26,8 @@ public sealed class SecretBoxTests
         var both = new SecretBox([New, Old]);
 
         Assert.Equal("whsec_abc", both.Open(before, "webhook:1"));
-        Assert.Throws<CryptographicException>(() => new SecretBox([Old]).Open(both.Seal("x", "webhook:1"), "webhook:1"));
+        Assert.Throws<CryptographicException>(() =>
+            new SecretBox([Old]).Open(both.Seal("x", "webhook:1"), "webhook:1"));
     }
 
     [Fact]

@@ -32,15 +32,20 @@ public sealed class SmtpChannelTests
     {
         await using var sink = new SmtpSink();
         await using var channel = Open(sink);
-        string[] names = ["\"><img src=x onerror=1>", "Bob, eve@example.net", "Bob <eve@example.net>", "Bcc: eve@example.net", "=?utf-8?q?Bcc=3A?=", new string('n', 200), "🚗 {{7*7}}"];
+        string[] names = [
+            "\"><img src=x onerror=1>", "Bob, eve@example.net", "Bob <eve@example.net>", "Bcc: eve@example.net",
+            "=?utf-8?q?Bcc=3A?=", new string('n', 200), "🚗 {{7*7}}"];
 
         foreach (var name in names)
         {
             var message = DigestMail.Write(DigestMailTests.Envelope(name: name, subject: name), "t", "h");
-            await channel.SendAsync(new OutgoingMail("bob@example.org", "m@x", message), TestContext.Current.CancellationToken);
+            await channel.SendAsync(
+                new OutgoingMail("bob@example.org", "m@x", message), TestContext.Current.CancellationToken);
         }
 
-        var plain = DigestMailTests.HeaderLines(DigestMail.Write(DigestMailTests.Envelope(), "t", "h")).Select(h => h.Name).ToList();
+        var plain = DigestMailTests.HeaderLines(DigestMail.Write(DigestMailTests.Envelope(), "t", "h"))
+            .Select(h => h.Name)
+            .ToList();
         Assert.Equal(names.Length, sink.Received.Count);
         Assert.All(sink.Received, received =>
         {
@@ -66,7 +71,8 @@ public sealed class SmtpChannelTests
         Assert.Equal("QUIT", sink.Commands.Last());
     }
 
-    /// <summary>RFC 5321 4.2.1: 4yz is transient, 5yz permanent; RFC 3463: 5.1.1 is a mailbox that does not exist.</summary>
+    /// <summary>RFC 5321 4.2.1: 4yz is transient, 5yz permanent; RFC 3463: 5.1.1 is a mailbox that does not
+    /// exist.</summary>
     [Theory]
     [InlineData("RCPT", "550 5.1.1 no such user", "NoSuchAddress")]
     [InlineData("RCPT", "550 5.7.1 not from you", "Recipient")]
@@ -78,7 +84,11 @@ public sealed class SmtpChannelTests
     [InlineData("DATA", "451 4.3.0 later", null)]
     public async Task A_refusal_is_judged_by_its_code(string verb, string reply, string? fault)
     {
-        await using var sink = new SmtpSink { Answer = line => line.StartsWith(verb, StringComparison.Ordinal) ? reply : null };
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.StartsWith(verb, StringComparison.Ordinal) ? reply : null
+        };
         await using var channel = Open(sink);
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
@@ -106,17 +116,24 @@ public sealed class SmtpChannelTests
     [Fact]
     public async Task One_refused_recipient_does_not_spoil_the_next()
     {
-        await using var sink = new SmtpSink { Answer = line => line.Contains("gone@", StringComparison.Ordinal) ? "550 5.1.1 gone" : null };
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.Contains("gone@", StringComparison.Ordinal) ? "550 5.1.1 gone" : null
+        };
         await using var channel = Open(sink);
 
-        Assert.IsType<MailOutcome.Refused>(await channel.SendAsync(Mail("gone@example.org"), TestContext.Current.CancellationToken));
-        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.Refused>(await channel.SendAsync(
+            Mail("gone@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(
+            Mail("bob@example.org"), TestContext.Current.CancellationToken));
 
         Assert.Equal(["bob@example.org"], Assert.Single(sink.Received).Recipients);
         Assert.Equal(1, sink.Connections);
     }
 
-    /// <summary>RFC 1047: the server may hold the message although the client never saw the reply; only a second try can be sure.</summary>
+    /// <summary>RFC 1047: the server may hold the message although the client never saw the reply; only a second try
+    /// can be sure.</summary>
     [Fact]
     public async Task A_lost_final_reply_means_the_same_bytes_again()
     {
@@ -139,12 +156,17 @@ public sealed class SmtpChannelTests
         var mails = 0;
         await using var sink = new SmtpSink
         {
-            Answer = line => line.StartsWith("MAIL", StringComparison.Ordinal) && Interlocked.Increment(ref mails) == 2 ? "421 4.3.2 enough" : null,
+            Answer = line =>
+                line.StartsWith("MAIL", StringComparison.Ordinal) && Interlocked.Increment(ref mails) == 2
+                    ? "421 4.3.2 enough"
+                    : null,
         };
         await using var channel = Open(sink);
 
-        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(Mail("a@example.org"), TestContext.Current.CancellationToken));
-        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(Mail("b@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(
+            Mail("a@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.Accepted>(await channel.SendAsync(
+            Mail("b@example.org"), TestContext.Current.CancellationToken));
 
         Assert.Equal(2, sink.Connections);
     }
@@ -158,7 +180,8 @@ public sealed class SmtpChannelTests
             port = sink.Port;
         }
 
-        await using var channel = new SmtpChannel(new("127.0.0.1", port, SmtpSecurity.None), Sender, TimeProvider.System);
+        await using var channel = new SmtpChannel(
+            new("127.0.0.1", port, SmtpSecurity.None), Sender, TimeProvider.System);
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
@@ -168,8 +191,13 @@ public sealed class SmtpChannelTests
     [Fact]
     public async Task A_refused_sign_in_is_the_operators_to_mend()
     {
-        await using var sink = new SmtpSink { Answer = line => line.StartsWith("AUTH", StringComparison.Ordinal) ? "535 5.7.8 wrong password" : null };
-        await using var channel = Open(sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.None, "bob", "s3cret"));
+        await using var sink = new SmtpSink
+        {
+            Answer = line =>
+            line.StartsWith("AUTH", StringComparison.Ordinal) ? "535 5.7.8 wrong password" : null
+        };
+        await using var channel = Open(
+            sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.None, "bob", "s3cret"));
 
         var outcome = await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken);
 
@@ -182,7 +210,8 @@ public sealed class SmtpChannelTests
         await using var sink = new SmtpSink();
         await using var channel = Open(sink, new SmtpTarget("127.0.0.1", sink.Port, SmtpSecurity.StartTls));
 
-        Assert.IsType<MailOutcome.NoServer>(await channel.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
+        Assert.IsType<MailOutcome.NoServer>(await channel.SendAsync(
+            Mail("bob@example.org"), TestContext.Current.CancellationToken));
         Assert.Empty(sink.Received);
     }
 
@@ -195,7 +224,9 @@ public sealed class SmtpChannelTests
         var names = new SubjectAlternativeNameBuilder();
         names.AddDnsName("localhost");
         request.CertificateExtensions.Add(names.Build());
-        using var made = request.CreateSelfSigned(TimeProvider.System.GetUtcNow().AddDays(-1), TimeProvider.System.GetUtcNow().AddDays(1));
+        using var made = request.CreateSelfSigned(TimeProvider.System.GetUtcNow()
+            .AddDays(-1), TimeProvider.System.GetUtcNow()
+            .AddDays(1));
         using var certificate = X509CertificateLoader.LoadPkcs12(made.Export(X509ContentType.Pkcs12), null);
         var caFile = Path.GetTempFileName();
         await File.WriteAllTextAsync(caFile, made.ExportCertificatePem(), TestContext.Current.CancellationToken);
@@ -206,8 +237,10 @@ public sealed class SmtpChannelTests
             await using var stranger = Open(sink, target);
             await using var known = Open(sink, target with { CaFile = caFile });
 
-            Assert.IsType<MailOutcome.NoServer>(await stranger.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
-            Assert.IsType<MailOutcome.Accepted>(await known.SendAsync(Mail("bob@example.org"), TestContext.Current.CancellationToken));
+            Assert.IsType<MailOutcome.NoServer>(await stranger.SendAsync(
+                Mail("bob@example.org"), TestContext.Current.CancellationToken));
+            Assert.IsType<MailOutcome.Accepted>(await known.SendAsync(
+                Mail("bob@example.org"), TestContext.Current.CancellationToken));
             Assert.Single(sink.Received);
         }
         finally
@@ -230,7 +263,8 @@ public sealed class SmtpChannelTests
 
             var file = Assert.Single(Directory.GetFiles(folder));
             Assert.Matches("^[0-9a-f]{24}\\.eml$", Path.GetFileName(file));
-            Assert.Equal(mail.Message.ToArray(), await File.ReadAllBytesAsync(file, TestContext.Current.CancellationToken));
+            Assert.Equal(
+                mail.Message.ToArray(), await File.ReadAllBytesAsync(file, TestContext.Current.CancellationToken));
         }
         finally
         {

@@ -124,7 +124,9 @@ public sealed class SmtpSink : IAsyncDisposable
             {
                 case "EHLO" or "HELO":
                     var startTls = _certificate is not null && stream is not SslStream ? "250-STARTTLS\r\n" : "";
-                    await SayAsync(stream, $"250-sink.example\r\n{startTls}250-ENHANCEDSTATUSCODES\r\n250-PIPELINING\r\n250-AUTH PLAIN\r\n250 8BITMIME");
+                    await SayAsync(
+                        stream,
+                        $"250-sink.example\r\n{startTls}250-ENHANCEDSTATUSCODES\r\n250-PIPELINING\r\n250-AUTH PLAIN\r\n250 8BITMIME");
                     break;
                 case "STARTTLS" when _certificate is not null:
                     await SayAsync(stream, "220 go ahead");
@@ -199,5 +201,6 @@ public sealed class SmtpSink : IAsyncDisposable
     private async Task SayAsync(Stream stream, string reply) =>
         await stream.WriteAsync(Encoding.UTF8.GetBytes(reply + "\r\n"), _stop.Token);
 
-    private static string Between(string line) => line[(line.IndexOf('<', StringComparison.Ordinal) + 1)..line.IndexOf('>', StringComparison.Ordinal)];
+    private static string Between(string line) =>
+        line[(line.IndexOf('<', StringComparison.Ordinal) + 1)..line.IndexOf('>', StringComparison.Ordinal)];
 }

@@ -32,10 +32,16 @@ public sealed class WebhookOutboxTests
         Assert.True(hook.Verifies(secret, app.Clock.GetUtcNow()));
         using var body = JsonDocument.Parse(hook.Body);
         Assert.Equal(("due.changed", 2L, "2026-11-25T12:00:00Z"), (
-            body.RootElement.Text("type"), body.RootElement.GetProperty("sequence").GetInt64(), body.RootElement.Text("timestamp")));
+            body.RootElement.Text("type"), body.RootElement.GetProperty("sequence")
+                .GetInt64(), body.RootElement.Text("timestamp")));
         Assert.Equal("x", body.RootElement.GetProperty("data").Text("note"));
-        var delivery = (await (await app.Officer.GetAsync($"/v1/webhooks/{id}/deliveries", Stop)).Json()).GetProperty("items")[0];
-        Assert.Equal(("accepted", 1, 204), (delivery.Text("state"), delivery.GetProperty("attempts").GetInt32(), delivery.GetProperty("status").GetInt32()));
+        var delivery = (await (await app.Officer.GetAsync($"/v1/webhooks/{id}/deliveries", Stop)).Json())
+            .GetProperty("items")[0];
+        Assert.Equal(
+            ("accepted", 1, 204),
+            (delivery.Text("state"), delivery.GetProperty("attempts")
+                .GetInt32(), delivery.GetProperty("status")
+                .GetInt32()));
         Assert.Equal(hook.Headers["webhook-id"], delivery.Text("messageId"));
     }
 
@@ -56,7 +62,9 @@ public sealed class WebhookOutboxTests
         Assert.Equal(2, receiver.Received.Count);
         Assert.Equal(receiver.Received[0].Body, receiver.Received[1].Body);
         Assert.Equal(receiver.Received[0].Headers["webhook-id"], receiver.Received[1].Headers["webhook-id"]);
-        Assert.NotEqual(receiver.Received[0].Headers["webhook-timestamp"], receiver.Received[1].Headers["webhook-timestamp"]);
+        Assert.NotEqual(receiver.Received[0]
+            .Headers["webhook-timestamp"], receiver.Received[1]
+            .Headers["webhook-timestamp"]);
     }
 
     [Theory, OnBothDatabases]
@@ -98,7 +106,8 @@ public sealed class WebhookOutboxTests
         var webhook = await (await app.Officer.GetAsync($"/v1/webhooks/{id}", Stop)).Json();
         Assert.False(webhook.GetProperty("enabled").GetBoolean());
         await using var db = app.Database.Open();
-        Assert.Equal(SendState.Dead, (await db.WebhookDeliveries.SingleAsync(d => d.EventType == "due.changed", Stop)).State);
+        Assert.Equal(
+            SendState.Dead, (await db.WebhookDeliveries.SingleAsync(d => d.EventType == "due.changed", Stop)).State);
     }
 
     [Theory, OnBothDatabases]
@@ -136,11 +145,13 @@ public sealed class WebhookOutboxTests
         Assert.Equal(202, (int)(await app.Officer.PostAsync($"/v1/webhooks/{id}/ping", null, Stop)).StatusCode);
         await SendAsync(app);
 
-        Assert.Equal(["member.mail_suspended", "webhook.ping"], receiver.Received.Select(TypeOf).Order(StringComparer.Ordinal));
+        Assert.Equal(["member.mail_suspended", "webhook.ping"], receiver.Received.Select(TypeOf)
+            .Order(StringComparer.Ordinal));
         Assert.All(receiver.Received, hook => Assert.True(hook.Verifies(secret, app.Clock.GetUtcNow())));
     }
 
-    /// <summary>The catalogue has flexible brake hoses as catastrophic, due after 72 months, and timing belts as critical.</summary>
+    /// <summary>The catalogue has flexible brake hoses as catastrophic, due after 72 months, and timing belts as
+    /// critical.</summary>
     [Theory, OnBothDatabases]
     public async Task Of_due_states_only_the_wished_come_and_what_has_left_them(DatabaseKind kind)
     {
@@ -149,16 +160,28 @@ public sealed class WebhookOutboxTests
         var van = await app.GivenVehicleAsync(name: "Blue van");
         var other = await app.GivenVehicleAsync(name: "Red car");
         var made = await app.Officer.Ask(HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(
-            new { name = "chat", url = receiver.Url.AbsoluteUri, eventTypes = new[] { "due.changed" }, vehicleId = van, leastHazard = "critical", leastState = "overdue" }));
+            new
+            {
+                name = "chat",
+                url = receiver.Url.AbsoluteUri,
+                eventTypes = new[] { "due.changed" },
+                vehicleId = van,
+                leastHazard = "critical",
+                leastState = "overdue"
+            }));
         Assert.Equal(201, (int)made.StatusCode);
         var webhook = (await made.Json()).GetProperty("details");
-        Assert.Equal((van.ToString(), "critical", "overdue"), (webhook.Text("vehicleId"), webhook.Text("leastHazard"), webhook.Text("leastState")));
+        Assert.Equal(
+            (van.ToString(), "critical", "overdue"),
+            (webhook.Text("vehicleId"), webhook.Text("leastHazard"), webhook.Text("leastState")));
 
         var hose = await app.GivenComponent(van, "brake-hose-flexible");
         await app.GivenComponent(other, "brake-hose-flexible");
-        await app.GivenComponent(van, "brake-hose-flexible", new { kind = "mark", text = "Jun 2026", on = "2026-11-01" });
+        await app.GivenComponent(
+            van, "brake-hose-flexible", new { kind = "mark", text = "Jun 2026", on = "2026-11-01" });
         await SendAsync(app);
-        await app.PostOk($"/v1/components/{hose}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
+        await app.PostOk(
+            $"/v1/components/{hose}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
         await SendAsync(app);
 
         Assert.Equal([(hose.ToString(), "overdue"), (hose.ToString(), "in-life")], receiver.Received.Select(hook =>
@@ -167,7 +190,8 @@ public sealed class WebhookOutboxTests
             return (data.Text("subjectId")!, data.Text("state")!);
         }));
         var lost = await app.Officer.Ask(
-            HttpMethod.Patch, $"/v1/webhooks/{webhook.Text("id")}", JsonSerializer.Serialize(new { vehicleId = Guid.NewGuid() }), ifMatch: "*");
+            HttpMethod.Patch, $"/v1/webhooks/{webhook.Text("id")}",
+            JsonSerializer.Serialize(new { vehicleId = Guid.NewGuid() }), ifMatch: "*");
         Assert.Equal(("#/vehicleId", "no-such-vehicle"), (await lost.Problem(422, "validation")).Errors().Single());
     }
 
@@ -176,8 +200,16 @@ public sealed class WebhookOutboxTests
     {
         await using var app = await StartAsync(DatabaseKind.Sqlite);
         var wrong = await app.Officer.Ask(
-            HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(new { name = "x", url = "https://hooks.example/", eventTypes = new[] { "due.changed", "due.change" } }));
-        Assert.Equal(("#/eventTypes/1", "unknown-event-type"), (await wrong.Problem(422, "validation")).Errors().Single());
+            HttpMethod.Post, "/v1/webhooks",
+            JsonSerializer.Serialize(new
+            {
+                name = "x",
+                url = "https://hooks.example/",
+                eventTypes = new[] { "due.changed", "due.change" }
+            }));
+        Assert.Equal(("#/eventTypes/1", "unknown-event-type"), (await wrong.Problem(422, "validation"))
+            .Errors()
+            .Single());
     }
 
     [Theory, OnBothDatabases]
@@ -188,16 +220,22 @@ public sealed class WebhookOutboxTests
         var (id, _) = await GivenWebhookAsync(app, receiver);
         await GivenEventAsync(app, "due.changed");
         await SendAsync(app);
-        var delivery = (await (await app.Officer.GetAsync($"/v1/webhooks/{id}/deliveries", Stop)).Json()).GetProperty("items")[0].Text("id");
+        var delivery = (await (await app.Officer.GetAsync($"/v1/webhooks/{id}/deliveries", Stop)).Json())
+            .GetProperty("items")[0]
+            .Text("id");
 
-        Assert.Equal(202, (int)(await app.Officer.PostAsync($"/v1/webhooks/{id}/deliveries/{delivery}/redeliver", null, Stop)).StatusCode);
+        Assert.Equal(
+            202,
+            (int)(await app.Officer.PostAsync(
+                $"/v1/webhooks/{id}/deliveries/{delivery}/redeliver", null, Stop)).StatusCode);
         await SendAsync(app);
 
         Assert.Equal(2, receiver.Received.Count);
         Assert.Equal(receiver.Received[0].Headers["webhook-id"], receiver.Received[1].Headers["webhook-id"]);
 
         await app.Officer.Ask(HttpMethod.Patch, $"/v1/webhooks/{id}", "{\"enabled\":false}", ifMatch: "*");
-        await (await app.Officer.PostAsync($"/v1/webhooks/{id}/deliveries/{delivery}/redeliver", null, Stop)).Problem(409, "conflict");
+        await (await app.Officer.PostAsync($"/v1/webhooks/{id}/deliveries/{delivery}/redeliver", null, Stop))
+            .Problem(409, "conflict");
     }
 
     [Theory, OnBothDatabases]
@@ -220,9 +258,13 @@ public sealed class WebhookOutboxTests
     public async Task An_address_within_is_refused_by_name_of_the_member()
     {
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, ("AGEWATCH_ROLE", "api"));
-        foreach (var url in DeliveryVectors.Cases("ssrf/uri-forms").Select(c => c.Text("url")!).Append("https://10.0.0.1/").Append("http://hooks.example.org/"))
+        foreach (var url in DeliveryVectors.Cases("ssrf/uri-forms")
+            .Select(c => c.Text("url")!)
+            .Append("https://10.0.0.1/")
+            .Append("http://hooks.example.org/"))
         {
-            var reply = await app.Officer.Ask(HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(new { name = "x", url }));
+            var reply = await app.Officer.Ask(
+                HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(new { name = "x", url }));
             Assert.Equal(("#/url", "url-refused"), (await reply.Problem(422, "validation")).Errors().Single());
         }
     }
@@ -243,7 +285,8 @@ public sealed class WebhookOutboxTests
         await GivenEventAsync(app, "due.changed");
         await app.Officer.Ask(HttpMethod.Patch, $"/v1/webhooks/{id}", """{ "enabled": true }""", ifMatch: "*");
         Assert.Equal(0, await SendAsync(app));
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/webhooks/{id}", ifMatch: "*")).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/webhooks/{id}", ifMatch: "*")).StatusCode);
     }
 
     /// <summary>For a receiver that missed a call and for scripts that poll.</summary>
@@ -260,7 +303,9 @@ public sealed class WebhookOutboxTests
         var typed = await (await app.Officer.GetAsync("/v1/events?type=member.mail_suspended", Stop)).Json();
         var none = await (await app.Officer.GetAsync("/v1/events?after=5", Stop)).Json();
 
-        Assert.Equal([2L, 3L], page.GetProperty("items").EnumerateArray().Select(e => e.GetProperty("sequence").GetInt64()));
+        Assert.Equal([2L, 3L], page.GetProperty("items")
+            .EnumerateArray()
+            .Select(e => e.GetProperty("sequence").GetInt64()));
         Assert.Equal(3, page.GetProperty("last").GetInt64());
         Assert.Equal("x", typed.GetProperty("items")[0].GetProperty("data").Text("note"));
         Assert.Equal((0, 5L), (none.GetProperty("items").GetArrayLength(), none.GetProperty("last").GetInt64()));
@@ -269,12 +314,21 @@ public sealed class WebhookOutboxTests
     private static Task<TestApp> StartAsync(DatabaseKind kind) =>
         TestApp.StartAsync(kind, null, ("AGEWATCH_ROLE", "api"), ("AGEWATCH_WEBHOOK_ALLOW_CIDR", "127.0.0.0/8"));
 
-    private static Task<int> SendAsync(TestApp app) => app.Services.GetRequiredService<WebhookOutbox>().SendDueAsync(Stop);
+    private static Task<int> SendAsync(TestApp app) =>
+        app.Services.GetRequiredService<WebhookOutbox>().SendDueAsync(Stop);
 
-    private static async Task<(Guid Id, string Secret)> GivenWebhookAsync(TestApp app, WebhookReceiver receiver, string[]? eventTypes = null)
+    private static async Task<(Guid Id, string Secret)> GivenWebhookAsync(
+        TestApp app, WebhookReceiver receiver, string[]? eventTypes = null)
     {
         var reply = await app.Officer.Ask(
-            HttpMethod.Post, "/v1/webhooks", JsonSerializer.Serialize(new { name = "chat", url = receiver.Url.AbsoluteUri, eventTypes = eventTypes ?? [] }));
+            HttpMethod.Post, "/v1/webhooks",
+            JsonSerializer.Serialize(new
+            {
+                name = "chat",
+                url = receiver.Url.AbsoluteUri,
+                eventTypes = eventTypes
+                ?? []
+            }));
         Assert.Equal(201, (int)reply.StatusCode);
         var json = await reply.Json();
         return (json.GetProperty("details").GetProperty("id").GetGuid(), json.Text("secret")!);

@@ -10,12 +10,13 @@ namespace AgeWatch.Server.Tests.Delivery;
 public sealed record ReceivedHook(string RequestLine, IReadOnlyDictionary<string, string> Headers, byte[] Body)
 {
     /// <summary>
-    /// The receiver's side of Standard Webhooks 1.0, written from its specification: headers present, timestamp a number
-    /// within five minutes, any one "v1" signature of the list right.
+    /// The receiver's side of Standard Webhooks 1.0, written from its specification: headers present, timestamp a
+    /// number within five minutes, any one "v1" signature of the list right.
     /// </summary>
     public bool Verifies(string secret, DateTimeOffset now)
     {
-        if (!Headers.TryGetValue("webhook-id", out var id) || !Headers.TryGetValue("webhook-signature", out var signatures)
+        if (!Headers.TryGetValue("webhook-id", out var id)
+            || !Headers.TryGetValue("webhook-signature", out var signatures)
             || !Headers.TryGetValue("webhook-timestamp", out var stamp)
             || !long.TryParse(stamp, NumberStyles.None, CultureInfo.InvariantCulture, out var seconds)
             || Math.Abs(now.ToUnixTimeSeconds() - seconds) > 300)
@@ -25,7 +26,8 @@ public sealed record ReceivedHook(string RequestLine, IReadOnlyDictionary<string
 
         var key = Convert.FromBase64String(secret.Replace("whsec_", "", StringComparison.Ordinal));
         using var hmac = new HMACSHA256(key);
-        var right = "v1," + Convert.ToBase64String(hmac.ComputeHash([.. Encoding.UTF8.GetBytes($"{id}.{stamp}."), .. Body]));
+        var right = "v1,"
+            + Convert.ToBase64String(hmac.ComputeHash([.. Encoding.UTF8.GetBytes($"{id}.{stamp}."), .. Body]));
         return signatures.Split(' ').Contains(right);
     }
 }
@@ -59,7 +61,9 @@ public sealed class WebhookReceiver : IAsyncDisposable
 
     public static Func<ReceivedHook, Stream, CancellationToken, Task> Plain(string status, params string[] headers) =>
         async (_, stream, stop) => await stream.WriteAsync(Encoding.ASCII.GetBytes(
-            $"HTTP/1.1 {status}\r\nContent-Length: 0\r\nConnection: close\r\n{string.Concat(headers.Select(h => h + "\r\n"))}\r\n"), stop);
+            $"HTTP/1.1 {status}\r\nContent-Length: 0\r\nConnection: "
+                + $"close\r\n{string.Concat(headers.Select(h => h + "\r\n"))}\r\n"),
+            stop);
 
     public async ValueTask DisposeAsync()
     {
@@ -107,8 +111,11 @@ public sealed class WebhookReceiver : IAsyncDisposable
                 }
 
                 var lines = Encoding.ASCII.GetString([.. head]).TrimEnd().Split("\r\n");
-                var headers = lines[1..].Select(line => line.Split(": ", 2)).ToDictionary(h => h[0].ToLowerInvariant(), h => h[1]);
-                var body = new byte[int.Parse(headers.GetValueOrDefault("content-length", "0"), CultureInfo.InvariantCulture)];
+                var headers = lines[1..]
+                    .Select(line => line.Split(": ", 2))
+                    .ToDictionary(h => h[0].ToLowerInvariant(), h => h[1]);
+                var body = new byte[int.Parse(
+                    headers.GetValueOrDefault("content-length", "0"), CultureInfo.InvariantCulture)];
                 await stream.ReadExactlyAsync(body, _stop.Token);
                 var hook = new ReceivedHook(lines[0], headers, body);
                 _received.Enqueue(hook);

@@ -45,7 +45,8 @@ public sealed class WebhookSenderTests
     [InlineData("whsec_")]
     [InlineData("whsec_c2hvcnQ=")]
     [InlineData("whsec_***")]
-    public void An_empty_or_short_secret_is_refused(string secret) => Assert.Throws<FormatException>(() => WebhookSecret.KeyOf(secret));
+    public void An_empty_or_short_secret_is_refused(string secret) =>
+        Assert.Throws<FormatException>(() => WebhookSecret.KeyOf(secret));
 
     [Fact]
     public async Task A_receiver_can_verify_what_it_gets()
@@ -93,7 +94,11 @@ public sealed class WebhookSenderTests
     public async Task The_answer_is_judged_by_its_status(string status, string outcome)
     {
         await using var canary = new WebhookReceiver();
-        await using var receiver = new WebhookReceiver { Answer = WebhookReceiver.Plain(status, $"Location: {canary.Url}") };
+        await using var receiver = new WebhookReceiver
+        {
+            Answer = WebhookReceiver.Plain(
+            status, $"Location: {canary.Url}")
+        };
 
         Assert.Equal(outcome, (await SendAsync(receiver.Url)).GetType().Name);
         Assert.Equal(0, canary.Connections);
@@ -106,7 +111,11 @@ public sealed class WebhookSenderTests
     [InlineData("soon", null)]
     public async Task A_receivers_wish_to_wait_is_heard(string value, int? seconds)
     {
-        await using var receiver = new WebhookReceiver { Answer = WebhookReceiver.Plain("429 Too Many Requests", $"Retry-After: {value}") };
+        await using var receiver = new WebhookReceiver
+        {
+            Answer = WebhookReceiver.Plain(
+            "429 Too Many Requests", $"Retry-After: {value}")
+        };
 
         var failed = Assert.IsType<WebhookOutcome.Failed>(await SendAsync(receiver.Url));
 
@@ -114,7 +123,8 @@ public sealed class WebhookSenderTests
         Assert.Equal(429, failed.Status);
     }
 
-    /// <summary>OWASP SSRF sheet, IANA special-purpose registries (ssrf/blocklist): first and last address of every range.</summary>
+    /// <summary>OWASP SSRF sheet, IANA special-purpose registries (ssrf/blocklist): first and last address of every
+    /// range.</summary>
     [Fact]
     public void No_special_address_is_reachable()
     {
@@ -144,13 +154,15 @@ public sealed class WebhookSenderTests
     [InlineData("2002:7f00:1::")]
     [InlineData("2001:0:4136:e378:8000:63bf:3fff:fdd2")]
     [InlineData("fe80::1%1")]
-    public void Wrapped_and_scoped_addresses_are_not_reachable(string address) => Assert.False(Closed.Allows(IPAddress.Parse(address)));
+    public void Wrapped_and_scoped_addresses_are_not_reachable(string address) =>
+        Assert.False(Closed.Allows(IPAddress.Parse(address)));
 
     [Theory]
     [InlineData("9.9.9.9")]
     [InlineData("::ffff:9.9.9.9")]
     [InlineData("2620:fe::9")]
-    public void Ordinary_addresses_are_reachable(string address) => Assert.True(Closed.Allows(IPAddress.Parse(address)));
+    public void Ordinary_addresses_are_reachable(string address) =>
+        Assert.True(Closed.Allows(IPAddress.Parse(address)));
 
     [Theory]
     [InlineData("169.254.169.254")]
@@ -176,7 +188,8 @@ public sealed class WebhookSenderTests
             Assert.NotNull(WebhookUrl.Objection(url, Closed));
             Assert.NotNull(WebhookUrl.Objection(url.Replace("http:", "https:", StringComparison.Ordinal), Closed));
             var outcome = await sender.SendAsync(
-                new Uri(url.Replace("http:", "https:", StringComparison.Ordinal)), "msg_1", Body, [Secret], TestContext.Current.CancellationToken);
+                new Uri(url.Replace("http:", "https:", StringComparison.Ordinal)), "msg_1", Body, [Secret],
+                TestContext.Current.CancellationToken);
             Assert.Null(Assert.IsType<WebhookOutcome.Failed>(outcome).Status);
         }
     }
@@ -219,11 +232,14 @@ public sealed class WebhookSenderTests
     {
         var asked = 0;
         using var sender = new WebhookSender(LoopbackOpen, TimeProvider.System, (_, _) =>
-            Task.FromResult(new[] { IPAddress.Parse(Interlocked.Increment(ref asked) == 1 ? "127.0.0.1" : "10.0.0.1") }));
+            Task.FromResult(new[] { IPAddress.Parse(Interlocked.Increment(ref asked) == 1
+                ? "127.0.0.1"
+                : "10.0.0.1") }));
         await using var receiver = new WebhookReceiver();
 
         var outcome = await sender.SendAsync(
-            new Uri($"http://hooks.example.org:{receiver.Port}/"), "msg_1", Body, [Secret], TestContext.Current.CancellationToken);
+            new Uri($"http://hooks.example.org:{receiver.Port}/"), "msg_1", Body, [Secret],
+            TestContext.Current.CancellationToken);
 
         Assert.IsType<WebhookOutcome.Accepted>(outcome);
         Assert.Equal(1, asked);
@@ -255,7 +271,8 @@ public sealed class WebhookSenderTests
         };
         using var sender = new WebhookSender(LoopbackOpen, clock);
 
-        var outcome = await sender.SendAsync(receiver.Url, "msg_1", Body, [Secret], TestContext.Current.CancellationToken);
+        var outcome = await sender.SendAsync(
+            receiver.Url, "msg_1", Body, [Secret], TestContext.Current.CancellationToken);
 
         Assert.Contains("in time", Assert.IsType<WebhookOutcome.Failed>(outcome).Words, StringComparison.Ordinal);
     }

@@ -25,19 +25,24 @@ public sealed class DemoClubTests
     [Fact]
     public void Every_part_kind_is_known_and_of_the_right_form()
     {
-        Assert.All(Of("component"), row => Assert.Equal(PartForm.Component, PartCatalogue.BuiltIn.Find(Cell(row, "part kind"))?.Form));
-        Assert.All(Of("task"), row => Assert.Equal(PartForm.ServiceTask, PartCatalogue.BuiltIn.Find(Cell(row, "part kind"))?.Form));
+        Assert.All(Of("component"), row =>
+            Assert.Equal(PartForm.Component, PartCatalogue.BuiltIn.Find(Cell(row, "part kind"))?.Form));
+        Assert.All(Of("task"), row =>
+            Assert.Equal(PartForm.ServiceTask, PartCatalogue.BuiltIn.Find(Cell(row, "part kind"))?.Form));
     }
 
     [Fact]
     public void Every_mark_can_be_read() =>
-        Assert.All(Of("component").Where(row => Cell(row, "mark").Length > 0), row => Assert.NotEmpty(ReadMark(row).Readings));
+        Assert.All(Of("component").Where(row => Cell(row, "mark").Length > 0), row =>
+            Assert.NotEmpty(ReadMark(row).Readings));
 
     [Fact]
     public void Marks_of_every_convention_are_there()
     {
         var met = Of("component").Where(row => Cell(row, "mark").Length > 0)
-            .SelectMany(row => ReadMark(row).Readings).SelectMany(reading => reading.Conventions).Select(convention => convention.Key);
+            .SelectMany(row => ReadMark(row).Readings)
+                .SelectMany(reading => reading.Conventions)
+                .Select(convention => convention.Key);
 
         Assert.Empty(MarkConventions.All.Select(convention => convention.Key).Except(met));
     }
@@ -46,10 +51,13 @@ public sealed class DemoClubTests
     public void No_day_is_later_than_its_readme_says()
     {
         string[] columns = ["seen on", "document on", "fitted on", "last done on", "read on", "registered on"];
-        var days = Rows.SelectMany(row => columns.Select(column => Cell(row, column))).Where(day => day.Length > 0).ToList();
+        var days = Rows.SelectMany(row => columns.Select(column => Cell(row, column)))
+            .Where(day => day.Length > 0)
+            .ToList();
 
         Assert.NotEmpty(days);
-        Assert.All(days, day => Assert.True(DateOnly.ParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture) <= LastDay, day));
+        Assert.All(days, day =>
+            Assert.True(DateOnly.ParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture) <= LastDay, day));
     }
 
     [Fact]
@@ -62,7 +70,8 @@ public sealed class DemoClubTests
 
         var vehicles = Of("vehicle").Select(row => Cell(row, "reference")).ToHashSet();
         var members = Of("member").Select(row => Cell(row, "reference")).ToHashSet();
-        Assert.All(Rows.Where(row => Cell(row, "vehicle").Length > 0), row => Assert.Contains(Cell(row, "vehicle"), vehicles));
+        Assert.All(Rows.Where(row => Cell(row, "vehicle").Length > 0), row =>
+            Assert.Contains(Cell(row, "vehicle"), vehicles));
         Assert.All(Of("vehicle"), row => Assert.Contains(Cell(row, "member"), members));
     }
 
@@ -85,7 +94,8 @@ public sealed class DemoClubTests
         });
     }
 
-    private static IEnumerable<Dictionary<string, string>> Of(string record) => Rows.Where(row => Cell(row, "record") == record);
+    private static IEnumerable<Dictionary<string, string>> Of(string record) =>
+        Rows.Where(row => Cell(row, "record") == record);
 
     private static string Cell(Dictionary<string, string> row, string column) => row[column];
 

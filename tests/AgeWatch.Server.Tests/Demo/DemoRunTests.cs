@@ -22,8 +22,14 @@ public sealed class DemoRunTests
 
         Assert.Equal(Curl(first), Curl(second));
         await using var db = database.Open();
-        Assert.Equal((12, 25, 1), (await db.Members.CountAsync(Stop), await db.Vehicles.CountAsync(Stop), await db.NightRuns.CountAsync(Stop)));
-        var digests = await db.Digests.AsNoTracking().Select(d => new { d.MemberId, d.Kind, d.State }).ToListAsync(Stop);
+        Assert.Equal(
+            (12, 25, 1),
+            (
+                await db.Members.CountAsync(Stop), await db.Vehicles.CountAsync(Stop),
+                await db.NightRuns.CountAsync(Stop)));
+        var digests = await db.Digests.AsNoTracking()
+            .Select(d => new { d.MemberId, d.Kind, d.State })
+            .ToListAsync(Stop);
         Assert.NotEmpty(digests);
         Assert.Equal(digests.Count, digests.Distinct().Count());
         Assert.All(digests, digest => Assert.Equal(SendState.Accepted, digest.State));
@@ -40,7 +46,8 @@ public sealed class DemoRunTests
     private static async Task<string> ShowAsync(TestDatabase database)
     {
         await using var app = OutOfProcessApp.Launch(database.Settings, "--demo");
-        for (var waited = Stopwatch.StartNew(); !app.Output.Contains("Ctrl-C ends it", StringComparison.Ordinal); await Task.Delay(50, Stop))
+        for (var waited = Stopwatch.StartNew(); !app.Output.Contains(
+            "Ctrl-C ends it", StringComparison.Ordinal); await Task.Delay(50, Stop))
         {
             Assert.True(waited.Elapsed < Patience && !app.HasExited, app.Output);
         }

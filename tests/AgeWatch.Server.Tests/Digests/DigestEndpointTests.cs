@@ -23,13 +23,20 @@ public sealed class DigestEndpointTests
         Assert.Equal(4, (await ItemsAsync(app.Officer, "/v1/digests?localDate=2026-11-26&state=waiting")).Count);
         Assert.Empty(await ItemsAsync(app.Officer, "/v1/digests?localDate=2026-11-25"));
         Assert.Empty(await ItemsAsync(app.Officer, "/v1/digests?state=dead"));
-        Assert.Equal([second.Id], (await ItemsAsync(app.Officer, $"/v1/digests?memberId={second.MemberId}")).Select(d => d.GetProperty("id").GetGuid()));
+        Assert.Equal([second.Id], (await ItemsAsync(app.Officer, $"/v1/digests?memberId={second.MemberId}"))
+            .Select(d => d.GetProperty("id").GetGuid()));
 
         var read = await (await app.Officer.Ask(HttpMethod.Get, $"/v1/digests/{second.Id}")).Json();
         Assert.Equal(second.Subject, read.GetProperty("digest").GetProperty("subject").GetString());
         Assert.Equal(
-            new[] { "brake hose", "timing belt" }, read.GetProperty("lines").EnumerateArray().Select(line => line.GetProperty("text").GetString()!)
-                .Select(text => text.Contains("brake hose", StringComparison.Ordinal) ? "brake hose" : text.Contains("timing belt", StringComparison.Ordinal) ? "timing belt" : text).Order());
+            new[] { "brake hose", "timing belt" }, read.GetProperty("lines")
+                .EnumerateArray()
+                .Select(line => line.GetProperty("text").GetString()!)
+                .Select(text => text.Contains("brake hose", StringComparison.Ordinal)
+                    ? "brake hose"
+                    : text.Contains("timing belt", StringComparison.Ordinal)
+                    ? "timing belt"
+                    : text).Order());
 
         var message = await app.Officer.Ask(HttpMethod.Get, $"/v1/digests/{second.Id}/message");
         Assert.Equal("message/rfc822", message.Content.Headers.ContentType?.MediaType);
@@ -37,13 +44,15 @@ public sealed class DigestEndpointTests
         await (await app.Officer.Ask(HttpMethod.Get, $"/v1/digests/{Guid.NewGuid()}")).Problem(404, "not-found");
     }
 
-    /// <summary>Member 1 is the officer too, yet a member's key does not reach the officer's digest: it speaks of other people's cars.</summary>
+    /// <summary>Member 1 is the officer too, yet a member's key does not reach the officer's digest: it speaks of other
+    /// people's cars.</summary>
     [Theory, OnBothDatabases]
     public async Task A_member_reads_no_digest_but_their_own(DatabaseKind kind)
     {
         await using var app = await GivenDigestsAsync(kind);
         var own = await RowAsync(app, "member1@club.example", DigestKind.Member);
-        var others = new[] { await RowAsync(app, "member1@club.example", DigestKind.Officer), await RowAsync(app, "member2@club.example", DigestKind.Member) };
+        var others = new[] { await RowAsync(app, "member1@club.example", DigestKind.Officer),
+        await RowAsync(app, "member2@club.example", DigestKind.Member) };
         using var member = await app.GivenKeyAsync("member", own.MemberId);
 
         Assert.Equal([own.Id], (await ItemsAsync(member, "/v1/digests")).Select(d => d.GetProperty("id").GetGuid()));

@@ -11,7 +11,8 @@ internal static class DigestSamples
 
     public static readonly string[] HostileTexts =
     [
-        "<b>x</b>", "\"><img src=x onerror=1>", "a\u202Egnp.exe", new('n', 300), "🚗 & Söhne", "{{7*7}}", "two\r\nlines\u0007", "javascript:alert(1)",
+        "<b>x</b>", "\"><img src=x onerror=1>", "a\u202Egnp.exe", new('n', 300), "🚗 & Söhne", "{{7*7}}",
+        "two\r\nlines\u0007", "javascript:alert(1)",
     ];
 
     public static DigestLine BrakeHoses { get; } = new(
@@ -25,7 +26,8 @@ internal static class DigestSamples
         DueState.StopUse,
         Certainty.Certain,
         new DateSpan(new(2011, 1, 10), new(2011, 10, 1)),
-        new LifeLine(new DateSpan(new(1996, 1, 10), new(1996, 10, 1)), new DateSpan(new(2011, 1, 10), new(2011, 10, 1)), Today),
+        new LifeLine(
+            new DateSpan(new(1996, 1, 10), new(1996, 10, 1)), new DateSpan(new(2011, 1, 10), new(2011, 10, 1)), Today),
         Question: "Was the hose sold in the USA? Then the mark is month first.",
         VehicleLink: new Uri("https://club.example/look/vehicle1"));
 
@@ -40,14 +42,16 @@ internal static class DigestSamples
         DueState.Overdue,
         Certainty.Certain,
         new DateSpan(new(2024, 7, 6), new(2024, 7, 12)),
-        new LifeLine(new DateSpan(new(2014, 7, 6), new(2014, 7, 12)), new DateSpan(new(2024, 7, 6), new(2024, 7, 12)), Today),
+        new LifeLine(
+            new DateSpan(new(2014, 7, 6), new(2014, 7, 12)), new DateSpan(new(2024, 7, 6), new(2024, 7, 12)), Today),
         VehicleLink: new Uri("https://club.example/look/vehicle2"));
 
     public static DigestLine TimingBelt { get; } = new(
         new Guid("01890000-0000-7000-8000-0000000000a3"),
         "Red coupé",
         "Plan to replace the timing belt on Red coupé by 2026-12-20, or at 61200 mi.",
-        "fitted 2020-12-20; limit of 72 months from fitting or 60000 mi; the projection of the early day gives 2027-03-02.",
+        "fitted 2020-12-20; limit of 72 months from fitting or 60000 mi; the projection of the early day gives "
+            + "2027-03-02.",
         Tag.Maker,
         "invoice of 2020-12-20.",
         HazardClass.Critical,
@@ -96,8 +100,14 @@ internal static class DigestSamples
         ["Battery of Red coupé: replaced 2026-11-20."],
         4,
         [
-            new("Brakes", "If unsure, stop. Fluid once drained is waste; opened bottles do not keep; never mix silicone, mineral and glycol. Prove a firm pedal and a low-speed stop before the road."),
-            new("Lifting", "A jack lifts; stands on firm level ground hold. Chock wheels, test by pushing before going under, never under a car on a jack alone."),
+            new(
+                "Brakes",
+                "If unsure, stop. Fluid once drained is waste; opened bottles do not keep; never mix silicone, "
+                    + "mineral and glycol. Prove a firm pedal and a low-speed stop before the road."),
+            new(
+                "Lifting",
+                "A jack lifts; stands on firm level ground hold. Chock wheels, test by pushing before going under, "
+                    + "never under a car on a jack alone."),
         ],
         PreviousRuleVersion: "catalogue 0",
         ListLink: new Uri("https://club.example/look/list"),

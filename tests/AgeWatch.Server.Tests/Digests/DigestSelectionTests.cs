@@ -42,9 +42,12 @@ public sealed class DigestSelectionTests
     [InlineData(DueState.Overdue, Certainty.Certain, DueState.DueSoon, Certainty.Certain, "Milder")]
     [InlineData(DueState.Unknown, Certainty.Certain, DueState.Overdue, Certainty.Certain, "Worse")]
     [InlineData(DueState.InLife, Certainty.Certain, DueState.DueSoon, Certainty.Certain, "New")]
-    public void A_change_is_told(DueState before, Certainty beforeCertainty, DueState now, Certainty certainty, string reason)
+    public void A_change_is_told(
+        DueState before, Certainty beforeCertainty, DueState now, Certainty certainty, string reason)
     {
-        var choice = Choose([Part(1, now, HazardClass.Marginal) with { Certainty = certainty }], Before(1, before, beforeCertainty, daysAgo: 1));
+        var choice = Choose(
+            [Part(1, now, HazardClass.Marginal) with { Certainty = certainty }],
+            Before(1, before, beforeCertainty, daysAgo: 1));
 
         Assert.Equal((reason, 1), (choice.Lines.Single().Reason.ToString(), choice.Lines.Single().Times));
     }
@@ -69,7 +72,8 @@ public sealed class DigestSelectionTests
         List<int> days = [];
         for (var day = 0; day < 120; day++)
         {
-            var choice = DigestSelection.Choose(Today.AddDays(day), [Part(1, state, hazard)], told, DigestSelection.MemberCap);
+            var choice = DigestSelection.Choose(
+                Today.AddDays(day), [Part(1, state, hazard)], told, DigestSelection.MemberCap);
             foreach (var telling in choice.Lines.Concat(choice.Unknowns))
             {
                 days.Add(day);
@@ -88,9 +92,18 @@ public sealed class DigestSelectionTests
             Part(1, DueState.Overdue, HazardClass.Marginal) with { PastShare = 9, DueFirst = Today.AddDays(-9000) },
             Part(2, DueState.DueSoon, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(20) },
             Part(3, DueState.StopUse, HazardClass.Critical) with { PastShare = 0.1 },
-            Part(4, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.Brief, PastShare = 5, DueFirst = Today.AddDays(-5000) },
-            Part(5, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.01, DueFirst = Today.AddDays(-3) },
-            Part(6, DueState.Overdue, HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.5, DueFirst = Today.AddDays(-2) },
+            Part(
+                4, DueState.Overdue,
+                HazardClass.Catastrophic) with { Warning = WarningTime.Brief, PastShare = 5,
+                DueFirst = Today.AddDays(-5000) },
+            Part(
+                5, DueState.Overdue,
+                HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.01,
+                DueFirst = Today.AddDays(-3) },
+            Part(
+                6, DueState.Overdue,
+                HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.5,
+                DueFirst = Today.AddDays(-2) },
         ];
 
         Assert.Equal([6, 5, 4, 2, 3, 1], Choose(parts).Lines.Select(line => Number(line.Subject)));
@@ -118,9 +131,11 @@ public sealed class DigestSelectionTests
         var told = new Dictionary<Guid, Told>();
         for (var night = 0; night < 5; night++)
         {
-            foreach (var telling in DigestSelection.Choose(Today.AddDays(night), parts, told, DigestSelection.MemberCap).Lines)
+            foreach (var telling in DigestSelection.Choose(
+                Today.AddDays(night), parts, told, DigestSelection.MemberCap).Lines)
             {
-                Assert.True(told.TryAdd(telling.Subject.SubjectId, new(DueState.DueSoon, Certainty.Certain, Today.AddDays(night), 1)));
+                Assert.True(told.TryAdd(
+                    telling.Subject.SubjectId, new(DueState.DueSoon, Certainty.Certain, Today.AddDays(night), 1)));
             }
         }
 
@@ -131,7 +146,8 @@ public sealed class DigestSelectionTests
     public void News_get_a_place_before_a_reminder_of_the_same_hazard()
     {
         var parts = Enumerable.Range(1, 8).Select(n => Part(n, DueState.Overdue) with { PastShare = 10 - n }).ToList();
-        var told = parts.Take(7).ToDictionary(p => p.SubjectId, _ => new Told(DueState.Overdue, Certainty.Certain, Today.AddDays(-50), 1));
+        var told = parts.Take(7)
+            .ToDictionary(p => p.SubjectId, _ => new Told(DueState.Overdue, Certainty.Certain, Today.AddDays(-50), 1));
 
         var choice = DigestSelection.Choose(Today, parts, told, DigestSelection.MemberCap);
 
@@ -144,7 +160,9 @@ public sealed class DigestSelectionTests
     {
         var until = Today.AddDays(60);
         var part = Part(1, DueState.Overdue);
-        var told = new Dictionary<Guid, Told> { [part.SubjectId] = new(DueState.Overdue, Certainty.Certain, Today.AddDays(-1), 1) };
+        var told = new Dictionary<Guid,
+        Told>
+        { [part.SubjectId] = new(DueState.Overdue, Certainty.Certain, Today.AddDays(-1), 1) };
         List<(int Day, TellingReason Reason)> tellings = [];
         for (var day = 0; day < 70; day++)
         {
@@ -212,16 +230,21 @@ public sealed class DigestSelectionTests
         Assert.False(DigestDay.MayReach(bob, Today));
     }
 
-    private static DigestChoice Choose(IReadOnlyList<DigestSubject> parts, Dictionary<Guid, Told>? told = null, int cap = DigestSelection.MemberCap) =>
+    private static DigestChoice Choose(
+        IReadOnlyList<DigestSubject> parts, Dictionary<Guid, Told>? told = null, int cap = DigestSelection.MemberCap) =>
         DigestSelection.Choose(Today, parts, told ?? Nothing, cap);
 
     private static DigestSubject Part(int number, DueState state, HazardClass hazard = HazardClass.Catastrophic) =>
         new(Id(number), state, Certainty.Certain, hazard, Today);
 
-    private static Dictionary<Guid, Told> Before(int number, DueState state, Certainty certainty = Certainty.Certain, int daysAgo = 1) =>
+    private static Dictionary<Guid, Told> Before(
+        int number, DueState state, Certainty certainty = Certainty.Certain, int daysAgo = 1) =>
         new() { [Id(number)] = new(state, certainty, Today.AddDays(-daysAgo), 1) };
 
     private static Guid Id(int number) => new(number, 0, 0, new byte[8]);
 
-    private static int Number(DigestSubject subject) => int.Parse(subject.SubjectId.ToString()[..8], System.Globalization.NumberStyles.HexNumber, System.Globalization.CultureInfo.InvariantCulture);
+    private static int Number(DigestSubject subject) =>
+        int.Parse(
+            subject.SubjectId.ToString()[..8], System.Globalization.NumberStyles.HexNumber,
+            System.Globalization.CultureInfo.InvariantCulture);
 }

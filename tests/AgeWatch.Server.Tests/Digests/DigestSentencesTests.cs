@@ -11,7 +11,8 @@ public sealed class DigestSentencesTests
     private static readonly DateOnly Today = new(2026, 11, 25);
     private static readonly DateSpan Made2017 = DateSpan.Month(2017, 10);
 
-    /// <summary>By hand: October 2017 + 72 months = October 2023, so in November 2026 even the latest day has come.</summary>
+    /// <summary>By hand: October 2017 + 72 months = October 2023, so in November 2026 even the latest day has
+    /// come.</summary>
     [Fact]
     public void An_overdue_part_is_to_be_replaced()
     {
@@ -34,13 +35,16 @@ public sealed class DigestSentencesTests
         Assert.Equal("stop-use limit of 72 months from manufacture, reached on 2023-10-01.", line.Why);
     }
 
-    /// <summary>By hand: made between October 2017 and October 2023; + 72 months from the earliest is past, from the latest is October 2029.</summary>
+    /// <summary>By hand: made between October 2017 and October 2023; + 72 months from the earliest is past, from the
+    /// latest is October 2029.</summary>
     [Fact]
     public void What_is_only_possibly_overdue_can_be_disproved()
     {
         var line = Line(Hose(LimitLevel.ReplaceBy, 72, new DateSpan(new(2017, 10, 1), new(2023, 10, 1))));
 
-        Assert.Equal("Replace the brake hose, flexible (front left) of Blue van, or find proof that it is younger.", line.Action);
+        Assert.Equal(
+            "Replace the brake hose, flexible (front left) of Blue van, or find proof that it is younger.",
+            line.Action);
         Assert.Equal("limit of 72 months from manufacture, reached on 2023-10-01 at the earliest.", line.Why);
         Assert.Equal(Certainty.Possible, line.Certainty);
     }
@@ -51,13 +55,16 @@ public sealed class DigestSentencesTests
     {
         var line = Line(Hose(LimitLevel.ReplaceBy, 110));
 
-        Assert.Equal("Plan to replace the brake hose, flexible (front left) of Blue van before 2026-12-01.", line.Action);
+        Assert.Equal(
+            "Plan to replace the brake hose, flexible (front left) of Blue van before 2026-12-01.", line.Action);
         Assert.Equal("limit of 110 months from manufacture, reached on 2026-12-01 at the earliest.", line.Why);
     }
 
     [Fact]
     public void What_wants_a_look_gets_one() =>
-        Assert.Equal("Inspect the brake hose, flexible (front left) of Blue van.", Line(Hose(LimitLevel.InspectFrom, 72)).Action);
+        Assert.Equal(
+            "Inspect the brake hose, flexible (front left) of Blue van.",
+            Line(Hose(LimitLevel.InspectFrom, 72)).Action);
 
     [Fact]
     public void What_is_unknown_asks_its_question()
@@ -77,7 +84,9 @@ public sealed class DigestSentencesTests
         var coolant = new DigestItem(
             Guid.NewGuid(),
             PartCatalogue.BuiltIn.All.Single(k => k.Key == "coolant-organic"),
-            Assess(new ServiceTaskFacts { Done = [new DoneEvent { On = new(2010, 5, 1) }] }, Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Service, 60, Tag.Practice)),
+            Assess(
+                new ServiceTaskFacts { Done = [new DoneEvent { On = new(2010, 5, 1) }] },
+                Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Service, 60, Tag.Practice)),
             "Blue van",
             Guid.NewGuid());
 
@@ -90,16 +99,21 @@ public sealed class DigestSentencesTests
     [Fact]
     public void A_deferral_that_ends_asks_for_a_new_decision()
     {
-        var item = Hose(LimitLevel.ReplaceBy, 72, Made2017, new Deferral { Reason = "parts on order", Person = "Bob", UntilOn = new(2026, 12, 1) });
+        var item = Hose(
+            LimitLevel.ReplaceBy, 72, Made2017,
+            new Deferral { Reason = "parts on order", Person = "Bob", UntilOn = new(2026, 12, 1) });
 
         var line = DigestSentences.Line(item, TellingReason.DeferralEnding, DistanceUnit.Mile, null);
 
-        Assert.Equal("Decide again on the brake hose, flexible (front left) of Blue van: the deferral ends on 2026-12-01.", line.Action);
+        Assert.Equal(
+            "Decide again on the brake hose, flexible (front left) of Blue van: the deferral ends on 2026-12-01.",
+            line.Action);
         Assert.Equal(new DateOnly(2026, 12, 1), line.DeferredUntil);
         Assert.Equal(new DateOnly(2026, 12, 1), item.Subject.DeferredUntil);
     }
 
-    /// <summary>By hand: of 72 months from 2017-10-01 (2191 days to 2023-10-01) it is 1151 days past on 2026-11-25.</summary>
+    /// <summary>By hand: of 72 months from 2017-10-01 (2191 days to 2023-10-01) it is 1151 days past on
+    /// 2026-11-25.</summary>
     [Fact]
     public void How_far_past_is_a_share_of_the_limit()
     {
@@ -109,15 +123,19 @@ public sealed class DigestSentencesTests
         Assert.Equal(WarningTime.None, item.Subject.Warning);
     }
 
-    /// <summary>The publication stands beside the tag by its id in the catalogue; a number without one says so by its tag alone.</summary>
+    /// <summary>The publication stands beside the tag by its id in the catalogue; a number without one says so by its
+    /// tag alone.</summary>
     [Theory]
     [InlineData(Tag.Standard, "R-FMVSS106", "published standard (R-FMVSS106)")]
     [InlineData(Tag.Law, "Road law 12, section 3", "law (Road law 12, section 3)")]
     [InlineData(Tag.Practice, null, "common practice, no published source")]
     public void A_number_names_its_source(Tag tag, string? reference, string expected)
     {
-        var answer = Assess(new ComponentFacts(), Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 72, tag, reference), DateSpan.Year(1987));
-        var line = Line(new DigestItem(Guid.NewGuid(), PartCatalogue.BuiltIn.Find("brake-hose-flexible")!, answer, "Blue van", Guid.NewGuid()));
+        var answer = Assess(
+            new ComponentFacts(), Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 72, tag, reference),
+            DateSpan.Year(1987));
+        var line = Line(new DigestItem(
+            Guid.NewGuid(), PartCatalogue.BuiltIn.Find("brake-hose-flexible")!, answer, "Blue van", Guid.NewGuid()));
 
         Assert.Contains(("Number from", expected), DigestWords.Facts(line));
     }
@@ -130,9 +148,13 @@ public sealed class DigestSentencesTests
             DueSubject facts = kind.Form == PartForm.ServiceTask ? new ServiceTaskFacts() : new ComponentFacts();
             foreach (var level in Enum.GetValues<LimitLevel>())
             {
-                var answer = Assess(facts, Limit.Age(level, AgeAnchor.Manufacture, 72, Tag.Practice), DateSpan.Year(1987));
+                var answer = Assess(
+                    facts, Limit.Age(level, AgeAnchor.Manufacture, 72, Tag.Practice), DateSpan.Year(1987));
                 var action = Line(new DigestItem(Guid.NewGuid(), kind, answer, "Blue van", Guid.NewGuid())).Action;
-                Assert.Matches("^(Replace|Renew|Service|Do|Overhaul or replace|Inspect|Find out how old|Settle what is not known about) (what is not known about )?the .+ of Blue van.*\\.$", action);
+                Assert.Matches(
+                    "^(Replace|Renew|Service|Do|Overhaul or replace|Inspect|Find out how old|Settle what is not "
+                        + "known about) (what is not known about )?the .+ of Blue van.*\\.$",
+                    action);
             }
         }
     }
@@ -141,15 +163,19 @@ public sealed class DigestSentencesTests
     public void A_choice_becomes_a_digest_with_the_cautions_of_its_work()
     {
         var item = Hose(LimitLevel.StopUse, 72);
-        var choice = DigestSelection.Choose(Today, [item.Subject], new Dictionary<Guid, Told>(), DigestSelection.MemberCap);
+        var choice = DigestSelection.Choose(
+            Today, [item.Subject], new Dictionary<Guid, Told>(), DigestSelection.MemberCap);
 
         var content = DigestComposer.Compose(
-            "Old Iron Club", "Bob", Today, choice, new Dictionary<Guid, DigestItem> { [item.SubjectId] = item }, DistanceUnit.Mile,
+            "Old Iron Club", "Bob", Today, choice, new Dictionary<Guid, DigestItem> { [item.SubjectId] = item },
+            DistanceUnit.Mile,
             PartCatalogue.BuiltIn, id => new Uri($"https://club.example/v1/vehicles/{id}/due"));
 
-        Assert.Equal($"https://club.example/v1/vehicles/{item.VehicleId}/due", content.Lines.Single().VehicleLink!.AbsoluteUri);
+        Assert.Equal($"https://club.example/v1/vehicles/{item.VehicleId}/due", content.Lines.Single()
+            .VehicleLink!.AbsoluteUri);
         Assert.Contains(content.Cautions, caution => caution.Heading == "Brakes");
-        Assert.All(content.Cautions, caution => Assert.DoesNotContain(DigestContent.DeferTo, caution.Text, StringComparison.Ordinal));
+        Assert.All(content.Cautions, caution =>
+            Assert.DoesNotContain(DigestContent.DeferTo, caution.Text, StringComparison.Ordinal));
         Assert.Equal(PartCatalogue.BuiltIn.Version, content.RuleVersion);
         Assert.Contains(DigestContent.DeferTo, DigestText.Write(content), StringComparison.Ordinal);
     }
@@ -162,11 +188,14 @@ public sealed class DigestSentencesTests
             new(new Guid(number, 0, 0, new byte[8]), DueState.Overdue, Certainty.Certain, hazard, Today);
         var item = Hose(LimitLevel.ReplaceBy, 72);
         DigestSubject[] subjects =
-            [Subject(1, HazardClass.Catastrophic), Subject(2, HazardClass.Catastrophic), Subject(3, HazardClass.Catastrophic), Subject(4, HazardClass.Marginal)];
+            [
+                Subject(1, HazardClass.Catastrophic), Subject(2, HazardClass.Catastrophic),
+                Subject(3, HazardClass.Catastrophic), Subject(4, HazardClass.Marginal)];
         var choice = DigestSelection.Choose(Today, subjects, new Dictionary<Guid, Told>(), cap: 2);
 
         var content = DigestComposer.Compose(
-            "Old Iron Club", "Bob", Today, choice, subjects.ToDictionary(subject => subject.SubjectId, _ => item), DistanceUnit.Mile,
+            "Old Iron Club", "Bob", Today, choice, subjects.ToDictionary(subject => subject.SubjectId, _ => item),
+            DistanceUnit.Mile,
             PartCatalogue.BuiltIn, _ => null);
 
         Assert.Equal("2 more held back to keep this short; 1 of them could kill", content.HeldBackSentence);
@@ -175,7 +204,8 @@ public sealed class DigestSentencesTests
         Assert.Contains("1 of them could kill", DigestHtml.Write(content), StringComparison.Ordinal);
     }
 
-    private static DigestLine Line(DigestItem item) => DigestSentences.Line(item, TellingReason.New, DistanceUnit.Mile, null);
+    private static DigestLine Line(DigestItem item) =>
+        DigestSentences.Line(item, TellingReason.New, DistanceUnit.Mile, null);
 
     private static DigestItem Hose(LimitLevel level, int months) => Hose(level, months, Made2017);
 
@@ -186,7 +216,8 @@ public sealed class DigestSentencesTests
             new ComponentFacts
             {
                 Evidence = made is { } span
-                    ? [new Evidence { Kind = EvidenceKind.Mark, On = Today, Text = "10/17", Readings = [new EvidenceReading(span)] }]
+                    ? [new Evidence { Kind = EvidenceKind.Mark, On = Today, Text = "10/17",
+                    Readings = [new EvidenceReading(span)] }]
                     : [],
                 Deferral = deferral,
             },
@@ -195,11 +226,18 @@ public sealed class DigestSentencesTests
         new Guid("01890000-0000-7000-8000-0000000000b1"),
         "front left");
 
-    private static DueAnswer Assess(DueSubject subject, Limit limit, DateSpan? built = null) => DueAssessment.Assess(new DueQuestion
-    {
-        AsOf = Today,
-        Kind = new KindRules { Key = "brake-hose-flexible", Hazard = HazardClass.Catastrophic, Limits = [limit], Clock = limit.From },
-        Vehicle = new VehicleFacts { Built = built, Usage = UsageFacts.None },
-        Subject = subject,
-    });
+    private static DueAnswer Assess(DueSubject subject, Limit limit, DateSpan? built = null) =>
+        DueAssessment.Assess(new DueQuestion
+        {
+            AsOf = Today,
+            Kind = new KindRules
+            {
+                Key = "brake-hose-flexible",
+                Hazard = HazardClass.Catastrophic,
+                Limits = [limit],
+                Clock = limit.From
+            },
+            Vehicle = new VehicleFacts { Built = built, Usage = UsageFacts.None },
+            Subject = subject,
+        });
 }

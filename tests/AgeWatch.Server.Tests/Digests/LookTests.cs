@@ -13,7 +13,8 @@ using static AgeWatch.Server.Tests.Nights.GivenNights;
 
 namespace AgeWatch.Server.Tests.Digests;
 
-/// <summary>The links in a digest: a person without a key follows them, and nobody gets further by them than the mail did.</summary>
+/// <summary>The links in a digest: a person without a key follows them, and nobody gets further by them than the mail
+/// did.</summary>
 public sealed partial class LookTests
 {
     private const string PublicUrl = "https://club.example/agewatch";
@@ -26,7 +27,9 @@ public sealed partial class LookTests
         await using var app = await GivenAsync(kind);
         var car = await CarAsync(app, 1);
         await GivenPersonalFactsAsync(app, car);
-        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 3), vehicleId = car, leastHazard = "catastrophic" });
+        await app.GivenAsync(
+            "/v1/subscriptions",
+            new { memberId = await MemberAsync(app, 3), vehicleId = car, leastHazard = "catastrophic" });
         await NightAsync(app);
 
         // Member 2 owns Car 2 and nothing else. Its lines share one address, and the foot has another.
@@ -35,21 +38,25 @@ public sealed partial class LookTests
         Assert.Equal(Links(mail.HtmlBody), links);
         Assert.Equal(2, links.Count);
         Assert.All(links, link => Assert.Matches("^/agewatch/look/[A-Za-z0-9_-]{86}$", link));
-        Assert.All([mail.TextBody, mail.HtmlBody], body => Assert.Matches(@"until and including\s+(<[^>]*>)?2026-12-26", body));
-        Assert.All([mail.TextBody, mail.HtmlBody], body => Assert.DoesNotContain($"{PublicUrl}/v1/", body, StringComparison.Ordinal));
+        Assert.All([mail.TextBody, mail.HtmlBody], body =>
+            Assert.Matches(@"until and including\s+(<[^>]*>)?2026-12-26", body));
+        Assert.All([mail.TextBody, mail.HtmlBody], body =>
+            Assert.DoesNotContain($"{PublicUrl}/v1/", body, StringComparison.Ordinal));
         var (vehicle, list) = (links[0], links[1]);
 
         var before = await FingerprintAsync(app);
         var page = await OpenAsync(app, vehicle);
         Assert.Contains("<h1>Status list: Car 2</h1>", page, StringComparison.Ordinal);
-        Assert.Contains("Replace 72 months from manufacture (common practice, no source)", page, StringComparison.Ordinal);
+        Assert.Contains(
+            "Replace 72 months from manufacture (common practice, no source)", page, StringComparison.Ordinal);
         Assert.Contains("2026-12-26", page, StringComparison.Ordinal);
         Assert.DoesNotContain("Car 1", page, StringComparison.Ordinal);
         var all = await OpenAsync(app, list);
         Assert.Contains("Car 2", all, StringComparison.Ordinal);
         Assert.Contains("Brake hose, flexible", all, StringComparison.Ordinal);
         Assert.DoesNotMatch("Car [13]|Member|@club", all);
-        Assert.Equal(vehicle, "/agewatch/look/" + Assert.Single(Regex.Matches(all, "href=\"([^\"]+)\"")).Groups[1].Value);
+        Assert.Equal(vehicle, "/agewatch/look/"
+            + Assert.Single(Regex.Matches(all, "href=\"([^\"]+)\"")).Groups[1].Value);
         Assert.Equal(before, await FingerprintAsync(app));
 
         // The owner's own page tells nothing that leads to a person or names the very car.
@@ -76,7 +83,8 @@ public sealed partial class LookTests
         Assert.DoesNotMatch("Member|@club|canary", across);
     }
 
-    /// <summary>What a browser, a cache, a search engine and the next site are told; and that a link is for reading alone.</summary>
+    /// <summary>What a browser, a cache, a search engine and the next site are told; and that a link is for reading
+    /// alone.</summary>
     [Fact]
     public async Task A_link_reads_and_leaves_no_trace()
     {
@@ -86,11 +94,21 @@ public sealed partial class LookTests
         foreach (var link in Links(mail.TextBody))
         {
             var reply = await app.Anonymous.GetAsync(link, Stop);
-            Assert.Equal((200, "text/html; charset=utf-8"), ((int)reply.StatusCode, reply.Content.Headers.ContentType?.ToString()));
+            Assert.Equal(
+                (200, "text/html; charset=utf-8"),
+                ((int)reply.StatusCode, reply.Content.Headers.ContentType?.ToString()));
             Assert.Equal("no-referrer", Assert.Single(reply.Headers.GetValues("Referrer-Policy")));
-            Assert.Equal("private, no-store", string.Join(", ", reply.Headers.GetValues("Cache-Control").SelectMany(v => v.Split(", ")).Order().Reverse()));
-            Assert.StartsWith("noindex", Assert.Single(reply.Headers.GetValues("X-Robots-Tag")), StringComparison.Ordinal);
-            Assert.StartsWith("default-src 'none'", Assert.Single(reply.Headers.GetValues("Content-Security-Policy")), StringComparison.Ordinal);
+            Assert.Equal(
+                "private, no-store",
+                string.Join(", ", reply.Headers.GetValues("Cache-Control")
+                    .SelectMany(v => v.Split(", "))
+                    .Order()
+                    .Reverse()));
+            Assert.StartsWith(
+                "noindex", Assert.Single(reply.Headers.GetValues("X-Robots-Tag")), StringComparison.Ordinal);
+            Assert.StartsWith(
+                "default-src 'none'", Assert.Single(reply.Headers.GetValues("Content-Security-Policy")),
+                StringComparison.Ordinal);
             Assert.False(reply.Headers.Contains("Set-Cookie"));
 
             Assert.Equal(200, (int)(await app.Anonymous.Ask(HttpMethod.Head, link)).StatusCode);
@@ -103,7 +121,8 @@ public sealed partial class LookTests
             var token = link.Split('/')[^1];
             using var asKey = app.WithKey(token);
             Assert.All(
-                await Task.WhenAll(new[] { "/v1/vehicles", "/v1/due", "/v1/members" }.Select(path => asKey.GetAsync(path, Stop))),
+                await Task.WhenAll(new[] { "/v1/vehicles", "/v1/due", "/v1/members" }.Select(path =>
+                    asKey.GetAsync(path, Stop))),
                 refused => Assert.Equal(401, (int)refused.StatusCode));
             Assert.Equal(404, (int)(await app.Anonymous.GetAsync($"/v1/feeds/{token}.json", Stop)).StatusCode);
             Assert.Equal(404, (int)(await app.Anonymous.GetAsync($"/unsubscribe/{token}", Stop)).StatusCode);
@@ -119,17 +138,26 @@ public sealed partial class LookTests
         var link = Links(mail.TextBody)[0];
         var start = link.Length - 86;
         var wrong = Enumerable.Range(start, 86).Select(i => link[..i] + (link[i] == 'A' ? 'B' : 'A') + link[(i + 1)..])
-            .Concat([link[..^1], link + "A", link + "=", link[..start], link[..start] + new string('A', 86), link.ToUpperInvariant().Replace("/AGEWATCH/LOOK", "/agewatch/look", StringComparison.Ordinal)]);
+            .Concat([link[..^1], link
+                + "A", link
+                + "=", link[..start], link[..start]
+                + new string('A', 86), link.ToUpperInvariant()
+                    .Replace("/AGEWATCH/LOOK", "/agewatch/look", StringComparison.Ordinal)]);
 
         foreach (var path in wrong.Where(path => !path.EndsWith('/')))
         {
             var reply = await app.Anonymous.GetAsync(path, Stop);
             Assert.Equal(404, (int)reply.StatusCode);
-            Assert.Contains("This link is not complete", await reply.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
-            Assert.Equal("no-store", Assert.Single(reply.Headers.GetValues("Cache-Control").SelectMany(v => v.Split(", ")), v => v == "no-store"));
+            Assert.Contains(
+                "This link is not complete", await reply.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+            Assert.Equal(
+                "no-store",
+                Assert.Single(reply.Headers.GetValues("Cache-Control").SelectMany(v => v.Split(", ")), v =>
+                    v == "no-store"));
         }
 
-        // Base64 of 64 bytes leaves four bits of the last character open: written otherwise it is another text of the same token.
+        // Base64 of 64 bytes leaves four bits of the last character open: written otherwise it is another text of the
+        // same token.
         const string Alphabet = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
         var last = Alphabet.IndexOf(link[^1], StringComparison.Ordinal);
         Assert.Equal(404, (int)(await app.Anonymous.GetAsync(link[..^1] + Alphabet[last ^ 1], Stop)).StatusCode);
@@ -142,7 +170,8 @@ public sealed partial class LookTests
         await using var app = await GivenAsync(kind);
         await NightAsync(app);
         var digests = await LinksOfAllAsync(app);
-        var (member1, member2, member3) = (await MemberAsync(app, 1), await MemberAsync(app, 2), await MemberAsync(app, 3));
+        var (member1, member2, member3) = (
+            await MemberAsync(app, 1), await MemberAsync(app, 2), await MemberAsync(app, 3));
 
         app.Clock.MoveTo("2026-12-26T23:59:59");
         await ExpectAsync(200, digests["member2@club.example Member"]);
@@ -156,9 +185,11 @@ public sealed partial class LookTests
         await ExpectAsync(200, digests["member3@club.example Member"]);
         Assert.Equal(204, (int)(await second.Ask(HttpMethod.Post, $"/v1/members/{member2}/revoke-links")).StatusCode);
         await ExpectAsync(410, digests["member2@club.example Member"]);
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Post, $"/v1/members/{member3}/revoke-links")).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Post, $"/v1/members/{member3}/revoke-links")).StatusCode);
         await ExpectAsync(410, digests["member3@club.example Member"]);
-        Assert.Equal("2026-11-27T12:00:00Z", (await (await app.Officer.GetAsync($"/v1/members/{member3}", Stop)).Json()).Text("linksRevokedAt"));
+        Assert.Equal("2026-11-27T12:00:00Z", (await (await app.Officer.GetAsync($"/v1/members/{member3}", Stop)).Json())
+            .Text("linksRevokedAt"));
         using var reader = await app.GivenKeyAsync("reader", member1);
         Assert.Equal(403, (int)(await reader.Ask(HttpMethod.Post, $"/v1/members/{member1}/revoke-links")).StatusCode);
 
@@ -186,7 +217,8 @@ public sealed partial class LookTests
         await ExpectAsync(410, links3[..1]);
         Assert.DoesNotContain("Car 3", await OpenAsync(app, links3[1]), StringComparison.Ordinal);
 
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member3}", ifMatch: "*")).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member3}", ifMatch: "*")).StatusCode);
         await ExpectAsync(410, links3);
 
         async Task PatchAsync(string path, string body) =>
@@ -208,7 +240,8 @@ public sealed partial class LookTests
         }
     }
 
-    /// <summary>Signed with the server's own secret, which nobody outside has: even so a club's link stays in its club, and a reader's with the reader's cars.</summary>
+    /// <summary>Signed with the server's own secret, which nobody outside has: even so a club's link stays in its club,
+    /// and a reader's with the reader's cars.</summary>
     [Theory, OnBothDatabases]
     public async Task No_link_reaches_another_vehicle_or_another_club(DatabaseKind kind)
     {
@@ -218,7 +251,13 @@ public sealed partial class LookTests
         var clubId = await app.Database.ClubIdAsync();
         var secret = await DigestLinks.SecretAsync(db, Stop);
         var digest = await db.Digests.AsNoTracking().SingleAsync(d => d.Recipient == "member2@club.example", Stop);
-        Club other = new() { ClubId = Guid.CreateVersion7(), Name = "Other", TimeZone = "UTC", CreatedAt = DateTime.UnixEpoch };
+        Club other = new()
+        {
+            ClubId = Guid.CreateVersion7(),
+            Name = "Other",
+            TimeZone = "UTC",
+            CreatedAt = DateTime.UnixEpoch
+        };
         db.Add(other);
         await db.SaveChangesAsync(Stop);
 
@@ -231,10 +270,12 @@ public sealed partial class LookTests
         Assert.Equal(410, await StatusAsync(Guid.Empty, digest.Id, null));
 
         async Task<int> StatusAsync(Guid club, Guid digestId, Guid? vehicleId) =>
-            (int)(await app.Anonymous.GetAsync($"/look/{new LookToken(club, digestId, vehicleId).Write(secret)}", Stop)).StatusCode;
+            (int)(await app.Anonymous.GetAsync(
+                $"/look/{new LookToken(club, digestId, vehicleId).Write(secret)}", Stop)).StatusCode;
     }
 
-    /// <summary>Whoever has no key closes the links with the button of the page that stops the mail; so does a sheet that brings another address.</summary>
+    /// <summary>Whoever has no key closes the links with the button of the page that stops the mail; so does a sheet
+    /// that brings another address.</summary>
     [Theory, OnBothDatabases]
     public async Task Links_close_by_the_button_and_by_a_sheet(DatabaseKind kind)
     {
@@ -253,12 +294,16 @@ public sealed partial class LookTests
         {
             Assert.False(await db.Members.AnyAsync(m => m.UnsubscribedAt != null, Stop));
             await db.Members.Where(m => m.Name == "Member 3").ExecuteUpdateAsync(
-                set => set.SetProperty(m => m.Reference, "M3").SetProperty(m => m.MailSuspendedAt, DateTime.UnixEpoch).SetProperty(m => m.MailSuspendedReason, "gone"), Stop);
+                set => set.SetProperty(m => m.Reference, "M3")
+                    .SetProperty(m => m.MailSuspendedAt, DateTime.UnixEpoch)
+                    .SetProperty(m => m.MailSuspendedReason, "gone"), Stop);
         }
 
         using var third = await MailAsync(app, 3);
         Assert.Equal(200, (int)(await app.Anonymous.GetAsync(Links(third.TextBody)[0], Stop)).StatusCode);
-        using var sheet = new StringContent("record,reference,name,email\nmember,M3,Member 3,other@club.example\n", System.Text.Encoding.UTF8, "text/csv");
+        using var sheet = new StringContent(
+            "record,reference,name,email\nmember,M3,Member 3,other@club.example\n", System.Text.Encoding.UTF8,
+            "text/csv");
         Assert.Equal(200, (int)(await app.Officer.PostAsync("/v1/imports", sheet, Stop)).StatusCode);
         Assert.Equal(410, (int)(await app.Anonymous.GetAsync(Links(third.TextBody)[0], Stop)).StatusCode);
         await using var after = app.Database.Open();
@@ -278,8 +323,12 @@ public sealed partial class LookTests
         Assert.Equal(200, (int)(await app.Officer.Ask(
             HttpMethod.Patch, $"/v1/vehicles/{car}", """{"registration":"canary 1","chassis":"canary-2","reference":"canary-3"}""", ifMatch: "*")).StatusCode);
         await using var db = app.Database.Open();
-        var belt = await db.Components.Where(c => c.VehicleId == car && c.PartKind == "timing-belt").Select(c => c.Id).SingleAsync(Stop);
-        await app.GivenAsync($"/v1/components/{belt}/findings", new { on = "2026-11-01", grade = "watch", sign = "hairline cracks", foundBy = "canary 4" });
+        var belt = await db.Components.Where(c => c.VehicleId == car && c.PartKind == "timing-belt")
+            .Select(c => c.Id)
+            .SingleAsync(Stop);
+        await app.GivenAsync(
+            $"/v1/components/{belt}/findings",
+            new { on = "2026-11-01", grade = "watch", sign = "hairline cracks", foundBy = "canary 4" });
     }
 
     private static async Task NightAsync(TestApp app)
@@ -298,7 +347,9 @@ public sealed partial class LookTests
     private static async Task<MimeMessage> MailAsync(TestApp app, int member, DigestKind kind = DigestKind.Member)
     {
         await using var db = app.Database.Open();
-        var bytes = await db.Digests.Where(d => d.Recipient == $"member{member}@club.example" && d.Kind == kind).Select(d => d.Message).SingleAsync(Stop);
+        var bytes = await db.Digests.Where(d => d.Recipient == $"member{member}@club.example" && d.Kind == kind)
+            .Select(d => d.Message)
+            .SingleAsync(Stop);
         return await MimeMessage.LoadAsync(new MemoryStream(bytes), Stop);
     }
 
@@ -320,9 +371,15 @@ public sealed partial class LookTests
     private static async Task<string> FingerprintAsync(TestApp app)
     {
         await using var db = app.Database.Open();
-        return string.Join(';', await db.Members.OrderBy(m => m.Id).Select(m => $"{m.Id} {m.Version}").ToListAsync(Stop))
-            + string.Join(';', await db.Digests.OrderBy(d => d.Id).Select(d => $"{d.Id} {d.Version} {d.State}").ToListAsync(Stop))
-            + string.Join(';', await db.DueStates.OrderBy(s => s.SubjectId).Select(s => $"{s.SubjectId} {s.AsOf}").ToListAsync(Stop))
+        return string.Join(';', await db.Members.OrderBy(m => m.Id)
+            .Select(m => $"{m.Id} {m.Version}")
+            .ToListAsync(Stop))
+            + string.Join(';', await db.Digests.OrderBy(d => d.Id)
+                .Select(d => $"{d.Id} {d.Version} {d.State}")
+                .ToListAsync(Stop))
+            + string.Join(';', await db.DueStates.OrderBy(s => s.SubjectId)
+                .Select(s => $"{s.SubjectId} {s.AsOf}")
+                .ToListAsync(Stop))
             + await db.Events.CountAsync(Stop);
     }
 

@@ -13,7 +13,8 @@ public sealed class DueListTests
         foreach (var (built, name) in new[] { ("1987-05", "Old car"), ("2025-05", "Young car") })
         {
             var car = await app.GivenVehicleAsync(built, name: name);
-            foreach (var partKind in new[] { "brake-hose-flexible", "timing-belt", "tyre-road", "engine-mounts", "v-belt" })
+            foreach (var partKind in new[] { "brake-hose-flexible", "timing-belt", "tyre-road", "engine-mounts",
+            "v-belt" })
             {
                 await app.GivenAsync($"/v1/vehicles/{car}/components", new { partKind, original = true });
             }
@@ -24,11 +25,15 @@ public sealed class DueListTests
         for (string? address = "/v1/due?limit=1"; address is not null;)
         {
             var page = await (await app.Officer.Ask(HttpMethod.Get, address)).Json();
-            met.AddRange(page.GetProperty("items").EnumerateArray().Select(item => item.GetProperty("subjectId").GetString()!));
+            met.AddRange(page.GetProperty("items")
+                .EnumerateArray()
+                .Select(item => item.GetProperty("subjectId").GetString()!));
             address = page.TryGetProperty("next", out var next) ? next.GetString() : null;
         }
 
         Assert.Equal(10, met.Count);
-        Assert.Equal(whole.GetProperty("items").EnumerateArray().Select(item => item.GetProperty("subjectId").GetString()!), met);
+        Assert.Equal(whole.GetProperty("items")
+            .EnumerateArray()
+            .Select(item => item.GetProperty("subjectId").GetString()!), met);
     }
 }

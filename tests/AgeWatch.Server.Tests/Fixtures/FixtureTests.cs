@@ -55,7 +55,8 @@ public sealed class FixtureTests
         await using var database = await TestDatabase.CreateEmptyAsync(kind);
         await using (var killed = await OutOfProcessApp.StartAsync(database.Settings))
         {
-            using var client = killed.WithKey((await File.ReadAllTextAsync(Path.Combine(database.Folder, "first-officer-key.txt"), Stop)).Trim());
+            using var client = killed.WithKey((await File.ReadAllTextAsync(
+                Path.Combine(database.Folder, "first-officer-key.txt"), Stop)).Trim());
             using StringContent vehicle = new("""{ "name": "Kept", "distanceUnit": "km" }""", System.Text.Encoding.UTF8, "application/json");
             Assert.Equal(201, (int)(await client.PostAsync("/v1/vehicles", vehicle, Stop)).StatusCode);
             await killed.KillAsync();

@@ -13,7 +13,8 @@ public sealed class LongestFirst : ITestCollectionOrderer
 {
     private static readonly Type[] Longest = [typeof(ChaosTests), typeof(HistoryTests), typeof(NightKillTests)];
 
-    public IReadOnlyCollection<TTestCollection> OrderTestCollections<TTestCollection>(IReadOnlyCollection<TTestCollection> testCollections)
+    public IReadOnlyCollection<TTestCollection> OrderTestCollections<TTestCollection>(
+        IReadOnlyCollection<TTestCollection> testCollections)
         where TTestCollection : ITestCollection =>
         [.. testCollections.OrderBy(Place)];
 
@@ -21,7 +22,8 @@ public sealed class LongestFirst : ITestCollectionOrderer
     private static int Place<TTestCollection>(TTestCollection collection)
         where TTestCollection : ITestCollection
     {
-        var place = Array.FindIndex(Longest, test => collection.TestCollectionDisplayName.Contains(test.FullName!, StringComparison.Ordinal));
+        var place = Array.FindIndex(Longest, test =>
+            collection.TestCollectionDisplayName.Contains(test.FullName!, StringComparison.Ordinal));
         return place < 0 ? Longest.Length : place;
     }
 }

@@ -12,7 +12,8 @@ namespace AgeWatch.Server.Tests.Fixtures;
 [AttributeUsage(AttributeTargets.Method, AllowMultiple = true)]
 public sealed class OnBothDatabasesAttribute(params object?[] values) : DataAttribute
 {
-    public override ValueTask<IReadOnlyCollection<ITheoryDataRow>> GetData(MethodInfo testMethod, DisposalTracker disposalTracker) =>
+    public override ValueTask<IReadOnlyCollection<ITheoryDataRow>> GetData(
+        MethodInfo testMethod, DisposalTracker disposalTracker) =>
         new([.. Enum.GetValues<DatabaseKind>().Select(kind => new TheoryDataRow([kind, .. values]))]);
 
     public override bool SupportsDiscoveryEnumeration() => true;

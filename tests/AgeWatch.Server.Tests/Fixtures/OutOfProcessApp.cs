@@ -60,15 +60,18 @@ public sealed partial class OutOfProcessApp : IAsyncDisposable
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     /// <summary>Started and left alone: it may be on its way to refuse.</summary>
-    public static OutOfProcessApp Launch(IEnumerable<(string Name, string Value)> settings, params string[] arguments) =>
+    public static OutOfProcessApp Launch(
+        IEnumerable<(string Name, string Value)> settings, params string[] arguments) =>
         new(typeof(Program).Assembly.Location, settings, arguments);
 
     /// <summary>The same program with a clock that the test sets, through a file.</summary>
-    public static OutOfProcessApp LaunchWithClock(string clockFile, IEnumerable<(string Name, string Value)> settings) =>
+    public static OutOfProcessApp LaunchWithClock(
+        string clockFile, IEnumerable<(string Name, string Value)> settings) =>
         new(typeof(TestWorker.SimulatedClock).Assembly.Location, settings, [clockFile]);
 
     /// <summary>Started and ready.</summary>
-    public static async Task<OutOfProcessApp> StartAsync(IEnumerable<(string Name, string Value)> settings, params string[] arguments)
+    public static async Task<OutOfProcessApp> StartAsync(
+        IEnumerable<(string Name, string Value)> settings, params string[] arguments)
     {
         var app = Launch(settings, arguments);
         await app.WaitUntilReadyAsync();
@@ -81,7 +84,8 @@ public sealed partial class OutOfProcessApp : IAsyncDisposable
         DefaultRequestHeaders = { Authorization = key is null ? null : new AuthenticationHeaderValue("Bearer", key) },
     };
 
-    /// <exception cref="InvalidOperationException">It ended, or was not ready in time; the message holds its output.</exception>
+    /// <exception cref="InvalidOperationException">It ended, or was not ready in time; the message holds its
+    /// output.</exception>
     public async Task WaitUntilReadyAsync()
     {
         var waited = Stopwatch.StartNew();

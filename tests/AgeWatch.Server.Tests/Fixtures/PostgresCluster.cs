@@ -11,8 +11,8 @@ namespace AgeWatch.Server.Tests.Fixtures;
 /// </remarks>
 public sealed class PostgresCluster : IAsyncDisposable
 {
-    // $1 binaries, $2 data folder, $3 whether a commit is written out before it is answered. That it is on the disk, too,
-    // buys a throw-away cluster nothing.
+    // $1 binaries, $2 data folder, $3 whether a commit is written out before it is answered. That it is on the disk,
+    // too, buys a throw-away cluster nothing.
     private const string Keeper = """
         "$1/initdb" -D "$2" -U agewatch --auth=trust --encoding=UTF8 --locale=C.UTF-8 --locale-provider=icu --icu-locale=en-US --no-sync >&2 || exit 1
         start() {
@@ -36,7 +36,8 @@ public sealed class PostgresCluster : IAsyncDisposable
     {
         Folder = folder;
         var command = new[] { "sh", "-c", Keeper, "keeper", binaries, folder, keepsCommits ? "on" : "off" };
-        var line = new[] { Unprivileged(), Find("setsid") is { } setsid ? [setsid] : [], command }.SelectMany(part => part).ToArray();
+        var line = new[] { Unprivileged(), Find("setsid") is { } setsid ? [setsid] : [], command }.SelectMany(part =>
+            part).ToArray();
         ProcessStartInfo start = new(line[0], line[1..])
         {
             RedirectStandardInput = true,
@@ -74,18 +75,23 @@ public sealed class PostgresCluster : IAsyncDisposable
         }
 
         var versions = Directory.Exists("/usr/lib/postgresql")
-            ? Directory.GetDirectories("/usr/lib/postgresql").OrderByDescending(folder => int.TryParse(Path.GetFileName(folder), out var version) ? version : 0)
+            ? Directory.GetDirectories("/usr/lib/postgresql")
+                .OrderByDescending(folder => int.TryParse(Path.GetFileName(folder), out var version) ? version : 0)
             : Enumerable.Empty<string>();
         return versions.Select(folder => Path.Combine(folder, "bin"))
-            .Concat((Environment.GetEnvironmentVariable("PATH") ?? "").Split(':', StringSplitOptions.RemoveEmptyEntries))
-            .FirstOrDefault(folder => File.Exists(Path.Combine(folder, "initdb")) && File.Exists(Path.Combine(folder, "postgres")));
+            .Concat((Environment.GetEnvironmentVariable("PATH") ?? "")
+                .Split(':', StringSplitOptions.RemoveEmptyEntries))
+            .FirstOrDefault(folder =>
+                File.Exists(Path.Combine(folder, "initdb")) && File.Exists(Path.Combine(folder, "postgres")));
     }
 
-    /// <exception cref="InvalidOperationException">It does not start; the message holds the server's own words.</exception>
+    /// <exception cref="InvalidOperationException">It does not start; the message holds the server's own
+    /// words.</exception>
     /// <param name="keepsCommits">What was answered outlives a crash of the server.</param>
     public static async Task<PostgresCluster> StartAsync(string binaries, bool keepsCommits = false)
     {
-        PostgresCluster cluster = new(binaries, Path.Combine(TempFolder, $"agewatch-postgres-{Guid.NewGuid():N}"[..30]), keepsCommits);
+        PostgresCluster cluster = new(
+            binaries, Path.Combine(TempFolder, $"agewatch-postgres-{Guid.NewGuid():N}"[..30]), keepsCommits);
         try
         {
             await cluster.WaitAsync();
@@ -151,7 +157,8 @@ public sealed class PostgresCluster : IAsyncDisposable
 
         lock (_log)
         {
-            throw new InvalidOperationException($"PostgreSQL did not start: {string.Join('\n', _log.TakeLast(20))}", last);
+            throw new InvalidOperationException(
+                $"PostgreSQL did not start: {string.Join('\n', _log.TakeLast(20))}", last);
         }
     }
 

@@ -35,7 +35,10 @@ public sealed class PostgresFixture : IAsyncDisposable
     {
         _given = Environment.GetEnvironmentVariable("AGEWATCH_TEST_POSTGRES");
         _required = Environment.GetEnvironmentVariable("AGEWATCH_REQUIRE_POSTGRES") is "1" or "true";
-        foreach (var name in Environment.GetEnvironmentVariables().Keys.Cast<string>().Where(name => name.StartsWith("AGEWATCH_", StringComparison.Ordinal)).ToList())
+        foreach (var name in Environment.GetEnvironmentVariables()
+            .Keys.Cast<string>()
+            .Where(name => name.StartsWith("AGEWATCH_", StringComparison.Ordinal))
+            .ToList())
         {
             Environment.SetEnvironmentVariable(name, null);
         }
@@ -83,12 +86,15 @@ public sealed class PostgresFixture : IAsyncDisposable
             NpgsqlConnection.ClearPool(pool);
         }
 
-        await ExecuteAsync(await ServerAsync(), $"DROP DATABASE IF EXISTS {new NpgsqlConnectionStringBuilder(connection).Database} WITH (FORCE)");
+        await ExecuteAsync(
+            await ServerAsync(),
+            $"DROP DATABASE IF EXISTS {new NpgsqlConnectionStringBuilder(connection).Database} WITH (FORCE)");
     }
 
     /// <summary>The machine's own binaries, for a test that crashes its server and so can take no other.</summary>
     internal static string Binaries() =>
-        PostgresCluster.FindBinaries() ?? throw Missing("No PostgreSQL that can be crashed: no initdb was found on this machine.", _required);
+        PostgresCluster.FindBinaries()
+            ?? throw Missing("No PostgreSQL that can be crashed: no initdb was found on this machine.", _required);
 
     /// <summary>Skips the test; where PostgreSQL is required it is the fault to throw.</summary>
     internal static InvalidOperationException Missing(string reason, bool isRequired)
@@ -146,7 +152,8 @@ public sealed class PostgresFixture : IAsyncDisposable
         }
 
         reasons.Add("no initdb was found on this machine");
-        throw Missing($"No PostgreSQL: {string.Join(", ", reasons)}, and AGEWATCH_TEST_POSTGRES is not set.", _required);
+        throw Missing(
+            $"No PostgreSQL: {string.Join(", ", reasons)}, and AGEWATCH_TEST_POSTGRES is not set.", _required);
     }
 
     private static async Task<string> MakeTemplateAsync(string server)

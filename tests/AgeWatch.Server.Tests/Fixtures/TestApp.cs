@@ -40,7 +40,8 @@ public sealed class TestApp : IAsyncDisposable
 
     public IServiceProvider Services => _app.Services;
 
-    /// <summary>On a database of its own. The day is 25 November 2026, noon UTC, unless the clock given says otherwise.</summary>
+    /// <summary>On a database of its own. The day is 25 November 2026, noon UTC, unless the clock given says
+    /// otherwise.</summary>
     public static async Task<TestApp> StartAsync(
         DatabaseKind kind, FakeTimeProvider? clock = null, params (string Name, string Value)[] settings) =>
         await StartAsync(await TestDatabase.CreateAsync(kind), owns: true, clock, NewKey(), settings, adjust: null);
@@ -48,12 +49,14 @@ public sealed class TestApp : IAsyncDisposable
     /// <summary>On a database that another server may work on too; it stays when this one goes.</summary>
     /// <param name="key">The officer's key of the server that came first; null when this is the first.</param>
     public static Task<TestApp> StartAsync(
-        TestDatabase database, FakeTimeProvider? clock = null, string? key = null, params (string Name, string Value)[] settings) =>
+        TestDatabase database, FakeTimeProvider? clock = null, string? key = null,
+        params (string Name, string Value)[] settings) =>
         StartAsync(database, owns: false, clock, key ?? NewKey(), settings, adjust: null);
 
     /// <summary>With services of the test's own in place of the program's.</summary>
     public static async Task<TestApp> StartWithAsync(
-        DatabaseKind kind, Action<IServiceCollection> adjust, FakeTimeProvider? clock = null, params (string Name, string Value)[] settings) =>
+        DatabaseKind kind, Action<IServiceCollection> adjust, FakeTimeProvider? clock = null,
+        params (string Name, string Value)[] settings) =>
         await StartAsync(await TestDatabase.CreateAsync(kind), owns: true, clock, NewKey(), settings, adjust);
 
     public HttpClient WithKey(string key) => new()
@@ -72,8 +75,11 @@ public sealed class TestApp : IAsyncDisposable
     /// <summary>Makes something and gives its id; what was not made says why.</summary>
     public async Task<Guid> GivenAsync(string path, object body)
     {
-        var response = await Officer.Ask(HttpMethod.Post, path, JsonSerializer.Serialize(body, JsonSerializerOptions.Web));
-        Assert.True(response.IsSuccessStatusCode, $"POST {path}: {(int)response.StatusCode} {await response.Content.ReadAsStringAsync()}");
+        var response = await Officer.Ask(
+            HttpMethod.Post, path, JsonSerializer.Serialize(body, JsonSerializerOptions.Web));
+        Assert.True(
+            response.IsSuccessStatusCode,
+            $"POST {path}: {(int)response.StatusCode} {await response.Content.ReadAsStringAsync()}");
         return (await response.Json()).GetProperty("id").GetGuid();
     }
 
@@ -81,7 +87,9 @@ public sealed class TestApp : IAsyncDisposable
         GivenAsync("/v1/members", new { name, email });
 
     /// <param name="built">A day, a month or a year; null: not known.</param>
-    public Task<Guid> GivenVehicleAsync(string? built = "1987-05", string unit = "mi", string country = "GB", Guid? memberId = null, string name = "Test car") =>
+    public Task<Guid> GivenVehicleAsync(
+        string? built = "1987-05", string unit = "mi", string country = "GB", Guid? memberId = null,
+        string name = "Test car") =>
         GivenAsync("/v1/vehicles", new { name, distanceUnit = unit, built, country, memberId });
 
     public Task<Guid> GivenReadingAsync(Guid vehicleId, string on, decimal value, string unit = "mi") =>
@@ -91,7 +99,8 @@ public sealed class TestApp : IAsyncDisposable
     public async Task<HttpClient> GivenKeyAsync(string role, Guid? memberId = null)
     {
         var response = await Officer.Ask(
-            HttpMethod.Post, "/v1/keys", JsonSerializer.Serialize(new { name = role, role, memberId }, JsonSerializerOptions.Web));
+            HttpMethod.Post, "/v1/keys",
+            JsonSerializer.Serialize(new { name = role, role, memberId }, JsonSerializerOptions.Web));
         Assert.Equal(201, (int)response.StatusCode);
         return WithKey((await response.Json()).GetProperty("key").GetString()!);
     }
@@ -113,11 +122,14 @@ public sealed class TestApp : IAsyncDisposable
     private static string NewKey() => KeyText.New();
 
     private static async Task<TestApp> StartAsync(
-        TestDatabase database, bool owns, FakeTimeProvider? clock, string key, (string Name, string Value)[] settings, Action<IServiceCollection>? adjust)
+        TestDatabase database, bool owns, FakeTimeProvider? clock, string key, (string Name, string Value)[] settings,
+        Action<IServiceCollection>? adjust)
     {
         clock ??= new(new(2026, 11, 25, 12, 0, 0, TimeSpan.Zero));
         var app = Program.Build(
-            Arguments([("AGEWATCH_URLS", "http://127.0.0.1:0"), ("AGEWATCH_LOG_LEVEL", "error"), ("AGEWATCH_FIRST_KEY", key), .. database.Settings, .. settings]),
+            Arguments([
+                ("AGEWATCH_URLS", "http://127.0.0.1:0"), ("AGEWATCH_LOG_LEVEL", "error"), ("AGEWATCH_FIRST_KEY", key),
+                .. database.Settings, .. settings]),
             services =>
             {
                 services.AddSingleton<TimeProvider>(clock);

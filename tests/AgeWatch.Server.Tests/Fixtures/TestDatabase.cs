@@ -75,7 +75,11 @@ public sealed class TestDatabase : IAsyncDisposable
         try
         {
             var file = Path.Combine(folder.FullName, "template.db");
-            await using (var db = Open(DatabaseKind.Sqlite, new SqliteConnectionStringBuilder(Database.SqliteConnection(file)) { Pooling = false }.ConnectionString))
+            await using (var db = Open(
+                DatabaseKind.Sqlite,
+                new SqliteConnectionStringBuilder(
+                    Database.SqliteConnection(file))
+                { Pooling = false }.ConnectionString))
             {
                 await db.MigrateSafelyAsync(CancellationToken.None);
             }

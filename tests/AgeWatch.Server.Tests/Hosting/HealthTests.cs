@@ -10,7 +10,8 @@ using static AgeWatch.Server.Tests.Nights.GivenNights;
 
 namespace AgeWatch.Server.Tests.Hosting;
 
-/// <summary>The times are those that the readme promises: a night two hours, mail two hours, what is due half an hour.</summary>
+/// <summary>The times are those that the readme promises: a night two hours, mail two hours, what is due half an
+/// hour.</summary>
 public sealed class HealthTests
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -44,7 +45,9 @@ public sealed class HealthTests
         await AssertAsync(app, late: ["outbox"]);
 
         // A worker has tried it and waits before it tries again.
-        await ChangeAsync(app, DateTime.Parse("2026-11-26T08:00:00Z", null, System.Globalization.DateTimeStyles.AdjustToUniversal), SendState.Waiting);
+        await ChangeAsync(
+            app, DateTime.Parse("2026-11-26T08:00:00Z", null, System.Globalization.DateTimeStyles.AdjustToUniversal),
+            SendState.Waiting);
         await AssertAsync(app, late: []);
         app.Clock.MoveTo("2026-11-26T05:30:01");
         await AssertAsync(app, late: ["outbox"]);
@@ -83,7 +86,8 @@ public sealed class HealthTests
         await using (var db = app.Database.Open())
         {
             var next = app.Clock.GetUtcNow().UtcDateTime.AddHours(5);
-            await db.WebhookDeliveries.Where(d => d.WebhookId == id).ExecuteUpdateAsync(set => set.SetProperty(d => d.NextAttemptAt, next), Stop);
+            await db.WebhookDeliveries.Where(d => d.WebhookId == id)
+                .ExecuteUpdateAsync(set => set.SetProperty(d => d.NextAttemptAt, next), Stop);
         }
 
         app.Clock.Advance(TimeSpan.FromHours(5));
@@ -97,7 +101,9 @@ public sealed class HealthTests
         Assert.Equal(200, (int)ready.StatusCode);
         var answer = await ready.Json();
         Assert.Equal(late.Length > 0 ? "late" : "ok", answer.GetProperty("status").GetString());
-        var checks = answer.GetProperty("checks").EnumerateObject().ToDictionary(check => check.Name, check => check.Value.GetString());
+        var checks = answer.GetProperty("checks")
+            .EnumerateObject()
+            .ToDictionary(check => check.Name, check => check.Value.GetString());
         Assert.Equal(["database", "nights", "outbox"], checks.Keys.Order());
         Assert.Equal(late, checks.Where(check => check.Value != "ok").Select(check => check.Key).Order());
 

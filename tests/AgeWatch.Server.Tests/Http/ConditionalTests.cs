@@ -50,7 +50,8 @@ public abstract class ConditionalTests
             Assert.Empty(await response.Content.ReadAsByteArrayAsync(Stop));
         }
 
-        Assert.Equal(HttpStatusCode.OK, (await app.Officer.Ask(HttpMethod.Get, path, ifNoneMatch: "\"other\"")).StatusCode);
+        Assert.Equal(
+            HttpStatusCode.OK, (await app.Officer.Ask(HttpMethod.Get, path, ifNoneMatch: "\"other\"")).StatusCode);
     }
 
     [Fact]
@@ -59,7 +60,8 @@ public abstract class ConditionalTests
         var (path, tag) = await GivenSample();
 
         await (await app.Officer.Ask(HttpMethod.Get, path, ifMatch: "\"other\"")).Problem(412, "precondition-failed");
-        await (await app.Officer.Ask(HttpMethod.Get, path, ifMatch: tag, ifNoneMatch: "broken")).Problem(400, "invalid-parameter");
+        await (await app.Officer.Ask(HttpMethod.Get, path, ifMatch: tag, ifNoneMatch: "broken"))
+            .Problem(400, "invalid-parameter");
         Assert.Equal(HttpStatusCode.OK, (await app.Officer.Ask(HttpMethod.Get, path, ifMatch: tag)).StatusCode);
     }
 
@@ -94,7 +96,8 @@ public abstract class ConditionalTests
         await (await app.Officer.Ask(HttpMethod.Patch, path, """{ "name": 7 }""", "\"other\"")).Problem(412, "precondition-failed");
         await (await app.Officer.Ask(HttpMethod.Patch, path, "{}", $"W/{tag}")).Problem(412, "precondition-failed");
         await (await app.Officer.Ask(HttpMethod.Patch, path, "{}", tag, tag)).Problem(412, "precondition-failed");
-        await (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "\"other\"")).Problem(412, "precondition-failed");
+        await (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "\"other\""))
+            .Problem(412, "precondition-failed");
         await (await app.Officer.Ask(HttpMethod.Patch, path, "{}", "other")).Problem(400, "invalid-parameter");
     }
 
@@ -114,7 +117,10 @@ public abstract class ConditionalTests
         Assert.NotEqual(tag, changed.Headers.ETag?.ToString());
         var body = await changed.Json();
         Assert.Equal(("Ada B.", "cond-1", "mi"), (
-            body.GetProperty("name").GetString(), body.GetProperty("reference").GetString(), body.GetProperty("unit").GetString()));
+            body.GetProperty("name")
+                .GetString(), body.GetProperty("reference")
+                .GetString(), body.GetProperty("unit")
+                .GetString()));
         await (await app.Officer.Ask(HttpMethod.Patch, path, """{ "name": "Late" }""", tag)).Problem(412, "precondition-failed");
     }
 
@@ -173,7 +179,8 @@ public abstract class ConditionalTests
         var (path, _) = await GivenSample();
 
         Assert.Equal(HttpStatusCode.OK, (await app.Officer.Ask(HttpMethod.Patch, path, """{ "name": "Any" }""", "*")).StatusCode);
-        Assert.Equal(HttpStatusCode.NoContent, (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "*")).StatusCode);
+        Assert.Equal(
+            HttpStatusCode.NoContent, (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "*")).StatusCode);
         await (await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: "*")).Problem(404, "not-found");
     }
 
@@ -192,7 +199,8 @@ public abstract class ConditionalTests
         }
 
         var id = Guid.Parse(path[^36..]);
-        await app.InDatabase(async db => Assert.Equal(2, (await db.Members.SingleAsync(member => member.Id == id, Stop)).Version));
+        await app.InDatabase(async db =>
+            Assert.Equal(2, (await db.Members.SingleAsync(member => member.Id == id, Stop)).Version));
     }
 
     [Fact]
@@ -210,7 +218,8 @@ public abstract class ConditionalTests
     {
         var first = await app.Officer.GetAsync("/v1/echo/computed", Stop);
 
-        var again = await app.Officer.Ask(HttpMethod.Get, "/v1/echo/computed", ifNoneMatch: first.Headers.ETag!.ToString());
+        var again = await app.Officer.Ask(
+            HttpMethod.Get, "/v1/echo/computed", ifNoneMatch: first.Headers.ETag!.ToString());
 
         Assert.Equal(HttpStatusCode.NotModified, again.StatusCode);
     }

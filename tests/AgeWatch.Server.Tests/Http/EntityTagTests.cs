@@ -32,7 +32,8 @@ public sealed class EntityTagTests
         Assert.Equal(example.GetProperty("weak").GetBoolean(), a.WeaklyEquals(b));
     });
 
-    /// <summary>Lists by RFC 9110 sections 5.6.1 (empty elements), 13.1.1 and 8.8.3 (a comma may stand inside a tag).</summary>
+    /// <summary>Lists by RFC 9110 sections 5.6.1 (empty elements), 13.1.1 and 8.8.3 (a comma may stand inside a
+    /// tag).</summary>
     [Theory]
     [InlineData("*", 0)]
     [InlineData("\"a\"", 1)]

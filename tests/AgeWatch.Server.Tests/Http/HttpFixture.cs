@@ -11,7 +11,8 @@ using Xunit.Sdk;
 
 namespace AgeWatch.Server.Tests.Http;
 
-/// <summary>The real program on a real socket, with a database of its own and the sample routes beside its own.</summary>
+/// <summary>The real program on a real socket, with a database of its own and the sample routes beside its
+/// own.</summary>
 public abstract class HttpFixture(DatabaseKind kind) : IAsyncLifetime
 {
     private TestDatabase? _database;
@@ -42,7 +43,9 @@ public abstract class HttpFixture(DatabaseKind kind) : IAsyncLifetime
         }
 
         _app = Program.Build(
-            TestApp.Arguments([("AGEWATCH_URLS", "http://127.0.0.1:0"), ("AGEWATCH_LOG_LEVEL", "error"), ("AGEWATCH_FIRST_KEY", Key), .. _database.Settings]),
+            TestApp.Arguments([
+                ("AGEWATCH_URLS", "http://127.0.0.1:0"), ("AGEWATCH_LOG_LEVEL", "error"), ("AGEWATCH_FIRST_KEY", Key),
+                .. _database.Settings]),
             services => services.AddSingleton<TimeProvider>(Clock),
             v1 =>
             {
@@ -96,12 +99,15 @@ internal static class HttpTestExtensions
         new(json, Encoding.UTF8, mediaType);
 
     public static Task<HttpResponseMessage> Ask(
-        this HttpClient client, HttpMethod method, string path, string? json = null, string? ifMatch = null, string? ifNoneMatch = null)
+        this HttpClient client, HttpMethod method, string path, string? json = null, string? ifMatch = null,
+        string? ifNoneMatch = null)
     {
         HttpRequestMessage request = new(method, path);
         if (json is not null)
         {
-            request.Content = json.Json(method == HttpMethod.Patch ? "application/merge-patch+json" : "application/json");
+            request.Content = json.Json(method == HttpMethod.Patch
+                ? "application/merge-patch+json"
+                : "application/json");
         }
 
         if (ifMatch is not null)
@@ -119,11 +125,13 @@ internal static class HttpTestExtensions
 
     public static async Task<JsonElement> Json(this HttpResponseMessage response)
     {
-        using var document = JsonDocument.Parse(await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        using var document = JsonDocument.Parse(
+            await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
         return document.RootElement.Clone();
     }
 
-    /// <summary>Holds every problem to RFC 9457: media type, and a status member equal to the real status (section 3.1.2).</summary>
+    /// <summary>Holds every problem to RFC 9457: media type, and a status member equal to the real status (section
+    /// 3.1.2).</summary>
     public static async Task<JsonElement> Problem(this HttpResponseMessage response, int status, string type)
     {
         Assert.Equal(status, (int)response.StatusCode);

@@ -65,7 +65,8 @@ public abstract class KeyTests
     {
         var revoked = await GivenKey(KeyRole.Officer, key => key.RevokedAt = app.Clock.GetUtcNow().UtcDateTime);
         var expired = await GivenKey(KeyRole.Officer, key => key.ExpiresAt = app.Clock.GetUtcNow().UtcDateTime);
-        var alive = await GivenKey(KeyRole.Officer, key => key.ExpiresAt = app.Clock.GetUtcNow().UtcDateTime.AddSeconds(1));
+        var alive = await GivenKey(KeyRole.Officer, key =>
+            key.ExpiresAt = app.Clock.GetUtcNow().UtcDateTime.AddSeconds(1));
         Assert.Equal(200, (int)(await app.WithKey(alive).GetAsync("/v1/samples", Stop)).StatusCode);
 
         List<string> answers = [];
@@ -101,7 +102,8 @@ public abstract class KeyTests
     public async Task Only_one_bearer_key_is_a_key(string form)
     {
         HttpRequestMessage request = new(HttpMethod.Get, "/v1/samples");
-        request.Headers.TryAddWithoutValidation("Authorization", form.Replace("{0}", app.Key, StringComparison.Ordinal));
+        request.Headers.TryAddWithoutValidation(
+            "Authorization", form.Replace("{0}", app.Key, StringComparison.Ordinal));
 
         await (await app.Anonymous.SendAsync(request, Stop)).Problem(401, "unauthenticated");
     }
@@ -112,7 +114,8 @@ public abstract class KeyTests
     public async Task The_word_bearer_knows_no_case(string form)
     {
         HttpRequestMessage request = new(HttpMethod.Get, "/v1/samples");
-        request.Headers.TryAddWithoutValidation("Authorization", form.Replace("{0}", app.Key, StringComparison.Ordinal));
+        request.Headers.TryAddWithoutValidation(
+            "Authorization", form.Replace("{0}", app.Key, StringComparison.Ordinal));
 
         Assert.Equal(200, (int)(await app.Anonymous.SendAsync(request, Stop)).StatusCode);
     }
@@ -150,7 +153,8 @@ public abstract class KeyTests
     public void Every_route_states_its_right()
     {
         var silent = app.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
-            .Where(route => route.Metadata.GetMetadata<IAllowAnonymous>() is null && route.Metadata.GetMetadata<IAuthorizeData>() is null)
+            .Where(route => route.Metadata.GetMetadata<IAllowAnonymous>() is null
+                && route.Metadata.GetMetadata<IAuthorizeData>() is null)
             .Select(route => route.RoutePattern.RawText);
 
         Assert.Equal(["/v1/no-right"], silent);
@@ -160,7 +164,8 @@ public abstract class KeyTests
     public void Every_change_asks_for_if_match()
     {
         var careless = app.Services.GetRequiredService<EndpointDataSource>().Endpoints.OfType<RouteEndpoint>()
-            .Where(route => route.Metadata.GetMetadata<HttpMethodMetadata>()?.HttpMethods.Any(method => method is "PUT" or "PATCH" or "DELETE") == true)
+            .Where(route => route.Metadata.GetMetadata<HttpMethodMetadata>()
+                ?.HttpMethods.Any(method => method is "PUT" or "PATCH" or "DELETE") == true)
             .Where(route => route.Metadata.GetMetadata<RequiresIfMatch>() is null)
             .Select(route => route.RoutePattern.RawText);
 
@@ -183,7 +188,15 @@ public abstract class KeyTests
                 CreatedAt = app.Clock.GetUtcNow().UtcDateTime,
             };
             with?.Invoke(key);
-            db.AddRange(key, new AccessHash { Hash = KeyText.HashOf(text), Kind = AccessKind.Key, ClubId = club.ClubId, TargetId = key.Id });
+            db.AddRange(
+                key,
+                new AccessHash
+                {
+                    Hash = KeyText.HashOf(text),
+                    Kind = AccessKind.Key,
+                    ClubId = club.ClubId,
+                    TargetId = key.Id
+                });
             await db.SaveChangesAsync(Stop);
         });
         return text;

@@ -63,12 +63,17 @@ public abstract class PageTests : IAsyncLifetime
             met.AddRange(page.GetProperty("items").EnumerateArray().Select(item =>
                 (item.GetProperty("name").GetString()!, item.GetProperty("id").GetString()!)));
             next = page.TryGetProperty("next", out var address) ? address.GetString() : null;
-            Assert.Equal(next is null ? null : $"<{next}>; rel=\"next\"", response.Headers.TryGetValues("Link", out var link) ? link.Single() : null);
+            Assert.Equal(next is null
+                ? null
+                : $"<{next}>; rel=\"next\"", response.Headers.TryGetValues("Link", out var link)
+                ? link.Single()
+                : null);
         }
 
         Assert.Equal(Count, met.Count);
         Assert.Equal(Count, met.Distinct().Count());
-        Assert.Equal(met.OrderBy(item => item.Name, StringComparer.Ordinal).ThenBy(item => item.Id, StringComparer.Ordinal), met);
+        Assert.Equal(met.OrderBy(item => item.Name, StringComparer.Ordinal)
+            .ThenBy(item => item.Id, StringComparer.Ordinal), met);
     }
 
     [Theory]
@@ -78,7 +83,9 @@ public abstract class PageTests : IAsyncLifetime
     [InlineData("?limit=501", 120)]
     [InlineData("?limit=1000000000000", 120)]
     public async Task The_limit_has_its_rules(string query, int items) =>
-        Assert.Equal(items, (await (await app.Officer.GetAsync("/v1/samples" + query, Stop)).Json()).GetProperty("items").GetArrayLength());
+        Assert.Equal(items, (await (await app.Officer.GetAsync("/v1/samples" + query, Stop)).Json())
+            .GetProperty("items")
+            .GetArrayLength());
 
     [Fact]
     public async Task A_page_with_nothing_is_a_page()
@@ -114,11 +121,14 @@ public abstract class PageTests : IAsyncLifetime
     [Fact]
     public async Task A_cursor_is_good_only_for_its_list_and_filters()
     {
-        var next = (await (await app.Officer.GetAsync("/v1/samples?limit=5&unit=mi", Stop)).Json()).GetProperty("next").GetString()!;
+        var next = (await (await app.Officer.GetAsync("/v1/samples?limit=5&unit=mi", Stop)).Json())
+            .GetProperty("next")
+            .GetString()!;
         var cursor = new Uri(next).Query.Split("cursor=")[1];
 
         Assert.Equal(200, (int)(await app.Officer.GetAsync(next, Stop)).StatusCode);
-        Assert.Equal(200, (int)(await app.Officer.GetAsync($"/v1/samples?unit=mi&limit=2&cursor={cursor}", Stop)).StatusCode);
+        Assert.Equal(
+            200, (int)(await app.Officer.GetAsync($"/v1/samples?unit=mi&limit=2&cursor={cursor}", Stop)).StatusCode);
         foreach (var wrong in new[]
         {
             $"/v1/samples?limit=5&cursor={cursor}",

@@ -58,7 +58,8 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 
     [Fact]
     public async Task Trace_is_off() =>
-        await (await app.Officer.SendAsync(new(HttpMethod.Trace, "/v1/samples"), Stop)).Problem(405, "method-not-allowed");
+        await (await app.Officer.SendAsync(new(HttpMethod.Trace, "/v1/samples"), Stop))
+            .Problem(405, "method-not-allowed");
 
     [Theory]
     [InlineData("text/csv", 406)]
@@ -117,7 +118,9 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
     [Fact]
     public async Task The_wrong_patch_format_names_the_right_one()
     {
-        HttpRequestMessage request = new(HttpMethod.Patch, $"/v1/samples/{Guid.CreateVersion7()}") { Content = "{}".Json() };
+        HttpRequestMessage request = new(
+            HttpMethod.Patch, $"/v1/samples/{Guid.CreateVersion7()}")
+        { Content = "{}".Json() };
         request.Headers.TryAddWithoutValidation("If-Match", "*");
 
         var response = await app.Officer.SendAsync(request, Stop);
@@ -143,7 +146,8 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 
     [Fact]
     public async Task A_long_address() =>
-        await (await app.Officer.GetAsync("/v1/samples?x=" + new string('x', 9000), Stop)).Problem(414, "address-too-long");
+        await (await app.Officer.GetAsync("/v1/samples?x=" + new string('x', 9000), Stop))
+            .Problem(414, "address-too-long");
 
     [Fact]
     public async Task Large_headers()
@@ -186,7 +190,8 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
     [Fact]
     public async Task Wrong_parameters_are_told_together()
     {
-        var problem = await (await app.Officer.GetAsync("/v1/samples?unit=x&limit=-1&zoom=1", Stop)).Problem(400, "invalid-parameter");
+        var problem = await (await app.Officer.GetAsync("/v1/samples?unit=x&limit=-1&zoom=1", Stop))
+            .Problem(400, "invalid-parameter");
 
         Assert.Equal(["limit", "unit", "zoom"], problem.Errors().Select(error => error.Where).Order());
     }
@@ -199,7 +204,9 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
             var response = await app.Anonymous.GetAsync($"/problems/{type.Name}", Stop);
 
             Assert.Equal("text/html", response.Content.Headers.ContentType?.MediaType);
-            Assert.Contains(type.Status.ToString(System.Globalization.CultureInfo.InvariantCulture), await response.Content.ReadAsStringAsync(Stop));
+            Assert.Contains(
+                type.Status.ToString(System.Globalization.CultureInfo.InvariantCulture),
+                await response.Content.ReadAsStringAsync(Stop));
         }
     }
 
@@ -246,7 +253,9 @@ public sealed class ProblemTests(SqliteHttp app) : IClassFixture<SqliteHttp>
         {
             await socket.ConnectAsync(app.Anonymous.BaseAddress!.Host, app.Anonymous.BaseAddress.Port, Stop);
             await socket.GetStream().WriteAsync(Encoding.ASCII.GetBytes(
-                $"POST /v1/echo HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {app.Key}\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{{"), Stop);
+                $"POST /v1/echo HTTP/1.1\r\nHost: x\r\nAuthorization: Bearer {app.Key}\r\nContent-Type: "
+                    + $"application/json\r\nContent-Length: 500\r\n\r\n{{"),
+                Stop);
         }
 
         Assert.Equal(200, (int)(await app.Anonymous.GetAsync("/health/ready", Stop)).StatusCode);

@@ -23,7 +23,8 @@ public sealed class ProcessTests : IDisposable
     [InlineData("json")]
     public async Task No_secret_or_address_of_a_person_reaches_the_log(string form)
     {
-        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_LOG", form), ("AGEWATCH_LOG_LEVEL", "debug")]);
+        await using var server = await OutOfProcessApp.StartAsync([
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_LOG", form), ("AGEWATCH_LOG_LEVEL", "debug")]);
         var key = (await File.ReadAllTextAsync(Path.Combine(Data, "first-officer-key.txt"), Stop)).Trim();
         using var client = server.WithKey(key);
 
@@ -51,7 +52,8 @@ public sealed class ProcessTests : IDisposable
         Assert.DoesNotContain("canary", log);
         if (form == "json")
         {
-            Assert.All(log.Split('\n', StringSplitOptions.RemoveEmptyEntries), line => JsonDocument.Parse(line).Dispose());
+            Assert.All(log.Split('\n', StringSplitOptions.RemoveEmptyEntries), line =>
+                JsonDocument.Parse(line).Dispose());
         }
     }
 
@@ -68,8 +70,11 @@ public sealed class ProcessTests : IDisposable
         Assert.Matches("^agw_[0-9a-f]{64}\n$", first);
         if (!OperatingSystem.IsWindows())
         {
-            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(Path.Combine(Data, "first-officer-key.txt")));
-            Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute, File.GetUnixFileMode(Data));
+            Assert.Equal(
+                UnixFileMode.UserRead | UnixFileMode.UserWrite,
+                File.GetUnixFileMode(Path.Combine(Data, "first-officer-key.txt")));
+            Assert.Equal(
+                UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute, File.GetUnixFileMode(Data));
         }
 
         // Taken away and started again: no second key is made.
@@ -87,7 +92,8 @@ public sealed class ProcessTests : IDisposable
         var file = Path.Combine(_folder.FullName, "key");
         await File.WriteAllTextAsync(file, key + "\n", Stop);
 
-        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_FIRST_KEY_FILE", file)]);
+        await using var server = await OutOfProcessApp.StartAsync([
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_FIRST_KEY_FILE", file)]);
 
         Assert.False(File.Exists(Path.Combine(Data, "first-officer-key.txt")));
         await using var db = OpenDatabase();
@@ -110,7 +116,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task A_wrong_setting_stops_the_start_in_one_line()
     {
-        var (code, errors) = await FailAsync(("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "everything"), ("AGEWATCH_COLOUR", "red"));
+        var (code, errors) = await FailAsync(
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "everything"), ("AGEWATCH_COLOUR", "red"));
 
         Assert.Equal(1, code);
         Assert.Contains("AGEWATCH_COLOUR is not a setting", errors);
@@ -122,7 +129,8 @@ public sealed class ProcessTests : IDisposable
     public async Task A_database_that_is_not_there_stops_the_start_in_words()
     {
         var (code, errors) = await FailAsync(
-            ("AGEWATCH_DATA", Data), ("AGEWATCH_DATABASE", "Host=127.0.0.1;Port=1;Username=u;Password=canary;Timeout=3"));
+            ("AGEWATCH_DATA", Data),
+            ("AGEWATCH_DATABASE", "Host=127.0.0.1;Port=1;Username=u;Password=canary;Timeout=3"));
 
         Assert.Equal(1, code);
         Assert.Contains("AGEWATCH_DATABASE", errors);
@@ -152,7 +160,8 @@ public sealed class ProcessTests : IDisposable
 
         await using (var db = OpenDatabase())
         {
-            await db.Database.ExecuteSqlRawAsync("INSERT INTO \"__EFMigrationsHistory\" VALUES ('29990101000000_Later', '99')", Stop);
+            await db.Database.ExecuteSqlRawAsync(
+                "INSERT INTO \"__EFMigrationsHistory\" VALUES ('29990101000000_Later', '99')", Stop);
         }
 
         var (code, errors) = await FailAsync(("AGEWATCH_DATA", Data));
@@ -165,7 +174,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task A_worker_answers_for_its_health_and_nothing_else()
     {
-        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "worker")]);
+        await using var server = await OutOfProcessApp.StartAsync([
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_ROLE", "worker")]);
         using var client = server.WithKey();
 
         Assert.Equal(200, (int)(await client.GetAsync("/health/live", Stop)).StatusCode);
@@ -176,7 +186,8 @@ public sealed class ProcessTests : IDisposable
     [Fact]
     public async Task Links_follow_the_public_address()
     {
-        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_PUBLIC_URL", "https://club.example/agewatch/")]);
+        await using var server = await OutOfProcessApp.StartAsync([
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_PUBLIC_URL", "https://club.example/agewatch/")]);
         using var client = server.WithKey();
 
         foreach (var path in new[] { "/nowhere", "/agewatch/nowhere" })
@@ -185,13 +196,15 @@ public sealed class ProcessTests : IDisposable
             Assert.Equal("https://club.example/agewatch/problems/not-found", problem.GetProperty("type").GetString());
         }
 
-        Assert.Contains("https://club.example/agewatch", await client.GetStringAsync("/agewatch/openapi/v1.json", Stop));
+        Assert.Contains(
+            "https://club.example/agewatch", await client.GetStringAsync("/agewatch/openapi/v1.json", Stop));
     }
 
     [Fact]
     public async Task A_trusted_proxy_is_believed()
     {
-        await using var server = await OutOfProcessApp.StartAsync([("AGEWATCH_DATA", Data), ("AGEWATCH_TRUSTED_PROXIES", "127.0.0.0/8")]);
+        await using var server = await OutOfProcessApp.StartAsync([
+            ("AGEWATCH_DATA", Data), ("AGEWATCH_TRUSTED_PROXIES", "127.0.0.0/8")]);
         using var client = server.WithKey();
         HttpRequestMessage request = new(HttpMethod.Get, "/nowhere");
         request.Headers.Add("X-Forwarded-Host", "club.example");

@@ -35,14 +35,21 @@ internal static class SampleEndpoints
         }
 
         return page.ReadAsync(
-            members, Keyset.By((Member member) => member.Name).Then(member => member.Id), member => SampleReply.From(member), stop);
+            members, Keyset.By((Member member) => member.Name).Then(member => member.Id), member =>
+                SampleReply.From(member), stop);
     }
 
     private static async Task<Results<TaggedCreated<SampleReply>, Problem>> Create(
         Body<SampleRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
         var now = clock.GetUtcNow().UtcDateTime;
-        Member member = new() { ClubId = caller.ClubId, Id = Guid.CreateVersion7(), Name = body.Value.Name, CreatedAt = now };
+        Member member = new()
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(),
+            Name = body.Value.Name,
+            CreatedAt = now
+        };
         body.Value.WriteTo(member);
         db.Add(member);
         await db.SaveChangesAsync(stop);
@@ -129,9 +136,11 @@ internal static class EchoEndpoints
     {
         var echo = v1.MapResource("/echo", "Echo", "Bodies that come back.").ForReaders();
         echo.MapPost("/", (Body<EchoRequest> body) => Reply.Of(body.Value)).Named("echo", "Say it back");
-        echo.MapGet("/fault", IResult () => throw new InvalidDataException("the inner words")).Named("failAlways", "Fail");
+        echo.MapGet("/fault", IResult () => throw new InvalidDataException("the inner words"))
+            .Named("failAlways", "Fail");
         echo.MapGet("/computed", () => Reply.Of(new EchoInner(7))).Named("readComputed", "Compute");
-        echo.MapGet("/page", Results<Ok<EchoInner>, HtmlPage> (HtmlChoice choice, Query<EchoWords> query) => choice.IsHtml
+        echo.MapGet("/page", Results<Ok<EchoInner>, HtmlPage> (HtmlChoice choice, Query<EchoWords> query) =>
+            choice.IsHtml
                 ? new HtmlPage(query.Value.Words, $"<p>{Html.Said(query.Value.Words)}</p>")
                 : TypedResults.Ok(new EchoInner(7)))
             .Named("readPage", "Words as a page");

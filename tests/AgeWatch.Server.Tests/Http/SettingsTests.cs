@@ -90,7 +90,8 @@ public sealed class SettingsTests
     [InlineData("AGEWATCH_SMTP_CA_FILE", "/nowhere/ca.pem")]
     [InlineData("AGEWATCH_SMTP", "smtp://user@mail.club.example?security=none", "AGEWATCH_SMTP_PASSWORD", "word")]
     [InlineData("AGEWATCH_MAIL_FROM", "nobody")]
-    public void A_value_that_cannot_be_is_refused_by_name(string name, string value, string? other = null, string? otherValue = null)
+    public void A_value_that_cannot_be_is_refused_by_name(
+        string name, string value, string? other = null, string? otherValue = null)
     {
         List<(string, string)> variables = [(name, value)];
         if (other is not null)
@@ -109,7 +110,9 @@ public sealed class SettingsTests
     [InlineData("smtp://mail.club.example?security=none", "mail.club.example", 25, "None", null)]
     [InlineData("smtp://mail.club.example:465", "mail.club.example", 465, "Tls", null)]
     [InlineData("smtp://mail.club.example?security=tls", "mail.club.example", 465, "Tls", null)]
-    [InlineData("smtp://sec%40club.example@mail.club.example:2525?security=starttls", "mail.club.example", 2525, "StartTls", "sec@club.example")]
+    [InlineData(
+        "smtp://sec%40club.example@mail.club.example:2525?security=starttls", "mail.club.example", 2525, "StartTls",
+        "sec@club.example")]
     [InlineData("smtp://127.0.0.1:1025", "127.0.0.1", 1025, "None", null)]
     [InlineData("smtp://[::1]:1025", "::1", 1025, "None", null)]
     public void A_mail_server_is_read(string smtp, string host, int port, string security, string? user)
@@ -122,7 +125,8 @@ public sealed class SettingsTests
 
         var target = Read([.. variables]).Read<MailOptions>().Target;
 
-        Assert.Equal(new SmtpTarget(host, port, Enum.Parse<SmtpSecurity>(security), user, user is null ? null : "word"), target);
+        Assert.Equal(
+            new SmtpTarget(host, port, Enum.Parse<SmtpSecurity>(security), user, user is null ? null : "word"), target);
     }
 
     [Fact]
@@ -144,7 +148,8 @@ public sealed class SettingsTests
     [Fact]
     public void A_secret_given_twice_is_refused()
     {
-        var refused = Assert.Throws<SettingsException>(() => Read([("AGEWATCH_DATABASE", "Host=a"), ("AGEWATCH_DATABASE_FILE", "b")]));
+        var refused = Assert.Throws<SettingsException>(() =>
+            Read([("AGEWATCH_DATABASE", "Host=a"), ("AGEWATCH_DATABASE_FILE", "b")]));
 
         Assert.Contains("AGEWATCH_DATABASE_FILE", refused.Message);
     }

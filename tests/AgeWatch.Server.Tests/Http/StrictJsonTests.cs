@@ -90,7 +90,8 @@ public sealed class StrictJsonTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 
     [Fact]
     public async Task Nesting_without_end_is_refused() =>
-        await (await app.Officer.Ask(HttpMethod.Post, "/v1/echo", new string('[', 10_000))).Problem(400, "malformed-body");
+        await (await app.Officer.Ask(HttpMethod.Post, "/v1/echo", new string('[', 10_000)))
+            .Problem(400, "malformed-body");
 
     [Fact]
     public async Task Bytes_that_are_not_utf8_are_refused()
@@ -124,7 +125,8 @@ public sealed class StrictJsonTests(SqliteHttp app) : IClassFixture<SqliteHttp>
         Assert.Equal(200, (int)response.StatusCode);
     }
 
-    /// <summary>RFC 3339 section 5.8 examples (set time/rfc3339): all name an instant, a leap second among them.</summary>
+    /// <summary>RFC 3339 section 5.8 examples (set time/rfc3339): all name an instant, a leap second among
+    /// them.</summary>
     [Theory]
     [InlineData("1985-04-12T23:20:50.52Z", "1985-04-12T23:20:50.52Z")]
     [InlineData("1996-12-19T16:39:57-08:00", "1996-12-20T00:39:57Z")]

@@ -33,7 +33,10 @@ public sealed partial class ConventionPageTests
         var page = await Page(app.Officer);
 
         Assert.All(MarkConventions.All, convention => Assert.Contains($"id=\"{convention.Key}\"", page));
-        Assert.All(MarkConventions.All, convention => Assert.Contains(WebUtility.HtmlEncode(convention.Source), page.Replace("&#x27;", "&#39;", StringComparison.Ordinal)));
+        Assert.All(
+            MarkConventions.All,
+            convention => Assert.Contains(
+                WebUtility.HtmlEncode(convention.Source), page.Replace("&#x27;", "&#39;", StringComparison.Ordinal)));
         Assert.Contains("id=\"north-works\"", page);
         Assert.Contains("North &lt;script&gt;works&lt;/script&gt;", page);
         Assert.DoesNotContain("<script", page);
@@ -41,7 +44,8 @@ public sealed partial class ConventionPageTests
         Assert.DoesNotContain("north-works", await Page(await app.GivenForeigner()));
     }
 
-    /// <summary>49 CFR 574.5(b)(3): 0109 is 4 to 10 January 2009. Three figures leave the decade open, and the oldest counts.</summary>
+    /// <summary>49 CFR 574.5(b)(3): 0109 is 4 to 10 January 2009. Three figures leave the decade open, and the oldest
+    /// counts.</summary>
     [Fact]
     public async Task Examples_are_read_by_the_program()
     {
@@ -66,11 +70,14 @@ public sealed partial class ConventionPageTests
         Assert.All(drawings, drawing =>
         {
             var ids = drawing.Attribute("aria-labelledby")!.Value.Split(' ');
-            Assert.Equal<string>(ids, [drawing.Element("title")!.Attribute("id")!.Value, drawing.Element("desc")!.Attribute("id")!.Value]);
+            Assert.Equal<string>(
+                ids,
+                [drawing.Element("title")!.Attribute("id")!.Value, drawing.Element("desc")!.Attribute("id")!.Value]);
             Assert.NotEmpty(drawing.Element("title")!.Value);
             Assert.NotEmpty(drawing.Element("desc")!.Value);
             Assert.True((int)drawing.Attribute("width")! <= 288);
-            Assert.DoesNotContain(drawing.Descendants().Attributes(), attribute => attribute.Name == "style" || attribute.Value.Contains('#'));
+            Assert.DoesNotContain(drawing.Descendants().Attributes(), attribute =>
+                attribute.Name == "style" || attribute.Value.Contains('#'));
         });
         Assert.Distinct(drawings.Select(drawing => drawing.Attribute("aria-labelledby")!.Value));
     }

@@ -23,15 +23,16 @@ public sealed class ConventionTests
     };
 
     /// <summary>
-    /// N95-X is first taken for 1995; then the nine turns out to be the works' number and the five the last figure of a year of the
-    /// seventies. Every stored due day that rests on the mark moves twenty years back.
+    /// N95-X is first taken for 1995; then the nine turns out to be the works' number and the five the last figure of a
+    /// year of the seventies. Every stored due day that rests on the mark moves twenty years back.
     /// </summary>
     [Theory, OnBothDatabases]
     public async Task A_change_reads_stored_marks_again_at_once_and_keeps_what_was(DatabaseKind kind)
     {
         await using var app = await TestApp.StartAsync(kind);
         await app.PostOk("/v1/mark-conventions", Own);
-        var hose = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync(), "radiator-hose", new { kind = "mark", text = "N95-X", convention = "north-works", on = "2024-05-01" })}";
+        var hose =
+            $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync(), "radiator-hose", new { kind = "mark", text = "N95-X", convention = "north-works", on = "2024-05-01" })}";
         var spare = $"/v1/components/{await app.GivenSpare()}";
         await app.PostOk($"{spare}/evidence", new { kind = "mark", text = "N95-X", on = "2024-05-01" });
         Assert.Equal("1995-01-01", Born(await app.Read($"{hose}/due")));
@@ -51,7 +52,8 @@ public sealed class ConventionTests
         Assert.Equal("1975-01-01", Born(await app.Read($"{spare}/due")));
         var dueAfter = await StoredDue(app);
         Assert.Equal(dueBefore.Count, dueAfter.Count);
-        Assert.All(dueBefore.Zip(dueAfter), pair => Assert.True(string.CompareOrdinal(pair.Second, pair.First) < 0, $"{pair.First} became {pair.Second}"));
+        Assert.All(dueBefore.Zip(dueAfter), pair =>
+            Assert.True(string.CompareOrdinal(pair.Second, pair.First) < 0, $"{pair.First} became {pair.Second}"));
         Assert.Equal("N95-X", (await app.Read($"{hose}/evidence")).Items()[0].Text("text"));
         var told = (await app.Read("/v1/events?type=mark-convention.changed")).Items()[0].GetProperty("data");
         Assert.Equal(@"N(?<year>\d\d)-X", told.GetProperty("before").Text("pattern"));
@@ -69,7 +71,9 @@ public sealed class ConventionTests
 
         Assert.Equal([("#/examples/0", "example-fails")], problem.Errors());
         Assert.Equal(tag, await app.Tag(Path));
-        Assert.Equal([("#/key", "fixed")], (await (await app.Patch(Path, new { key = "south-works" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/key", "fixed")],
+            (await (await app.Patch(Path, new { key = "south-works" })).Problem(422, "validation")).Errors());
         Assert.Equal([("#/name", "missing-member")], (await (await app.Officer.Ask(HttpMethod.Patch, Path, """{ "name": null }""", tag)).Problem(422, "validation")).Errors());
         Assert.Equal(tag, await app.Tag(Path));
     }
@@ -106,5 +110,8 @@ public sealed class ConventionTests
     private static string? Born(JsonElement due) => due.GetProperty("answer").GetProperty("born").Text("earliest");
 
     private static async Task<List<string>> StoredDue(TestApp app) =>
-        [.. (await app.Read("/v1/due")).Items().OrderBy(item => item.Text("subjectId"), StringComparer.Ordinal).Select(item => item.Text("dueEarliest")!)];
+        [.. (await app.Read("/v1/due"))
+            .Items()
+            .OrderBy(item => item.Text("subjectId"), StringComparer.Ordinal)
+            .Select(item => item.Text("dueEarliest")!)];
 }

@@ -22,7 +22,11 @@ public sealed class MetricsTests
         await using var app = await TestApp.StartAsync(kind, null, Idle, WithKey);
         await app.Database.GivenOwnersAsync(3);
         var before = await ReadAsync(app);
-        Assert.Equal((0, 0, 0), (Value(before, "agewatch_outbox_waiting", "mail"), Value(before, "agewatch_outbox_oldest_seconds", "mail"), Value(before, "agewatch_nights_late")));
+        Assert.Equal(
+            (0, 0, 0),
+            (
+                Value(before, "agewatch_outbox_waiting", "mail"),
+                Value(before, "agewatch_outbox_oldest_seconds", "mail"), Value(before, "agewatch_nights_late")));
 
         app.Clock.MoveTo("2026-11-26T05:30:01");
         Assert.Equal(1, Value(await ReadAsync(app), "agewatch_nights_late"));
@@ -41,7 +45,8 @@ public sealed class MetricsTests
     [Fact]
     public async Task It_counts_requests_by_route_and_names_nobody()
     {
-        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, null, Idle, WithKey, ("AGEWATCH_CLUB", "Old Iron Club"));
+        await using var app = await TestApp.StartAsync(
+            DatabaseKind.Sqlite, null, Idle, WithKey, ("AGEWATCH_CLUB", "Old Iron Club"));
         await app.Database.GivenOwnersAsync(1);
         var vehicle = await app.GivenVehicleAsync();
         await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{vehicle}");
@@ -51,11 +56,15 @@ public sealed class MetricsTests
         await app.Anonymous.GetAsync($"/nowhere/{Guid.NewGuid()}", Stop);
 
         var text = await TextAsync(app);
-        var requests = PrometheusReader.Read(text).Single(family => family.Name == "http_server_request_duration_seconds");
+        var requests = PrometheusReader.Read(text)
+            .Single(family => family.Name == "http_server_request_duration_seconds");
         Assert.Equal("histogram", requests.Type);
-        var route = requests.Samples.Where(s => s.Labels.GetValueOrDefault("http_route") == "/v1/vehicles/{id:guid}" && s.Name.EndsWith("_count", StringComparison.Ordinal)).ToList();
-        Assert.Contains(route, s => s.Labels["http_request_method"] == "GET" && s.Labels["http_response_status_code"] == "200" && s.Value >= 1);
-        foreach (var secret in new[] { "Old Iron", "Member 1", "club.example", "Car 1", "Test car", "Garage wall", vehicle.ToString(), "nowhere", address.Segments[^1].Split('.')[0], app.Key, Key })
+        var route = requests.Samples.Where(s => s.Labels.GetValueOrDefault("http_route") == "/v1/vehicles/{id:guid}"
+            && s.Name.EndsWith("_count", StringComparison.Ordinal)).ToList();
+        Assert.Contains(route, s =>
+            s.Labels["http_request_method"] == "GET" && s.Labels["http_response_status_code"] == "200" && s.Value >= 1);
+        foreach (var secret in new[] { "Old Iron", "Member 1", "club.example", "Car 1", "Test car", "Garage wall",
+        vehicle.ToString(), "nowhere", address.Segments[^1].Split('.')[0], app.Key, Key })
         {
             Assert.DoesNotContain(secret, text, StringComparison.OrdinalIgnoreCase);
         }
@@ -79,8 +88,8 @@ public sealed class MetricsTests
     }
 
     /// <summary>
-    /// OpenTelemetry specification, "Prometheus and OpenMetrics Compatibility": units become words, what stands in braces is
-    /// dropped, a monotonic sum ends in _total, other characters become one underscore.
+    /// OpenTelemetry specification, "Prometheus and OpenMetrics Compatibility": units become words, what stands in
+    /// braces is dropped, a monotonic sum ends in _total, other characters become one underscore.
     /// </summary>
     [Theory]
     [InlineData("http.server.request.duration", "s", false, "http_server_request_duration_seconds")]
@@ -93,20 +102,26 @@ public sealed class MetricsTests
     public void A_name_is_made_as_specified(string instrument, string unit, bool isTotal, string expected) =>
         Assert.Equal(expected, PrometheusText.NameOf(instrument, unit, isTotal));
 
-    /// <summary>Prometheus documentation, "Exposition formats": the file whose name and error need every escape there is.</summary>
+    /// <summary>Prometheus documentation, "Exposition formats": the file whose name and error need every escape there
+    /// is.</summary>
     [Fact]
     public void Escapes_are_those_of_the_format()
     {
         const string Line = """msdos_file_access_time_seconds{path="C:\\DIR\\FILE.TXT",error="Cannot find file:\n\"FILE.TXT\""} 1.458255915e9""";
         const string Path = @"C:\DIR\FILE.TXT", Error = "Cannot find file:\n\"FILE.TXT\"";
 
-        Assert.StartsWith($"msdos_file_access_time_seconds{{path=\"{PrometheusText.EscapeLabel(Path)}\",error=\"{PrometheusText.EscapeLabel(Error)}\"}}", Line, StringComparison.Ordinal);
+        Assert.StartsWith(
+            $"msdos_file_access_time_seconds{{path=\"{PrometheusText.EscapeLabel(Path)}\",error=\"{PrometheusText.EscapeLabel(Error)}\"}}",
+            Line, StringComparison.Ordinal);
         var sample = Assert.Single(Assert.Single(PrometheusReader.Read(Line + "\n")).Samples);
         Assert.Equal((Path, Error, 1458255915d), (sample.Labels["path"], sample.Labels["error"], sample.Value));
-        Assert.Equal(["+Inf", "-Inf", "NaN", "0.1"], new[] { double.PositiveInfinity, double.NegativeInfinity, double.NaN, 0.1 }.Select(PrometheusText.Number));
+        Assert.Equal(
+            ["+Inf", "-Inf", "NaN", "0.1"],
+            new[] { double.PositiveInfinity, double.NegativeInfinity, double.NaN, 0.1 }.Select(PrometheusText.Number));
     }
 
-    private static async Task<IReadOnlyList<Family>> ReadAsync(TestApp app) => PrometheusReader.Read(await TextAsync(app));
+    private static async Task<IReadOnlyList<Family>> ReadAsync(TestApp app) =>
+        PrometheusReader.Read(await TextAsync(app));
 
     private static async Task<string> TextAsync(TestApp app)
     {
@@ -114,10 +129,13 @@ public sealed class MetricsTests
         request.Headers.Authorization = new("Bearer", Key);
         var reply = await app.Anonymous.SendAsync(request, Stop);
         Assert.Equal(200, (int)reply.StatusCode);
-        Assert.Equal(MediaTypeHeaderValue.Parse("text/plain; version=0.0.4; charset=utf-8"), reply.Content.Headers.ContentType);
+        Assert.Equal(
+            MediaTypeHeaderValue.Parse("text/plain; version=0.0.4; charset=utf-8"), reply.Content.Headers.ContentType);
         return await reply.Content.ReadAsStringAsync(Stop);
     }
 
     private static double Value(IEnumerable<Family> families, string name, string? outbox = null) =>
-        families.Single(family => family.Name == name).Samples.Single(sample => outbox is null || sample.Labels["outbox"] == outbox).Value;
+        families.Single(family => family.Name == name)
+            .Samples.Single(sample => outbox is null || sample.Labels["outbox"] == outbox)
+            .Value;
 }

@@ -9,9 +9,9 @@ internal sealed record Sample(string Name, IReadOnlyDictionary<string, string> L
 internal sealed record Family(string Name, string Type, string? Help, IReadOnlyList<Sample> Samples);
 
 /// <summary>
-/// Reads the text format 0.0.4 by the rules of "Exposition formats" in the Prometheus documentation and throws at the first
-/// line that breaks one: names, escapes, one TYPE before the first sample, the lines of a metric in one group, no sample
-/// twice, buckets in rising order that end with +Inf equal to the count.
+/// Reads the text format 0.0.4 by the rules of "Exposition formats" in the Prometheus documentation and throws at the
+/// first line that breaks one: names, escapes, one TYPE before the first sample, the lines of a metric in one group, no
+/// sample twice, buckets in rising order that end with +Inf equal to the count.
 /// </summary>
 internal static partial class PrometheusReader
 {
@@ -33,7 +33,9 @@ internal static partial class PrometheusReader
                 Enter(of);
                 if (word == "TYPE")
                 {
-                    Require(type is null && samples.Count == 0 && Types.Contains(rest), $"TYPE once, before the samples: {line}");
+                    Require(type is null
+                        && samples.Count == 0
+                        && Types.Contains(rest), $"TYPE once, before the samples: {line}");
                     type = rest;
                 }
                 else
@@ -50,7 +52,9 @@ internal static partial class PrometheusReader
                     Enter(sample.Name);
                 }
 
-                Require(seen.Add($"{sample.Name}{{{string.Join(',', sample.Labels.OrderBy(l => l.Key, StringComparer.Ordinal))}}}"), $"Twice: {line}");
+                Require(
+                    seen.Add($"{sample.Name}{{{string.Join(',', sample.Labels.OrderBy(l => l.Key, StringComparer.Ordinal))}}}"),
+                    $"Twice: {line}");
                 samples.Add(sample);
             }
         }
@@ -59,7 +63,9 @@ internal static partial class PrometheusReader
         return families;
 
         bool IsOf(string sample) => sample == name || (name is not null && type is "histogram" or "summary"
-            && (sample == name + "_sum" || sample == name + "_count" || (type == "histogram" && sample == name + "_bucket")));
+            && (sample == name + "_sum"
+                || sample == name + "_count"
+                || (type == "histogram" && sample == name + "_bucket")));
 
         void Enter(string next)
         {
@@ -93,13 +99,18 @@ internal static partial class PrometheusReader
             return;
         }
 
-        foreach (var one in family.Samples.GroupBy(sample => string.Join(',', sample.Labels.Where(l => l.Key != "le").OrderBy(l => l.Key, StringComparer.Ordinal))))
+        foreach (var one in family.Samples.GroupBy(sample =>
+            string.Join(',', sample.Labels.Where(l => l.Key != "le").OrderBy(l => l.Key, StringComparer.Ordinal))))
         {
             var buckets = one.Where(sample => sample.Name.EndsWith("_bucket", StringComparison.Ordinal)).ToList();
             var bounds = buckets.Select(bucket => Number(bucket.Labels["le"])).ToList();
-            Require(bounds.SequenceEqual(bounds.Order()) && double.IsPositiveInfinity(bounds[^1]), $"Bounds of {family.Name}");
-            Require(buckets.Select(b => b.Value).SequenceEqual(buckets.Select(b => b.Value).Order()), $"Counts of {family.Name}");
-            Require(buckets[^1].Value.Equals(one.Single(sample => sample.Name == family.Name + "_count").Value), $"Count of {family.Name}");
+            Require(bounds.SequenceEqual(bounds.Order())
+                && double.IsPositiveInfinity(bounds[^1]), $"Bounds of {family.Name}");
+            Require(buckets.Select(b => b.Value)
+                .SequenceEqual(buckets.Select(b => b.Value).Order()), $"Counts of {family.Name}");
+            Require(buckets[^1]
+                .Value.Equals(one.Single(sample => sample.Name == family.Name + "_count").Value),
+                $"Count of {family.Name}");
             Require(one.Any(sample => sample.Name == family.Name + "_sum"), $"Sum of {family.Name}");
         }
     }

@@ -49,9 +49,11 @@ public sealed class MigrationTests
             await using var db = Open(file);
             await db.MigrateSafelyAsync(TestContext.Current.CancellationToken);
             await db.Database.ExecuteSqlRawAsync(
-                "INSERT INTO \"__EFMigrationsHistory\" VALUES ('99990101000000_FromTheFuture', '99.0.0')", TestContext.Current.CancellationToken);
+                "INSERT INTO \"__EFMigrationsHistory\" VALUES ('99990101000000_FromTheFuture', '99.0.0')",
+                TestContext.Current.CancellationToken);
 
-            var refusal = await Assert.ThrowsAsync<NewerSchemaException>(() => db.MigrateSafelyAsync(TestContext.Current.CancellationToken));
+            var refusal = await Assert.ThrowsAsync<NewerSchemaException>(() =>
+                db.MigrateSafelyAsync(TestContext.Current.CancellationToken));
 
             Assert.Contains("FromTheFuture", refusal.Message, StringComparison.Ordinal);
         });

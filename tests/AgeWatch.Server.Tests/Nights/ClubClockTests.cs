@@ -18,17 +18,22 @@ public sealed class ClubClockTests
     [InlineData("Europe/London", "2026-10-25", 90, "2026-10-25T00:30:00")] // 01:00-02:00 comes twice: 01:30 BST
     [InlineData("America/New_York", "2026-03-08", 150, "2026-03-08T07:30:00")] // 02:00-03:00 is skipped: 03:30 EDT
     [InlineData("America/New_York", "2026-11-01", 90, "2026-11-01T05:30:00")] // 01:00-02:00 comes twice: 01:30 EDT
-    [InlineData("Australia/Lord_Howe", "2026-10-04", 135, "2026-10-03T15:45:00")] // 02:00-02:30 is skipped: 02:45 at +11
-    [InlineData("Australia/Lord_Howe", "2026-04-05", 105, "2026-04-04T14:45:00")] // 01:30-02:00 comes twice: 01:45 at +11
-    [InlineData("Pacific/Apia", "2011-12-29", 210, "2011-12-29T13:30:00")] // UTC-10 in summer, the last day before the line
+    // 02:00-02:30 is skipped: 02:45 at +11
+    [InlineData("Australia/Lord_Howe", "2026-10-04", 135, "2026-10-03T15:45:00")]
+    // 01:30-02:00 comes twice: 01:45 at +11
+    [InlineData("Australia/Lord_Howe", "2026-04-05", 105, "2026-04-04T14:45:00")]
+    // UTC-10 in summer, the last day before the line
+    [InlineData("Pacific/Apia", "2011-12-29", 210, "2011-12-29T13:30:00")]
     [InlineData("Pacific/Apia", "2011-12-31", 210, "2011-12-30T13:30:00")] // UTC+14, the first day behind it
     [InlineData("America/Sao_Paulo", "2017-10-15", 0, "2017-10-15T03:00:00")] // midnight is skipped: 01:00 at -02
-    [InlineData("America/Toronto", "1919-03-30", 1425, "1919-03-31T04:45:00")] // 23:30-00:30 is skipped: 00:45 EDT next day
+    // 23:30-00:30 is skipped: 00:45 EDT next day
+    [InlineData("America/Toronto", "1919-03-30", 1425, "1919-03-31T04:45:00")]
     [InlineData("America/Toronto", "1919-03-31", 15, "1919-03-31T05:15:00")] // the same gap: 01:15 EDT
     [InlineData("Asia/Kathmandu", "2026-01-01", 210, "2025-12-31T21:45:00")] // +05:45
     public void A_night_starts_at(string zone, string day, int minute, string instant) =>
         Assert.Equal(
-            DateTime.Parse(instant + "Z", CultureInfo.InvariantCulture, DateTimeStyles.RoundtripKind), ClubClock.NightOf(Day(day), zone, minute));
+            DateTime.Parse(instant + "Z", CultureInfo.InvariantCulture, DateTimeStyles.RoundtripKind),
+            ClubClock.NightOf(Day(day), zone, minute));
 
     [Theory]
     [InlineData("Pacific/Apia", "2011-12-30")]
@@ -41,7 +46,8 @@ public sealed class ClubClockTests
             ClubClock.LatestNight(ClubClock.NightOf(Day(day).AddDays(1), zone, 210)!.Value.AddSeconds(-1), zone, 210));
     }
 
-    /// <summary>Every day that exists has one night, and nights come in the order of their days, in every zone there is.</summary>
+    /// <summary>Every day that exists has one night, and nights come in the order of their days, in every zone there
+    /// is.</summary>
     [Theory]
     [InlineData(2011)]
     [InlineData(2026)]
@@ -68,7 +74,8 @@ public sealed class ClubClockTests
         }
     }
 
-    /// <summary>Minute by minute over both changes of the year, the latest night steps on just when a night starts.</summary>
+    /// <summary>Minute by minute over both changes of the year, the latest night steps on just when a night
+    /// starts.</summary>
     [Theory]
     [InlineData("Europe/London", "2026-03-29", 90)]
     [InlineData("Europe/London", "2026-10-25", 90)]
@@ -82,7 +89,9 @@ public sealed class ClubClockTests
     {
         var middle = Day(around);
         var nights = Enumerable.Range(-3, 7).Select(days => middle.AddDays(days))
-            .Select(day => (Day: day, At: ClubClock.NightOf(day, zone, minute))).Where(night => night.At is not null).ToList();
+            .Select(day => (Day: day, At: ClubClock.NightOf(day, zone, minute)))
+                .Where(night => night.At is not null)
+                .ToList();
         var start = nights[0].At!.Value;
         List<(DateOnly Day, DateTime? At)> seen = [];
         for (var now = start; now <= nights[^1].At; now = now.AddMinutes(1))

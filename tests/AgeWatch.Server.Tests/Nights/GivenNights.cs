@@ -18,7 +18,8 @@ internal static class GivenNights
 {
     public static readonly DateOnly FirstNight = new(2026, 11, 26);
 
-    /// <summary>Serves without working, so that the test alone rings; the club's zone is UTC and its night at 03:30.</summary>
+    /// <summary>Serves without working, so that the test alone rings; the club's zone is UTC and its night at
+    /// 03:30.</summary>
     public static readonly (string Name, string Value) Idle = ("AGEWATCH_ROLE", "api");
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -33,7 +34,8 @@ internal static class GivenNights
     public static async Task GivenOwnersAsync(this TestDatabase database, int count, bool withOfficer = false) =>
         await database.GivenOwnersAsync(await database.ClubIdAsync(), count, "club.example", withOfficer);
 
-    public static async Task GivenOwnersAsync(this TestDatabase database, Guid clubId, int count, string domain, bool withOfficer = false)
+    public static async Task GivenOwnersAsync(
+        this TestDatabase database, Guid clubId, int count, string domain, bool withOfficer = false)
     {
         await using var db = database.Open();
         for (var i = 1; i <= count; i++)
@@ -76,7 +78,8 @@ internal static class GivenNights
         app.InScopeAsync(services => services.GetRequiredService<NightBell>().RingAsync(Stop));
 
     public static Task<bool> NightAsync(this TestApp app, DueNight night, CancellationToken? stop = null) =>
-        app.InScopeAsync(services => services.GetRequiredService<NightJob>().RunAsync(night.ClubId, night.LocalDate, stop ?? Stop));
+        app.InScopeAsync(services =>
+            services.GetRequiredService<NightJob>().RunAsync(night.ClubId, night.LocalDate, stop ?? Stop));
 
     /// <summary>What a worker does each minute: rings, and works on what is wanted.</summary>
     public static async Task<IReadOnlyList<DateOnly>> MinuteAsync(this TestApp app)
@@ -103,7 +106,10 @@ internal static class GivenNights
     public static async Task<Dictionary<string, int>> DigestsAsync(this TestDatabase database, DateOnly day)
     {
         await using var db = database.Open();
-        return (await db.Digests.AsNoTracking().Where(d => d.LocalDate == day).Select(d => new { d.Recipient, d.Kind }).ToListAsync(Stop))
+        return (await db.Digests.AsNoTracking()
+            .Where(d => d.LocalDate == day)
+            .Select(d => new { d.Recipient, d.Kind })
+            .ToListAsync(Stop))
             .GroupBy(d => $"{d.Recipient} {d.Kind}").ToDictionary(g => g.Key, g => g.Count());
     }
 

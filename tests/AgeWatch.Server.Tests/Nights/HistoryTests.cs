@@ -11,8 +11,8 @@ using Microsoft.Extensions.DependencyInjection;
 namespace AgeWatch.Server.Tests.Nights;
 
 /// <summary>
-/// The same random histories are lived by two clubs: one works out each night what can have changed, the other everything. Their
-/// tables must be the same at each night, and a full pass over the first must find nothing to write.
+/// The same random histories are lived by two clubs: one works out each night what can have changed, the other
+/// everything. Their tables must be the same at each night, and a full pass over the first must find nothing to write.
 /// </summary>
 public sealed class HistoryTests
 {
@@ -36,7 +36,13 @@ public sealed class HistoryTests
         foreach (var clubId in (Guid[])[incremental, full])
         {
             await using var db = app.Database.Open();
-            db.Add(new Club { ClubId = clubId, Name = $"Club {clubId}", TimeZone = "UTC", CreatedAt = DateTime.UnixEpoch });
+            db.Add(new Club
+            {
+                ClubId = clubId,
+                Name = $"Club {clubId}",
+                TimeZone = "UTC",
+                CreatedAt = DateTime.UnixEpoch
+            });
             await db.SaveChangesAsync(Stop);
             lives.Add(new(clubId, seed));
             await WriteAsync(app, lives[^1], life => life.Begin(Vehicles, Start));
@@ -57,27 +63,40 @@ public sealed class HistoryTests
             }
 
             // Nights in a row, some missed, and a winter away.
-            var days = nights.Next(4) switch { 0 => 1, 1 => nights.Next(2, 5), 2 => nights.Next(5, 40), _ => nights.Next(40, 200) };
+            var days = nights.Next(4) switch
+            {
+                0 =>
+                1,
+                1 => nights.Next(2, 5),
+                2 => nights.Next(5, 40),
+                _ => nights.Next(40, 200)
+            };
             day = day.AddDays(days);
             app.Clock.Advance(TimeSpan.FromDays(days));
         }
 
         await RunAsync(app, incremental, day, isFull: false);
         var again = await RunAsync(app, incremental, day, isFull: true);
-        Assert.True((again.Changed, again.Written) == (0, 0), $"HISTORY_SEED={seed}: a full pass on {day:O} wrote {again}");
+        Assert.True(
+            (again.Changed, again.Written) == (0, 0), $"HISTORY_SEED={seed}: a full pass on {day:O} wrote {again}");
         Assert.NotEqual(0, again.Assessed);
     }
 
-    private static Task<bool> WriteAsync(TestApp app, RandomHistory life, Func<RandomHistory, IEnumerable<object>> step) => app.InScopeAsync(async services =>
+    private static Task<bool> WriteAsync(
+        TestApp app, RandomHistory life, Func<RandomHistory,
+        IEnumerable<object>> step) => app.InScopeAsync(async services =>
     {
         var db = services.GetRequiredService<AgeWatchContext>();
         await RandomHistory.ApplyAsync(db, step(life), Stop);
-        Guid?[] touched = [.. await db.Vehicles.Where(v => v.ClubId == life.ClubId).Select(v => (Guid?)v.Id).ToListAsync(Stop), null];
+        Guid?[] touched = [.. await db.Vehicles.Where(v => v.ClubId == life.ClubId)
+            .Select(v => (Guid?)v.Id)
+            .ToListAsync(Stop), null];
         await services.GetRequiredService<Ledger>().SaveAsync(life.ClubId, touched, Stop);
         return true;
     });
 
-    private static Task<RecomputeCount> RunAsync(TestApp app, Guid clubId, DateOnly day, bool isFull) => app.InScopeAsync(async services =>
+    private static Task<RecomputeCount> RunAsync(TestApp app, Guid clubId, DateOnly day, bool isFull) =>
+        app.InScopeAsync(async services =>
     {
         var assessment = services.GetRequiredService<NightAssessment>();
         var all = default(RecomputeCount);
@@ -94,11 +113,19 @@ public sealed class HistoryTests
     private static async Task<string> TableAsync(TestApp app, Guid clubId)
     {
         await using var db = app.Database.Open();
-        var states = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId).OrderBy(s => s.SubjectId).ToListAsync(Stop);
-        var events = await db.Events.AsNoTracking().Where(e => e.ClubId == clubId).Select(e => e.Content).ToListAsync(Stop);
+        var states = await db.DueStates.AsNoTracking()
+            .Where(s => s.ClubId == clubId)
+            .OrderBy(s => s.SubjectId)
+            .ToListAsync(Stop);
+        var events = await db.Events.AsNoTracking()
+            .Where(e => e.ClubId == clubId)
+            .Select(e => e.Content)
+            .ToListAsync(Stop);
         return string.Join('\n', states.Select(s => string.Create(
                 CultureInfo.InvariantCulture,
-                $"{s.SubjectId} {s.SubjectKind} {s.VehicleId} {s.PartKind} {s.Hazard} {s.State} {s.Certainty} {s.DueEarliest:O} {s.DueLatest:O} as of {s.AsOf:O} next {s.NextChangeOn:O} since {s.Since:O} {s.RuleVersion}")))
+                $"{s.SubjectId} {s.SubjectKind} {s.VehicleId} {s.PartKind} {s.Hazard} {s.State} {s.Certainty} "
+                    + $"{s.DueEarliest:O} {s.DueLatest:O} as of {s.AsOf:O} next {s.NextChangeOn:O} since {s.Since:O} "
+                    + $"{s.RuleVersion}")))
             + "\n" + string.Join('\n', events.Order());
     }
 }

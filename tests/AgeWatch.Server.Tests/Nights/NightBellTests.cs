@@ -46,7 +46,8 @@ public sealed class NightBellTests
         // An hour back just after the night, a day ahead by mistake, and back again.
         foreach (var now in new[]
         {
-            "2026-11-26T03:31:00", "2026-11-26T02:31:00", "2026-11-26T03:30:00", "2026-11-28T04:00:00", "2026-11-27T04:00:00",
+            "2026-11-26T03:31:00", "2026-11-26T02:31:00", "2026-11-26T03:30:00", "2026-11-28T04:00:00",
+            "2026-11-27T04:00:00",
             "2026-11-28T03:29:00", "2026-11-28T04:00:00", "2026-11-29T04:00:00",
         })
         {
@@ -71,16 +72,20 @@ public sealed class NightBellTests
 
     /// <summary>Ringing every quarter of an hour over the changes of 2027 and over the day that Apia skipped.</summary>
     [Theory]
-    [InlineData("Europe/London", "2027-03-26T12:00:00", "2027-03-30T12:00:00", "2027-03-27 2027-03-28 2027-03-29 2027-03-30")]
+    [InlineData(
+        "Europe/London", "2027-03-26T12:00:00", "2027-03-30T12:00:00", "2027-03-27 2027-03-28 2027-03-29 2027-03-30")]
     [InlineData("Europe/London", "2027-10-29T12:00:00", "2027-11-01T12:00:00", "2027-10-30 2027-10-31 2027-11-01")]
     [InlineData("America/New_York", "2027-03-12T12:00:00", "2027-03-15T12:00:00", "2027-03-13 2027-03-14 2027-03-15")]
     [InlineData("America/New_York", "2027-11-05T12:00:00", "2027-11-08T12:00:00", "2027-11-06 2027-11-07 2027-11-08")]
-    [InlineData("Australia/Lord_Howe", "2027-04-02T12:00:00", "2027-04-05T12:00:00", "2027-04-03 2027-04-04 2027-04-05")]
-    [InlineData("Australia/Lord_Howe", "2027-10-01T12:00:00", "2027-10-04T12:00:00", "2027-10-02 2027-10-03 2027-10-04")]
+    [InlineData(
+        "Australia/Lord_Howe", "2027-04-02T12:00:00", "2027-04-05T12:00:00", "2027-04-03 2027-04-04 2027-04-05")]
+    [InlineData(
+        "Australia/Lord_Howe", "2027-10-01T12:00:00", "2027-10-04T12:00:00", "2027-10-02 2027-10-03 2027-10-04")]
     [InlineData("Pacific/Apia", "2011-12-28T12:00:00", "2011-12-31T20:00:00", "2011-12-29 2011-12-31 2012-01-01")]
     public async Task Each_local_day_has_one_night(string zone, string from, string until, string days)
     {
-        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite, ClockAt(from), Idle, ("AGEWATCH_ZONE", zone));
+        await using var app = await TestApp.StartAsync(
+            DatabaseKind.Sqlite, ClockAt(from), Idle, ("AGEWATCH_ZONE", zone));
         await using (var db = app.Database.Open())
         {
             await db.Clubs.ExecuteUpdateAsync(set => set.SetProperty(c => c.NightMinute, 105), Stop);
@@ -106,12 +111,16 @@ public sealed class NightBellTests
         await database.GivenOwnersAsync(5);
         clock.MoveTo("2026-11-26T03:30:00");
 
-        var done = await Task.WhenAll(Enumerable.Range(0, 6).Select(i => Task.Run(() => (i % 2 == 0 ? one : two).MinuteAsync(), Stop)));
+        var done = await Task.WhenAll(Enumerable.Range(0, 6)
+            .Select(i => Task.Run(() => (i % 2 == 0 ? one : two).MinuteAsync(), Stop)));
 
         Assert.Equal([FirstNight], done.SelectMany(nights => nights));
-        Assert.Equal((NightRunStatus.Done, 1, 5), await database.NightRowAsync(FirstNight) is var row ? (row.Status, row.Attempts, row.Digests) : default);
+        Assert.Equal((NightRunStatus.Done, 1, 5), await database.NightRowAsync(FirstNight) is var row
+            ? (row.Status, row.Attempts, row.Digests)
+            : default);
         Assert.Equal(Enumerable.Repeat(1, 5), (await database.DigestsAsync(FirstNight)).Values);
     }
 
-    private static FakeTimeProvider ClockAt(string instant) => new(DateTimeOffset.Parse(instant + "Z", CultureInfo.InvariantCulture));
+    private static FakeTimeProvider ClockAt(string instant) =>
+        new(DateTimeOffset.Parse(instant + "Z", CultureInfo.InvariantCulture));
 }

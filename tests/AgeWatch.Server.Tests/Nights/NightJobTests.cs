@@ -37,11 +37,13 @@ public sealed class NightJobTests
         await using var db = app.Database.Open();
         var officer = await db.Digests.SingleAsync(d => d.Kind == DigestKind.Officer, Stop);
         var text = System.Text.Encoding.ASCII.GetString(officer.Message);
-        Assert.All(["Car 1", "Car 2", "Car 3", "Member 3"], name => Assert.Contains(name, text, StringComparison.Ordinal));
+        Assert.All(["Car 1", "Car 2", "Car 3", "Member 3"], name =>
+            Assert.Contains(name, text, StringComparison.Ordinal));
         Assert.Equal(officer.Lines, await db.Notices.CountAsync(n => n.DigestId == officer.Id, Stop));
         if (kind == DatabaseKind.Sqlite)
         {
-            var known = db.Database.SqlQuery<int>($"SELECT COUNT(*) AS \"Value\" FROM sqlite_stat1 WHERE tbl = 'due_states'");
+            var known = db.Database.SqlQuery<int>(
+                $"SELECT COUNT(*) AS \"Value\" FROM sqlite_stat1 WHERE tbl = 'due_states'");
             Assert.NotEqual(0, await known.SingleAsync(Stop));
         }
     }
@@ -97,7 +99,8 @@ public sealed class NightJobTests
         await app.Database.GivenOwnersAsync(2);
         DueNight night = new(await app.Database.ClubIdAsync(), FirstNight);
         app.Clock.MoveTo("2026-11-26T03:30:00");
-        await app.InScopeAsync(services => services.GetRequiredService<NightLog>().TakeAsync(night.ClubId, night.LocalDate, "silent", Stop));
+        await app.InScopeAsync(services =>
+            services.GetRequiredService<NightLog>().TakeAsync(night.ClubId, night.LocalDate, "silent", Stop));
 
         app.Clock.Advance(NightLog.Stale - TimeSpan.FromSeconds(1));
         Assert.Empty(await app.RingAsync());
@@ -105,10 +108,13 @@ public sealed class NightJobTests
         app.Clock.Advance(TimeSpan.FromSeconds(1));
         Assert.Equal([FirstNight], await app.MinuteAsync());
 
-        Assert.Equal((NightRunStatus.Done, 2), await app.Database.NightRowAsync(FirstNight) is var row ? (row.Status, row.Attempts) : default);
+        Assert.Equal((NightRunStatus.Done, 2), await app.Database.NightRowAsync(FirstNight) is var row
+            ? (row.Status, row.Attempts)
+            : default);
         await Assert.ThrowsAsync<NightLostException>(() => app.InScopeAsync(async services =>
         {
-            await services.GetRequiredService<NightLog>().CountAsync(night.ClubId, night.LocalDate, "silent", Stop, digests: 1);
+            await services.GetRequiredService<NightLog>()
+                .CountAsync(night.ClubId, night.LocalDate, "silent", Stop, digests: 1);
             return true;
         }));
     }
@@ -137,7 +143,10 @@ public sealed class NightJobTests
 
         // 1, 2, 4, 8, 16, 32 and 60 minutes apart.
         Assert.Equal([0, 1, 3, 7, 15, 31, 63, 123], waited);
-        Assert.Equal((NightRunStatus.Failed, "The disk is full."), await app.Database.NightRowAsync(FirstNight) is var row ? (row.Status, row.Error) : default);
+        Assert.Equal(
+            (NightRunStatus.Failed, "The disk is full."), await app.Database.NightRowAsync(FirstNight) is var row
+            ? (row.Status, row.Error)
+            : default);
     }
 
     [Theory, OnBothDatabases]
@@ -155,7 +164,9 @@ public sealed class NightJobTests
             return true;
         });
 
-        Assert.Equal((NightRunStatus.Waiting, 0), await app.Database.NightRowAsync(FirstNight) is var row ? (row.Status, row.Attempts) : default);
+        Assert.Equal((NightRunStatus.Waiting, 0), await app.Database.NightRowAsync(FirstNight) is var row
+            ? (row.Status, row.Attempts)
+            : default);
         Assert.Equal([FirstNight], await app.MinuteAsync());
     }
 
@@ -180,7 +191,8 @@ public sealed class NightJobTests
         Assert.Equal(2, (await app.Database.NightRowAsync(today)).Digests);
     }
 
-    /// <summary>A pass that broke off after the first 50 of 60 vehicles (two parts each) has the last 10 to do.</summary>
+    /// <summary>A pass that broke off after the first 50 of 60 vehicles (two parts each) has the last 10 to
+    /// do.</summary>
     [Theory, OnBothDatabases]
     public async Task A_full_pass_that_broke_off_goes_on_where_it_was(DatabaseKind kind)
     {
@@ -191,17 +203,21 @@ public sealed class NightJobTests
         await Assert.ThrowsAsync<IOException>(() => app.InScopeAsync(async services =>
         {
             await services.GetRequiredService<NightAssessment>().FullAsync(
-                clubId, FirstNight, (_, _) => ++steps == 1 ? Task.CompletedTask : throw new IOException("The power failed."), Stop);
+                clubId, FirstNight, (_, _) =>
+                    ++steps == 1 ? Task.CompletedTask : throw new IOException("The power failed."), Stop);
             return true;
         }));
         Assert.Equal(202, (int)(await app.Officer.Ask(HttpMethod.Post, "/v1/night-runs")).StatusCode);
-        var pass = (await (await app.Officer.GetAsync("/v1/night-runs/2026-11-25", Stop)).Json()).GetProperty("fullPass");
+        var pass = (await (await app.Officer.GetAsync("/v1/night-runs/2026-11-25", Stop)).Json())
+            .GetProperty("fullPass");
         Assert.Equal((50, 60), (pass.GetProperty("vehicles").GetInt32(), pass.GetProperty("of").GetInt32()));
 
         app.Clock.MoveTo("2026-11-26T03:30:00");
         await app.MinuteAsync();
 
-        Assert.Equal((20, 20), await app.Database.NightRowAsync(FirstNight) is var row ? (row.Assessed, row.Changed) : default);
+        Assert.Equal((20, 20), await app.Database.NightRowAsync(FirstNight) is var row
+            ? (row.Assessed, row.Changed)
+            : default);
         await using var db = app.Database.Open();
         Assert.Equal(120, await db.DueStates.CountAsync(Stop));
     }

@@ -14,7 +14,8 @@ public sealed class NightKillTests
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
-    /// <summary>SIGKILL after the first digests are in the table and before the last is, twice; then the night is let come to its end.</summary>
+    /// <summary>SIGKILL after the first digests are in the table and before the last is, twice; then the night is let
+    /// come to its end.</summary>
     [Theory, OnBothDatabases]
     public async Task A_night_killed_half_way_leaves_every_digest_once(DatabaseKind kind)
     {
@@ -52,11 +53,16 @@ public sealed class NightKillTests
         }
 
         await using var db = database.Open();
-        var digests = await db.Digests.AsNoTracking().Select(d => new { d.Id, d.Recipient, d.MessageId, d.Lines }).ToListAsync(Stop);
+        var digests = await db.Digests.AsNoTracking()
+            .Select(d => new { d.Id, d.Recipient, d.MessageId, d.Lines })
+            .ToListAsync(Stop);
         Assert.Equal(Owners, digests.Count);
         Assert.Equal(Owners, digests.Select(d => d.Recipient).Distinct().Count());
         Assert.Equal(Owners, digests.Select(d => d.MessageId).Distinct().Count());
-        var notices = await db.Notices.AsNoTracking().GroupBy(n => n.DigestId).Select(g => new { g.Key, Count = g.Count() }).ToDictionaryAsync(g => g.Key, g => g.Count, Stop);
+        var notices = await db.Notices.AsNoTracking()
+            .GroupBy(n => n.DigestId)
+            .Select(g => new { g.Key, Count = g.Count() })
+            .ToDictionaryAsync(g => g.Key, g => g.Count, Stop);
         Assert.All(digests, digest => Assert.Equal(digest.Lines, notices[digest.Id]));
     }
 

@@ -23,13 +23,15 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
     private static readonly TimeSpan StartPatience = TimeSpan.FromMinutes(2);
 
     /// <summary>
-    /// At 17:00 UTC it is 07:00 of 26 November in Honolulu (UTC-10), 12:00 in New York (UTC-5), 04:00 of 27 November on Lord Howe
-    /// (UTC+11 in its summer), 06:00 in Apia (UTC+13) and 07:00 on Kiritimati (UTC+14): in each the night at 03:30 has come.
+    /// At 17:00 UTC it is 07:00 of 26 November in Honolulu (UTC-10), 12:00 in New York (UTC-5), 04:00 of 27 November on
+    /// Lord Howe (UTC+11 in its summer), 06:00 in Apia (UTC+13) and 07:00 on Kiritimati (UTC+14): in each the night at
+    /// 03:30 has come.
     /// </summary>
     private static readonly (string Zone, DateOnly LocalDate)[] Clubs =
     [
         ("UTC", new(2026, 11, 26)), ("Pacific/Honolulu", new(2026, 11, 26)), ("America/New_York", new(2026, 11, 26)),
-        ("Australia/Lord_Howe", new(2026, 11, 27)), ("Pacific/Apia", new(2026, 11, 27)), ("Pacific/Kiritimati", new(2026, 11, 27)),
+        ("Australia/Lord_Howe", new(2026, 11, 27)), ("Pacific/Apia", new(2026, 11, 27)),
+        ("Pacific/Kiritimati", new(2026, 11, 27)),
     ];
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
@@ -43,11 +45,13 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
         SimulatedClock.Set(clock, new(2026, 11, 26, 0, 0, 0, TimeSpan.Zero), speed: 4);
         (string, string)[] settings =
         [
-            .. database.Settings, ("AGEWATCH_ROLE", "worker"), ("AGEWATCH_FIRST_KEY", KeyText.New()), ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{mail.Port}?security=none"),
+            .. database.Settings, ("AGEWATCH_ROLE", "worker"), ("AGEWATCH_FIRST_KEY", KeyText.New()),
+            ("AGEWATCH_SMTP", $"smtp://127.0.0.1:{mail.Port}?security=none"),
         ];
         await using var one = OutOfProcessApp.LaunchWithClock(clock, settings);
         await using var two = OutOfProcessApp.LaunchWithClock(clock, settings);
-        await UntilAsync(StartPatience, () => Task.FromResult(Workers().All(w => w.Output.Contains("Application started", StringComparison.Ordinal))));
+        await UntilAsync(StartPatience, () =>
+            Task.FromResult(Workers().All(w => w.Output.Contains("Application started", StringComparison.Ordinal))));
         var clubs = await FoundAsync(database);
 
         // The club of Apia has a lock in its way, as if it had a million parts.
@@ -56,27 +60,40 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
         {
             await holder.OpenAsync(Stop);
             await using var transaction = await holder.BeginTransactionAsync(Stop);
-            await using NpgsqlCommand hold = new("SELECT 1 FROM vehicles WHERE club_id = $1 FOR UPDATE", holder, transaction) { Parameters = { new() { Value = slow } } };
+            await using NpgsqlCommand hold = new(
+                "SELECT 1 FROM vehicles WHERE club_id = $1 FOR UPDATE", holder,
+                transaction)
+            { Parameters = { new() { Value = slow } } };
             await hold.ExecuteNonQueryAsync(Stop);
 
             SimulatedClock.Set(clock, new(2026, 11, 26, 17, 0, 0, TimeSpan.Zero), speed: 4);
             await UntilAsync(Patience, async () => await DoneAsync(database) == Clubs.Length - 1);
             await using var meanwhile = database.Open();
-            var stuck = await meanwhile.NightRuns.AsNoTracking().SingleAsync(n => n.Status != NightRunStatus.Done, Stop);
+            var stuck = await meanwhile.NightRuns.AsNoTracking()
+                .SingleAsync(n => n.Status != NightRunStatus.Done, Stop);
             Assert.Equal((slow, NightRunStatus.Running), (stuck.ClubId, stuck.Status));
             await transaction.CommitAsync(Stop);
         }
 
-        await UntilAsync(Patience, async () => await DoneAsync(database) == Clubs.Length && mail.Received.Count >= Clubs.Length * Owners && Nights().Sum() >= Clubs.Length);
+        await UntilAsync(Patience, async () => await DoneAsync(database) == Clubs.Length
+            && mail.Received.Count >= Clubs.Length * Owners
+            && Nights().Sum() >= Clubs.Length);
 
         // Each club's night once, for its own local day, and each of its digests once.
         await using var db = database.Open();
         var runs = await db.NightRuns.AsNoTracking().ToListAsync(Stop);
-        Assert.Equal(Clubs.Select(c => (clubs[c.Zone], c.LocalDate, 1, Owners)).Order(), runs.Select(n => (n.ClubId, n.LocalDate, n.Attempts, n.Digests)).Order());
+        Assert.Equal(Clubs.Select(c => (clubs[c.Zone], c.LocalDate, 1, Owners))
+            .Order(), runs.Select(n => (n.ClubId, n.LocalDate, n.Attempts, n.Digests))
+            .Order());
         var digests = await db.Digests.AsNoTracking().ToListAsync(Stop);
         Assert.Equal(Clubs.Length * Owners, digests.Count);
-        Assert.All(digests.GroupBy(d => d.ClubId), club => Assert.Equal(runs.Single(n => n.ClubId == club.Key).LocalDate, Assert.Single(club.Select(d => d.LocalDate).Distinct())));
-        Assert.Equal(digests.Select(d => d.Recipient).Order(), mail.Received.Select(m => Assert.Single(m.Recipients)).Order());
+        Assert.All(
+            digests.GroupBy(d => d.ClubId),
+            club => Assert.Equal(runs.Single(n => n.ClubId == club.Key)
+                .LocalDate, Assert.Single(club.Select(d => d.LocalDate).Distinct())));
+        Assert.Equal(digests.Select(d => d.Recipient)
+            .Order(), mail.Received.Select(m => Assert.Single(m.Recipients))
+            .Order());
 
         // Both took part: each says in its log which nights it went through, and together they went through six.
         var nights = Nights();
@@ -103,7 +120,13 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
             foreach (var (zone, _) in Clubs.Where(c => c.Zone != "UTC"))
             {
                 clubs[zone] = Guid.CreateVersion7();
-                db.Add(new Club { ClubId = clubs[zone], Name = zone, TimeZone = zone, CreatedAt = new(2026, 11, 26, 0, 0, 0, DateTimeKind.Utc) });
+                db.Add(new Club
+                {
+                    ClubId = clubs[zone],
+                    Name = zone,
+                    TimeZone = zone,
+                    CreatedAt = new(2026, 11, 26, 0, 0, 0, DateTimeKind.Utc)
+                });
             }
 
             await db.SaveChangesAsync(Stop);

@@ -20,7 +20,8 @@ public sealed class NightSubscriptionTests
     {
         await using var app = await TestApp.StartAsync(kind, null, Idle);
         await app.Database.GivenOwnersAsync(3);
-        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 2) });
+        await app.GivenAsync(
+            "/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 2) });
 
         await NightAsync(app, FirstNight);
 
@@ -39,7 +40,9 @@ public sealed class NightSubscriptionTests
     {
         await using var app = await TestApp.StartAsync(kind, null, Idle);
         await app.Database.GivenOwnersAsync(3);
-        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), wholeClub = true, leastHazard = "catastrophic" });
+        await app.GivenAsync(
+            "/v1/subscriptions",
+            new { memberId = await MemberAsync(app, 1), wholeClub = true, leastHazard = "catastrophic" });
 
         await NightAsync(app, FirstNight);
 
@@ -52,28 +55,37 @@ public sealed class NightSubscriptionTests
                    orderby vehicle.Name, component.PartKind
                    select vehicle.Name + " " + component.PartKind;
         Assert.Equal(
-            ["Car 1 brake-hose-flexible", "Car 1 timing-belt", "Car 2 brake-hose-flexible", "Car 3 brake-hose-flexible"],
+            [
+                "Car 1 brake-hose-flexible", "Car 1 timing-belt", "Car 2 brake-hose-flexible",
+                "Car 3 brake-hose-flexible"],
             await told.ToListAsync(Stop));
     }
 
-    /// <summary>Cars built in 1987 with parts as old as they are: all are overdue, until the hose of car 2 is read as one of 2026.</summary>
+    /// <summary>Cars built in 1987 with parts as old as they are: all are overdue, until the hose of car 2 is read as
+    /// one of 2026.</summary>
     [Theory, OnBothDatabases]
     public async Task From_the_state_asked_for_and_once_more_when_it_has_left_it(DatabaseKind kind)
     {
         await using var app = await TestApp.StartAsync(kind, null, Idle);
         await app.Database.GivenOwnersAsync(3);
-        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 2), leastState = "overdue" });
-        await app.GivenAsync("/v1/subscriptions", new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 3), leastState = "stop-use" });
+        await app.GivenAsync(
+            "/v1/subscriptions",
+            new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 2), leastState = "overdue" });
+        await app.GivenAsync(
+            "/v1/subscriptions",
+            new { memberId = await MemberAsync(app, 1), vehicleId = await CarAsync(app, 3), leastState = "stop-use" });
 
         await NightAsync(app, FirstNight);
         var first = await TextAsync(app, 1, FirstNight);
         await using (var db = app.Database.Open())
         {
             var car = await CarAsync(app, 2);
-            var hose = await db.Components.SingleAsync(c => c.VehicleId == car && c.PartKind == "brake-hose-flexible", Stop);
+            var hose = await db.Components.SingleAsync(c =>
+                c.VehicleId == car && c.PartKind == "brake-hose-flexible", Stop);
             hose.Original = false;
             await db.SaveChangesAsync(Stop);
-            await app.GivenAsync($"/v1/components/{hose.Id}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
+            await app.GivenAsync(
+                $"/v1/components/{hose.Id}/evidence", new { kind = "mark", text = "May 2026", on = "2026-11-01" });
         }
 
         await NightAsync(app, FirstNight.AddDays(7));
@@ -82,10 +94,12 @@ public sealed class NightSubscriptionTests
         Assert.Contains("Car 2", first, StringComparison.Ordinal);
         Assert.DoesNotContain("Car 3", first, StringComparison.Ordinal);
         Assert.Contains("MOVED OFF YOUR LIST", second, StringComparison.Ordinal);
-        Assert.Contains("Car 2", second[second.IndexOf("MOVED OFF", StringComparison.Ordinal)..], StringComparison.Ordinal);
+        Assert.Contains(
+            "Car 2", second[second.IndexOf("MOVED OFF", StringComparison.Ordinal)..], StringComparison.Ordinal);
     }
 
-    /// <summary>Nobody has a digest of their own here, so that what comes, comes from the subscription to Car 7.</summary>
+    /// <summary>Nobody has a digest of their own here, so that what comes, comes from the subscription to Car
+    /// 7.</summary>
     [Theory, OnBothDatabases]
     public async Task It_has_a_rhythm_of_its_own_and_no_way_past_what_stops_the_mail(DatabaseKind kind)
     {
@@ -113,14 +127,22 @@ public sealed class NightSubscriptionTests
 
         Assert.Equal(["member1@club.example Member"], (await app.Database.DigestsAsync(FirstNight)).Keys);
         Assert.Equal(
-            ["member2@club.example Member", "member3@club.example Member"], (await app.Database.DigestsAsync(Friday)).Keys.Order());
+            ["member2@club.example Member", "member3@club.example Member"],
+            (await app.Database.DigestsAsync(Friday)).Keys.Order());
         var text = await TextAsync(app, 2, Friday);
         Assert.Contains("Car 7", text, StringComparison.Ordinal);
         Assert.DoesNotContain("Car 2", text, StringComparison.Ordinal);
 
         async Task SubscribeAsync(int member, string rhythm, string? pausedUntil) => await app.GivenAsync(
             "/v1/subscriptions",
-            new { memberId = await MemberAsync(app, member), vehicleId = car, rhythm, weekday = "friday", pausedUntil });
+            new
+            {
+                memberId = await MemberAsync(app, member),
+                vehicleId = car,
+                rhythm,
+                weekday = "friday",
+                pausedUntil
+            });
     }
 
     [Theory, OnBothDatabases]
@@ -152,7 +174,8 @@ public sealed class NightSubscriptionTests
     private static async Task<string> TextAsync(TestApp app, int member, DateOnly day)
     {
         await using var db = app.Database.Open();
-        var bytes = await db.Digests.Where(d => d.Recipient == $"member{member}@club.example" && d.LocalDate == day && d.Kind == DigestKind.Member)
+        var bytes = await db.Digests.Where(d =>
+            d.Recipient == $"member{member}@club.example" && d.LocalDate == day && d.Kind == DigestKind.Member)
             .Select(d => d.Message).SingleAsync(Stop);
         using var mail = MimeMessage.Load(new MemoryStream(bytes), Stop);
         return mail.TextBody!;

@@ -13,9 +13,12 @@ namespace AgeWatch.Server.Tests.Nights;
 /// <summary>Invented vehicles and what happens to each, the same for the same seed in whichever club.</summary>
 internal sealed class RandomHistory(Guid clubId, int seed)
 {
-    private static readonly PartKind[] Parts = [.. PartCatalogue.BuiltIn.All.Where(kind => kind.Form == PartForm.Component)];
-    private static readonly PartKind[] Works = [.. PartCatalogue.BuiltIn.All.Where(kind => kind.Form == PartForm.ServiceTask)];
-    private static readonly string[] Marks = ["0115", "3/94", "10/1/96", "2018-05", "12 04 92", "illegible", "0321", "05/2030"];
+    private static readonly PartKind[] Parts = [.. PartCatalogue.BuiltIn.All.Where(kind =>
+        kind.Form == PartForm.Component)];
+    private static readonly PartKind[] Works = [.. PartCatalogue.BuiltIn.All.Where(kind =>
+        kind.Form == PartForm.ServiceTask)];
+    private static readonly string[] Marks = [
+        "0115", "3/94", "10/1/96", "2018-05", "12 04 92", "illegible", "0321", "05/2030"];
 
     private readonly Random _random = new(seed);
     private readonly List<(Guid Id, DistanceUnit Unit, Guid Instrument, DateOnly Built)> _vehicles = [];
@@ -37,7 +40,13 @@ internal sealed class RandomHistory(Guid clubId, int seed)
 
         if (_random.Next(2) == 0)
         {
-            yield return new UsualDistance { ClubId = clubId, Id = NewId(), Kind = VehicleKind.Car, Metres = _random.Next(500, 20_000) * 1000L };
+            yield return new UsualDistance
+            {
+                ClubId = clubId,
+                Id = NewId(),
+                Kind = VehicleKind.Car,
+                Metres = _random.Next(500, 20_000) * 1000L
+            };
         }
 
         foreach (var row in NewPart(null, today).Concat(NewPart(null, today)))
@@ -46,15 +55,20 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         }
     }
 
-    /// <summary>What a day brings, about one thing a vehicle: new facts, or an action that changes what is there.</summary>
-    public IEnumerable<object> Change(DateOnly today) => _vehicles.Select(_ => Pick(_vehicles)).ToList().SelectMany(vehicle => Change(vehicle, today));
+    /// <summary>What a day brings, about one thing a vehicle: new facts, or an action that changes what is
+    /// there.</summary>
+    public IEnumerable<object> Change(DateOnly today) =>
+        _vehicles.Select(_ => Pick(_vehicles)).ToList().SelectMany(vehicle => Change(vehicle, today));
 
-    private IEnumerable<object> Change((Guid Id, DistanceUnit Unit, Guid Instrument, DateOnly Built) vehicle, DateOnly today)
+    private IEnumerable<object> Change(
+        (Guid Id, DistanceUnit Unit, Guid Instrument, DateOnly Built) vehicle, DateOnly today)
     {
         switch (_random.Next(10))
         {
             case 0 or 1:
-                yield return Reading(vehicle.Id, vehicle.Instrument, today, 40_000_000 + (today.DayNumber - vehicle.Built.DayNumber) * _random.Next(3_000, 30_000));
+                yield return Reading(
+                    vehicle.Id, vehicle.Instrument, today,
+                    40_000_000 + (today.DayNumber - vehicle.Built.DayNumber) * _random.Next(3_000, 30_000));
                 break;
             case 2:
                 yield return Finding(today);
@@ -86,12 +100,15 @@ internal sealed class RandomHistory(Guid clubId, int seed)
             case 6:
                 var component = Pick(_components);
                 var place = _random.Next(3);
-                yield return (AgeWatchContext db, CancellationToken stop) => MoveAsync(db, component, place, vehicle.Id, today, stop);
+                yield return (AgeWatchContext db, CancellationToken stop) =>
+                    MoveAsync(db, component, place, vehicle.Id, today, stop);
                 break;
             case 7:
                 var gone = today.AddDays(_random.Next(1, 200));
-                yield return (AgeWatchContext db, CancellationToken stop) => db.Vehicles.Where(v => v.ClubId == clubId && v.Id == vehicle.Id)
-                    .ExecuteUpdateAsync(set => set.SetProperty(v => v.GoneOn, v => v.GoneOn == null ? gone : null), stop);
+                yield return (AgeWatchContext db, CancellationToken stop) =>
+                    db.Vehicles.Where(v => v.ClubId == clubId && v.Id == vehicle.Id)
+                    .ExecuteUpdateAsync(set =>
+                        set.SetProperty(v => v.GoneOn, v => v.GoneOn == null ? gone : null), stop);
                 break;
             case 8 when _tasks.Count > 0:
                 yield return Record(Pick(_tasks), today, vehicle.Unit);
@@ -116,7 +133,8 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         }
     }
 
-    private async Task MoveAsync(AgeWatchContext db, Guid id, int place, Guid vehicleId, DateOnly today, CancellationToken stop)
+    private async Task MoveAsync(
+        AgeWatchContext db, Guid id, int place, Guid vehicleId, DateOnly today, CancellationToken stop)
     {
         var part = (await db.Components.FindAsync([clubId, id], stop))!;
         part.Place = (ComponentPlace)place;
@@ -141,13 +159,26 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         };
         if (_random.Next(2) == 0)
         {
-            (vehicle.HeatCounts, vehicle.HeatEnergy, vehicle.HeatSpread, vehicle.HeatReference, vehicle.HeatSource) = (true, 954, 100, 20_000, "Sandia 1993");
+            (
+                vehicle.HeatCounts, vehicle.HeatEnergy, vehicle.HeatSpread, vehicle.HeatReference,
+                vehicle.HeatSource) = (true, 954, 100, 20_000, "Sandia 1993");
         }
 
         vehicle.SeasonTo = vehicle.SeasonFrom is null ? null : "10-31";
         var built = new DateOnly(_random.Next(1965, 2012), _random.Next(1, 13), 1);
-        vehicle.SetBuilt(_random.Next(6) == 0 ? null : _random.Next(2) == 0 ? DateSpan.Year(built.Year) : DateSpan.Month(built.Year, built.Month));
-        Instrument instrument = new() { ClubId = clubId, Id = NewId(), VehicleId = vehicle.Id, Label = "main", Unit = vehicle.DistanceUnit };
+        vehicle.SetBuilt(_random.Next(6) == 0
+            ? null
+            : _random.Next(2) == 0
+            ? DateSpan.Year(built.Year)
+            : DateSpan.Month(built.Year, built.Month));
+        Instrument instrument = new()
+        {
+            ClubId = clubId,
+            Id = NewId(),
+            VehicleId = vehicle.Id,
+            Label = "main",
+            Unit = vehicle.DistanceUnit
+        };
         _vehicles.Add((vehicle.Id, vehicle.DistanceUnit, instrument.Id, built));
         yield return vehicle;
         yield return instrument;
@@ -161,7 +192,14 @@ internal sealed class RandomHistory(Guid clubId, int seed)
 
         if (_random.Next(3) == 0)
         {
-            yield return new VehiclePeriod { ClubId = clubId, Id = NewId(), VehicleId = vehicle.Id, Kind = VehiclePeriodKind.Standing, FromOn = today.AddDays(_random.Next(-200, 40)) };
+            yield return new VehiclePeriod
+            {
+                ClubId = clubId,
+                Id = NewId(),
+                VehicleId = vehicle.Id,
+                Kind = VehiclePeriodKind.Standing,
+                FromOn = today.AddDays(_random.Next(-200, 40))
+            };
         }
 
         if (_random.Next(2) == 0)
@@ -196,7 +234,15 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         var tasks = _random.Next(1, 3);
         for (var i = 0; i < tasks; i++)
         {
-            ServiceTask task = new() { ClubId = clubId, Id = NewId(), VehicleId = vehicle.Id, PartKind = Pick(Works).Key, CreatedAt = DateTime.UnixEpoch };
+            ServiceTask task = new()
+            {
+                ClubId = clubId,
+                Id = NewId(),
+                VehicleId = vehicle.Id,
+                PartKind = Pick(Works)
+                .Key,
+                CreatedAt = DateTime.UnixEpoch
+            };
             _tasks.Add(task.Id);
             yield return task;
             if (_random.Next(3) > 0)

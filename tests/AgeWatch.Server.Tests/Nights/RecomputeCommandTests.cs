@@ -18,7 +18,8 @@ public sealed class RecomputeCommandTests
     public async Task Everything_is_worked_out_again_beside_a_server_and_no_digest_is_written(DatabaseKind kind)
     {
         await using var database = await TestDatabase.CreateAsync(kind);
-        (string, string)[] settings = [.. database.Settings, ("AGEWATCH_FIRST_KEY", KeyText.New()), ("AGEWATCH_LOG_LEVEL", "warning")];
+        (string, string)[] settings = [
+            .. database.Settings, ("AGEWATCH_FIRST_KEY", KeyText.New()), ("AGEWATCH_LOG_LEVEL", "warning")];
         await using var server = await OutOfProcessApp.StartAsync([.. settings, ("AGEWATCH_LOG_LEVEL", "information")]);
         await database.GivenOwnersAsync(60);
 
@@ -35,10 +36,15 @@ public sealed class RecomputeCommandTests
         }
 
         await using var db = database.Open();
-        Assert.Equal((120, 0, 0), (await db.DueStates.CountAsync(Stop), await db.Digests.CountAsync(Stop), await db.NightRuns.CountAsync(Stop)));
+        Assert.Equal(
+            (120, 0, 0),
+            (
+                await db.DueStates.CountAsync(Stop), await db.Digests.CountAsync(Stop),
+                await db.NightRuns.CountAsync(Stop)));
     }
 
-    /// <summary>Borrowed and returned, a night is what it was: missing, waiting or done; one that runs is not to be had.</summary>
+    /// <summary>Borrowed and returned, a night is what it was: missing, waiting or done; one that runs is not to be
+    /// had.</summary>
     [Theory, OnBothDatabases]
     public async Task A_night_is_borrowed_and_given_back_as_it_was(DatabaseKind kind)
     {

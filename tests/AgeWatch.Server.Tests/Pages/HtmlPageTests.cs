@@ -13,7 +13,8 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
-    /// <summary>RFC 9110 section 12.5.1: the most specific range gives the quality; the third is what browsers send.</summary>
+    /// <summary>RFC 9110 section 12.5.1: the most specific range gives the quality; the third is what browsers
+    /// send.</summary>
     [Theory]
     [InlineData(null, "application/json")]
     [InlineData("*/*", "application/json")]
@@ -54,13 +55,17 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
     {
         var problem = await (await Get(Path, "image/png")).Problem(406, "not-acceptable");
 
-        Assert.Equal(["application/json", "text/html"], problem.GetProperty("available").EnumerateArray().Select(type => type.GetString()));
+        Assert.Equal(["application/json", "text/html"], problem.GetProperty("available")
+            .EnumerateArray()
+            .Select(type => type.GetString()));
     }
 
     [Fact]
     public async Task Words_are_never_markup()
     {
-        var page = await (await Get(Path + "?format=html&words=" + Uri.EscapeDataString("</title><script>alert('x')</script>&\""), null))
+        var page = await (await Get(Path
+            + "?format=html&words="
+            + Uri.EscapeDataString("</title><script>alert('x')</script>&\""), null))
             .Content.ReadAsStringAsync(Stop);
 
         Assert.DoesNotContain("<script", page);
@@ -68,17 +73,20 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
         Assert.Contains("<title>&lt;/title&gt;", page);
     }
 
-    /// <summary>CSP level 3 section 8.3: the hash is over the text between the tags, so any other style, script or address is refused.</summary>
+    /// <summary>CSP level 3 section 8.3: the hash is over the text between the tags, so any other style, script or
+    /// address is refused.</summary>
     [Fact]
     public async Task The_policy_allows_the_one_style_and_nothing_else()
     {
         var response = await Get(Path + "?format=html", null);
 
         var page = await response.Content.ReadAsStringAsync(Stop);
-        var style = page[(page.IndexOf("<style>", StringComparison.Ordinal) + 7)..page.IndexOf("</style>", StringComparison.Ordinal)];
+        var style = page[(page.IndexOf("<style>", StringComparison.Ordinal)
+            + 7)..page.IndexOf("</style>", StringComparison.Ordinal)];
         var hash = Convert.ToBase64String(SHA256.HashData(Encoding.UTF8.GetBytes(style)));
         Assert.Equal(
-            $"default-src 'none'; style-src 'sha256-{hash}'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+            $"default-src 'none'; style-src 'sha256-{hash}'; base-uri 'none'; form-action 'none'; frame-ancestors "
+                + $"'none'",
             response.Headers.GetValues("Content-Security-Policy").Single());
         Assert.Equal("nosniff", response.Headers.GetValues("X-Content-Type-Options").Single());
         Assert.Equal("no-cache, private", response.Headers.CacheControl?.ToString());
@@ -90,7 +98,9 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
     [Fact]
     public void Holes_of_every_kind_are_written()
     {
-        Assert.Equal("&lt;b&gt; <time>2026-02-03</time> to <time>2026-02-04</time>, 12026-02-031", Html.Dated("<b> 2026-02-03 to 2026-02-04, 12026-02-031").ToString());
+        Assert.Equal(
+            "&lt;b&gt; <time>2026-02-03</time> to <time>2026-02-04</time>, 12026-02-031",
+            Html.Dated("<b> 2026-02-03 to 2026-02-04, 12026-02-031").ToString());
         List<Html> cells = [$"<td>{1.5}</td>", $"<td>{"<"}</td>"];
         Html row = $"<tr>{cells}{Html.Day(new(2026, 2, 3))}{(string?)null}{(Html?)null}</tr>";
 
@@ -105,8 +115,15 @@ public sealed class HtmlPageTests(SqliteHttp app) : IClassFixture<SqliteHttp>
         var read = document.GetProperty("paths").GetProperty(Path).GetProperty("get");
         Assert.Equal(
             ["application/json", "text/html"],
-            read.GetProperty("responses").GetProperty("200").GetProperty("content").EnumerateObject().Select(content => content.Name).Order());
-        Assert.Contains("format", read.GetProperty("parameters").EnumerateArray().Select(parameter => parameter.GetProperty("name").GetString()));
+            read.GetProperty("responses")
+                .GetProperty("200")
+                .GetProperty("content")
+                .EnumerateObject()
+                .Select(content => content.Name)
+                .Order());
+        Assert.Contains("format", read.GetProperty("parameters")
+            .EnumerateArray()
+            .Select(parameter => parameter.GetProperty("name").GetString()));
     }
 
     private Task<HttpResponseMessage> Get(string path, string? accept)

@@ -11,7 +11,9 @@ public sealed class UnknownKindTests
     [InlineData("Timing belts", "timing-belt")]
     [InlineData("fuel_filter", "fuel-filter")]
     public void The_nearest_kind_is_named_first(string written, string nearest) =>
-        Assert.Contains($"There is no part kind \"{written}\"; near it: {nearest}", UnknownKind.Detail(written), StringComparison.Ordinal);
+        Assert.Contains(
+            $"There is no part kind \"{written}\"; near it: {nearest}", UnknownKind.Detail(written),
+            StringComparison.Ordinal);
 
     [Theory]
     [InlineData("x")]
@@ -19,5 +21,6 @@ public sealed class UnknownKindTests
     [InlineData("---")]
     [InlineData("flux-capacity")]
     public void Where_nothing_is_near_nothing_is_guessed(string written) =>
-        Assert.Equal($"There is no part kind \"{written}\"; GET /v1/part-kinds lists them.", UnknownKind.Detail(written));
+        Assert.Equal(
+            $"There is no part kind \"{written}\"; GET /v1/part-kinds lists them.", UnknownKind.Detail(written));
 }

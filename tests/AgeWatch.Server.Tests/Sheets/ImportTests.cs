@@ -10,7 +10,8 @@ namespace AgeWatch.Server.Tests.Sheets;
 public sealed class ImportTests
 {
     private const string Sheet =
-        "\uFEFFRecord;Reference;Name;Vehicle;Unit;Built;Country;Digits;Part kind;Position;Mark;Seen on;Fitted on;Fitted odometer;Read on;Odometer;Last done on\r\n"
+        "\uFEFFRecord;Reference;Name;Vehicle;Unit;Built;Country;Digits;Part kind;Position;Mark;Seen on;Fitted "
+            + "on;Fitted odometer;Read on;Odometer;Last done on\r\n"
         + "vehicle;V1;Old saloon;;mi;05/1987;gb;5;;;;;;;;;\r\n"
         + "component;C1;;V1;;;;;brake-hose-flexible;front left;10/1/96;2024-05-01;02.04.2019;61,200 mi;;;\r\n"
         + "component;C2;;V1;;;;;tyre-road;front left;\"DOT AB CD EFG 409\";;;;;;\r\n"
@@ -30,13 +31,21 @@ public sealed class ImportTests
         Assert.Equal((5, true), (first.GetProperty("created").GetInt32(), first.GetProperty("stored").GetBoolean()));
 
         var again = await SendAsync(app, Sheet);
-        Assert.Equal((0, 0, 5), (again.GetProperty("created").GetInt32(), again.GetProperty("changed").GetInt32(), again.GetProperty("unchanged").GetInt32()));
+        Assert.Equal(
+            (0, 0, 5),
+            (again.GetProperty("created")
+                .GetInt32(), again.GetProperty("changed")
+                .GetInt32(), again.GetProperty("unchanged")
+                .GetInt32()));
 
         var vehicle = (await Get(app, "/v1/vehicles?reference=V1")).GetProperty("items")[0];
         Assert.Equal("1987-05", vehicle.GetProperty("built").GetString());
         var due = await Get(app, $"/v1/vehicles/{vehicle.GetProperty("id").GetGuid()}/due");
         Assert.Equal(3, due.GetProperty("items").GetArrayLength());
-        Assert.Equal("catastrophic", due.GetProperty("items")[0].GetProperty("answer").GetProperty("hazard").GetString());
+        Assert.Equal("catastrophic", due.GetProperty("items")[0]
+            .GetProperty("answer")
+            .GetProperty("hazard")
+            .GetString());
         var club = await Get(app, "/v1/due?state=stop-use,overdue");
         Assert.NotEmpty(club.GetProperty("items").EnumerateArray());
     }
@@ -62,7 +71,9 @@ public sealed class ImportTests
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
         var response = await PostAsync(app, "record,reference,colour\nvehicle,V1,red\n", "");
         Assert.Equal(422, (int)response.StatusCode);
-        Assert.Contains("colour", await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken), StringComparison.Ordinal);
+        Assert.Contains(
+            "colour", await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken),
+            StringComparison.Ordinal);
     }
 
     [Theory]
@@ -76,7 +87,11 @@ public sealed class ImportTests
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
         var response = await PostAsync(app, sheet, "");
         Assert.Equal(422, (int)response.StatusCode);
-        Assert.Equal(column, (await response.Json()).GetProperty("rows")[0].GetProperty("errors")[0].GetProperty("column").GetString());
+        Assert.Equal(column, (await response.Json())
+            .GetProperty("rows")[0]
+            .GetProperty("errors")[0]
+            .GetProperty("column")
+            .GetString());
     }
 
     [Theory, OnBothDatabases]
@@ -91,11 +106,21 @@ public sealed class ImportTests
 
         Assert.Equal(3, (await SendAsync(app, Sheet)).GetProperty("created").GetInt32());
 
-        Assert.Equal("1250.5", (await Get(app, "/v1/components?reference=C1")).GetProperty("items")[0].GetProperty("fitting").GetProperty("hours").ToString());
+        Assert.Equal("1250.5", (await Get(app, "/v1/components?reference=C1"))
+            .GetProperty("items")[0]
+            .GetProperty("fitting")
+            .GetProperty("hours")
+            .ToString());
         var car = (await Get(app, "/v1/vehicles")).GetProperty("items")[0].GetProperty("id").GetGuid();
-        Assert.Equal("1300", (await Get(app, $"/v1/vehicles/{car}/service-tasks")).GetProperty("items")[0].GetProperty("lastDone").GetProperty("hours").ToString());
+        Assert.Equal("1300", (await Get(app, $"/v1/vehicles/{car}/service-tasks"))
+            .GetProperty("items")[0]
+            .GetProperty("lastDone")
+            .GetProperty("hours")
+            .ToString());
         Assert.Equal(3, (await SendAsync(app, Sheet)).GetProperty("unchanged").GetInt32());
-        Assert.Equal(422, (int)(await PostAsync(app, Sheet.Replace("1250.5", "\"1,250\"", StringComparison.Ordinal), "")).StatusCode);
+        Assert.Equal(
+            422,
+            (int)(await PostAsync(app, Sheet.Replace("1250.5", "\"1,250\"", StringComparison.Ordinal), "")).StatusCode);
     }
 
     [Theory, OnBothDatabases]
@@ -119,7 +144,9 @@ public sealed class ImportTests
     private static Task<HttpResponseMessage> PostAsync(TestApp app, string sheet, string query) =>
         app.Officer.PostAsync(
             $"/v1/imports{query}",
-            new ByteArrayContent(Encoding.UTF8.GetBytes(sheet)) { Headers = { ContentType = new MediaTypeHeaderValue("text/csv") } },
+            new ByteArrayContent(
+                Encoding.UTF8.GetBytes(sheet))
+            { Headers = { ContentType = new MediaTypeHeaderValue("text/csv") } },
             TestContext.Current.CancellationToken);
 
     private static async Task<JsonElement> Get(TestApp app, string path) =>

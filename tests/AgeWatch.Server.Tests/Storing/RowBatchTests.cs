@@ -14,8 +14,11 @@ namespace AgeWatch.Server.Tests.Storing;
 /// </summary>
 public sealed class RowBatchTests
 {
-    private static readonly MethodInfo Rows = typeof(RowBatch).GetMethods().Single(m => m.Name == nameof(RowBatch.Rows) && m.GetGenericArguments().Length == 2);
-    private static readonly (Type Entity, Type Slice)[] Slices = [(typeof(Component), typeof(ComponentSlice)), (typeof(EvidenceRow), typeof(EvidenceSlice))];
+    private static readonly MethodInfo Rows = typeof(RowBatch)
+        .GetMethods()
+        .Single(m => m.Name == nameof(RowBatch.Rows) && m.GetGenericArguments().Length == 2);
+    private static readonly (Type Entity, Type Slice)[] Slices = [
+        (typeof(Component), typeof(ComponentSlice)), (typeof(EvidenceRow), typeof(EvidenceSlice))];
 
     [Theory, OnBothDatabases]
     public async Task Every_table_is_read_as_the_model_has_it(DatabaseKind kind)
@@ -53,7 +56,10 @@ public sealed class RowBatchTests
         db.AddRange(fittings);
         await db.SaveChangesAsync(TestContext.Current.CancellationToken);
 
-        RowBatch read = new RowBatch(db).With("club", fittings[0].ClubId).With("some", [fittings[0].Id, fittings[2].Id]).With("none", (IReadOnlyCollection<Guid>)[]);
+        RowBatch read = new RowBatch(db)
+            .With("club", fittings[0].ClubId)
+            .With("some", [fittings[0].Id, fittings[2].Id])
+            .With("none", (IReadOnlyCollection<Guid>)[]);
         var none = read.Rows<Fitting>($"id {read.In("none")}");
         var some = read.Rows<Fitting>($"id {read.In("some")}");
         var components = read.Rows<Component>("club_id = @club");
@@ -87,7 +93,10 @@ public sealed class RowBatchTests
         var row = RuntimeHelpers.GetUninitializedObject(table.ClrType);
         foreach (var property in table.GetProperties().Where(property => isFull || !property.IsNullable))
         {
-            property.PropertyInfo!.SetValue(row, Some(Nullable.GetUnderlyingType(property.ClrType) ?? property.ClrType, property.GetMaxLength(), number));
+            property.PropertyInfo!.SetValue(
+                row,
+                Some(Nullable.GetUnderlyingType(property.ClrType)
+                    ?? property.ClrType, property.GetMaxLength(), number));
         }
 
         return row;
@@ -105,12 +114,16 @@ public sealed class RowBatchTests
 
     private static async Task<IEnumerable<object>> ByEfAsync(AgeWatchContext db, Type entity)
     {
-        var set = (IQueryable<object>)typeof(DbContext).GetMethod(nameof(DbContext.Set), [])!.MakeGenericMethod(entity).Invoke(db, null)!;
+        var set = (IQueryable<object>)typeof(DbContext)
+            .GetMethod(nameof(DbContext.Set), [])!.MakeGenericMethod(entity)
+            .Invoke(db, null)!;
         return await set.AsNoTracking().ToListAsync(TestContext.Current.CancellationToken);
     }
 
     private static IEnumerable<string> Shown(IEnumerable<object> rows, Type slice) => rows
-        .Select(row => string.Join(", ", slice.GetProperties().Where(property => property.CanWrite).Select(property => row.GetType().GetProperty(property.Name)!.GetValue(row) switch
+        .Select(row => string.Join(", ", slice.GetProperties()
+            .Where(property => property.CanWrite)
+            .Select(property => row.GetType().GetProperty(property.Name)!.GetValue(row) switch
         {
             DateTime at => $"{property.Name}={at:O}",
             byte[] bytes => $"{property.Name}={Convert.ToHexString(bytes)}",

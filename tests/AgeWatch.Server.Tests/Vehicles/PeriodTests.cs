@@ -12,7 +12,8 @@ namespace AgeWatch.Server.Tests.Vehicles;
 /// </summary>
 public sealed class PeriodTests
 {
-    /// <summary>By hand: 300 km in the 30 days to 1 December, 600 km on the trip, 100 km in 10 days more: 2026-12-11.</summary>
+    /// <summary>By hand: 300 km in the 30 days to 1 December, 600 km on the trip, 100 km in 10 days more:
+    /// 2026-12-11.</summary>
     [Theory, OnBothDatabases]
     public async Task A_planned_trip_makes_the_early_day_earlier(DatabaseKind kind)
     {
@@ -20,21 +21,28 @@ public sealed class PeriodTests
         var (car, task) = await GivenCarAsync(app);
         Assert.Equal("2027-02-09", await EarlyAsync(app, car, task));
 
-        var trip = await app.PostOk($"/v1/vehicles/{car}/planned-trips", new { from = "2026-12-01", distance = new { value = 600, unit = "km" }, name = "The coast" });
+        var trip = await app.PostOk(
+            $"/v1/vehicles/{car}/planned-trips",
+            new { from = "2026-12-01", distance = new { value = 600, unit = "km" }, name = "The coast" });
 
         Assert.Equal(("2026-12-01", "2026-12-01", "600", "The coast"),
             (trip.Text("from"), trip.Text("to"), trip.Text("distance", "value"), trip.Text("name")));
         Assert.Equal("2026-12-11", await EarlyAsync(app, car, task));
-        Assert.Equal("2026-12-11", (await app.Read($"/v1/due?vehicleId={car}")).Items().Single(i => i.GetProperty("subjectId").GetGuid() == task).Text("dueEarliest"));
+        Assert.Equal("2026-12-11", (await app.Read($"/v1/due?vehicleId={car}"))
+            .Items()
+            .Single(i => i.GetProperty("subjectId").GetGuid() == task)
+            .Text("dueEarliest"));
 
         var path = $"/v1/vehicles/{car}/planned-trips/{trip.Id()}";
         Assert.Equal("2026-12-02", (await (await app.Patch(path, new { to = "2026-12-02" })).Json()).Text("to"));
         await (await app.Officer.Ask(HttpMethod.Patch, path, "{}")).Problem(428, "precondition-required");
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, ifMatch: await app.Tag(path))).StatusCode);
         Assert.Equal("2027-02-09", await EarlyAsync(app, car, task));
     }
 
-    /// <summary>31 days of December without a kilometre: 2027-02-09 becomes 2027-03-12. No day that is counted in months moves.</summary>
+    /// <summary>31 days of December without a kilometre: 2027-02-09 becomes 2027-03-12. No day that is counted in
+    /// months moves.</summary>
     [Theory, OnBothDatabases]
     public async Task Standing_changes_a_distance_and_no_age(DatabaseKind kind)
     {
@@ -43,7 +51,8 @@ public sealed class PeriodTests
         var hose = await app.GivenComponent(car, "radiator-hose", new { kind = "fitted", on = "2024-03-01" });
         var before = await DueAsync(app, car);
 
-        var made = await app.PostOk($"/v1/vehicles/{car}/standing-periods", new { from = "2026-12-01", to = "2026-12-31" });
+        var made = await app.PostOk(
+            $"/v1/vehicles/{car}/standing-periods", new { from = "2026-12-01", to = "2026-12-31" });
 
         var after = await DueAsync(app, car);
         Assert.Equal("2027-03-12", await EarlyAsync(app, car, task));
@@ -57,7 +66,8 @@ public sealed class PeriodTests
         var path = $"/v1/vehicles/{car}/standing-periods/{made.Id()}";
         Assert.Equal(made.ToString(), (await app.Read(path)).ToString());
         Assert.Null((await (await app.Patch(path, new { to = (object?)null })).Json()).Text("to"));
-        Assert.Equal("2027-02-09", await EarlyAsync(app, car, task)); // Still standing: nothing is promised beyond today.
+        // Still standing: nothing is promised beyond today.
+        Assert.Equal("2027-02-09", await EarlyAsync(app, car, task));
         Assert.Single((await app.Read($"/v1/vehicles/{car}/standing-periods")).Items());
         Assert.Empty((await app.Read($"/v1/vehicles/{car}/planned-trips")).Items());
     }
@@ -70,15 +80,27 @@ public sealed class PeriodTests
         var other = await app.GivenVehicleAsync();
         var standing = $"/v1/vehicles/{car}/standing-periods";
 
-        Assert.Equal([("#/to", "before-from")], (await (await app.Post(standing, new { from = "2026-12-01", to = "2026-11-30" })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/to", "before-from")],
+            (await (await app.Post(standing, new { from = "2026-12-01", to = "2026-11-30" }))
+                .Problem(422, "validation")).Errors());
         Assert.Equal([("#/to", "before-from"), ("#/distance", "out-of-range")],
-            (await (await app.Post($"/v1/vehicles/{car}/planned-trips", new { from = "2026-12-01", to = "2026-11-30", distance = Given.Mi(0) })).Problem(422, "validation")).Errors());
+            (await (
+                await app.Post(
+                    $"/v1/vehicles/{car}/planned-trips",
+                    new { from = "2026-12-01", to = "2026-11-30", distance = Given.Mi(0) }))
+                        .Problem(422, "validation")).Errors());
 
-        await app.PostOk($"/v1/vehicles/{(await GivenCarAsync(app)).Car}/standing-periods", new { from = "9999-12-31" }); // The calendar's end is no fault.
+        // The calendar's end is no fault.
+        await app.PostOk(
+            $"/v1/vehicles/{(await GivenCarAsync(app)).Car}/standing-periods", new { from = "9999-12-31" });
         var id = (await app.PostOk(standing, new { from = "2026-12-01" })).Id();
-        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{other}/standing-periods/{id}")).Problem(404, "not-found");
-        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/planned-trips/{id}")).Problem(404, "not-found");
-        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{Guid.CreateVersion7()}/planned-trips")).Problem(404, "not-found");
+        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{other}/standing-periods/{id}"))
+            .Problem(404, "not-found");
+        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/planned-trips/{id}"))
+            .Problem(404, "not-found");
+        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{Guid.CreateVersion7()}/planned-trips"))
+            .Problem(404, "not-found");
         using var foreigner = await app.GivenForeigner();
         await (await foreigner.Ask(HttpMethod.Get, $"{standing}/{id}")).Problem(404, "not-found");
     }
@@ -114,6 +136,7 @@ public sealed class PeriodTests
         .GetProperty("answer").GetProperty("limits").EnumerateArray()
         .Single(l => l.Text("tag") == "maker" && l.Text("unit") == "km").Text("due", "earliest");
 
-    private static string[] InMonths(JsonElement item) => [.. item.GetProperty("answer").GetProperty("limits").EnumerateArray()
+    private static string[] InMonths(JsonElement item) =>
+        [.. item.GetProperty("answer").GetProperty("limits").EnumerateArray()
         .Where(l => l.Text("unit") == "months").Select(l => l.ToString())];
 }

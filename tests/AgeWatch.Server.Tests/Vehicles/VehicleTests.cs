@@ -17,7 +17,10 @@ public sealed class VehicleTests
 
         var read = await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{id}");
         Assert.Equal("1987-05", (await read.Json()).GetProperty("built").GetString());
-        Assert.Equal(HttpStatusCode.NotModified, (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{id}", ifNoneMatch: read.Headers.ETag!.ToString())).StatusCode);
+        Assert.Equal(
+            HttpStatusCode.NotModified,
+            (await app.Officer.Ask(
+                HttpMethod.Get, $"/v1/vehicles/{id}", ifNoneMatch: read.Headers.ETag!.ToString())).StatusCode);
 
         var first = await (await app.Officer.Ask(HttpMethod.Get, "/v1/vehicles?limit=1")).Json();
         Assert.Equal(1, first.GetProperty("items").GetArrayLength());
@@ -30,10 +33,15 @@ public sealed class VehicleTests
         Assert.Equal("1986", (await changed.Json()).GetProperty("built").GetString());
         Assert.Equal(412, (int)(await app.Officer.Ask(HttpMethod.Patch, $"/v1/vehicles/{id}", """{"built":"1985"}""", ifMatch: read.Headers.ETag!.ToString())).StatusCode);
 
-        Assert.Equal(409, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member}", ifMatch: "*")).StatusCode);
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/vehicles/{id}", ifMatch: changed.Headers.ETag!.ToString())).StatusCode);
+        Assert.Equal(
+            409, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member}", ifMatch: "*")).StatusCode);
+        Assert.Equal(
+            204,
+            (int)(await app.Officer.Ask(
+                HttpMethod.Delete, $"/v1/vehicles/{id}", ifMatch: changed.Headers.ETag!.ToString())).StatusCode);
         Assert.Equal(404, (int)(await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{id}")).StatusCode);
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member}", ifMatch: "*")).StatusCode);
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"/v1/members/{member}", ifMatch: "*")).StatusCode);
     }
 
     /// <summary>Design rule: unknown is never good, and an empty list is the least that can be known.</summary>
@@ -46,7 +54,8 @@ public sealed class VehicleTests
         var due = await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{id}/due")).Json();
 
         Assert.Empty(due.GetProperty("items").EnumerateArray());
-        Assert.Contains(due.GetProperty("notRecorded").EnumerateArray(), n => n.GetProperty("partKind").GetString() == "brake-hose-flexible");
+        Assert.Contains(due.GetProperty("notRecorded").EnumerateArray(), n =>
+            n.GetProperty("partKind").GetString() == "brake-hose-flexible");
     }
 
     [Theory, OnBothDatabases]
@@ -64,8 +73,11 @@ public sealed class VehicleTests
         var reading = await app.GivenReadingAsync(vehicle, "2026-05-01", 68900.4m);
         var changed = await app.Officer.Ask(HttpMethod.Patch, $"{path}/{reading}", """{"value":68901}""", ifMatch: "*");
         Assert.Equal(68901m, (await changed.Json()).GetProperty("value").GetDecimal());
-        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"{path}/{reading}", ifMatch: "*")).StatusCode);
-        Assert.Empty((await (await app.Officer.Ask(HttpMethod.Get, path)).Json()).GetProperty("items").EnumerateArray());
+        Assert.Equal(
+            204, (int)(await app.Officer.Ask(HttpMethod.Delete, $"{path}/{reading}", ifMatch: "*")).StatusCode);
+        Assert.Empty((await (await app.Officer.Ask(HttpMethod.Get, path)).Json())
+            .GetProperty("items")
+            .EnumerateArray());
     }
 
     [Theory, OnBothDatabases]

@@ -11,8 +11,9 @@ public sealed class WalkRoundTests
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     /// <summary>
-    /// A car of May 1987 of which nothing is known. The catalogue: brake-hose-flexible has its mark as a "printed legend on hose",
-    /// kills without warning, and ends after 72 months: overdue since 1993-05-01. The tyre's "4598" is week 45 of 1998.
+    /// A car of May 1987 of which nothing is known. The catalogue: brake-hose-flexible has its mark as a "printed
+    /// legend on hose", kills without warning, and ends after 72 months: overdue since 1993-05-01. The tyre's "4598" is
+    /// week 45 of 1998.
     /// </summary>
     [Theory, OnBothDatabases]
     public async Task Answers_of_one_walk_become_parts_evidence_findings_and_records(DatabaseKind kind)
@@ -23,10 +24,13 @@ public sealed class WalkRoundTests
         var walk = await app.Read(path);
         var hose = Question(walk, "brake-hose-flexible");
         Assert.Equal(("wheel-off-front", "find", null, "overdue", "1993-05-01"),
-            (hose.Text("area"), hose.Text("purpose"), hose.Text("subjectId"), hose.Text("state"), hose.Text("due", "earliest")));
+            (
+                hose.Text("area"), hose.Text("purpose"), hose.Text("subjectId"), hose.Text("state"),
+                hose.Text("due", "earliest")));
         Assert.StartsWith("printed legend on hose", hose.Text("where"), StringComparison.Ordinal);
         Assert.Contains(walk.GetProperty("cautions").EnumerateArray(), c => c.Text("key") == "lifting");
-        Assert.Contains(walk.GetProperty("aboutVehicle").EnumerateArray(), q => q.GetString()!.Contains("odometer", StringComparison.Ordinal));
+        Assert.Contains(walk.GetProperty("aboutVehicle").EnumerateArray(), q =>
+            q.GetString()!.Contains("odometer", StringComparison.Ordinal));
 
         var answered = await app.PostOk(path, new
         {
@@ -34,7 +38,8 @@ public sealed class WalkRoundTests
             by = "A. Keeper",
             answers = new object[]
             {
-                new { partKind = "brake-hose-flexible", position = "front left", mark = "10/1/96", convention = "fmvss106-hose", finding = new { grade = "watch", sign = "surface cracks" } },
+                new { partKind = "brake-hose-flexible", position = "front left", mark = "10/1/96",
+                convention = "fmvss106-hose", finding = new { grade = "watch", sign = "surface cracks" } },
                 new { partKind = "tyre-road", position = "front left", mark = "4598", maker = "Orrell" },
                 new { partKind = "brake-fluid-glycol", lastDoneOn = "2024-05-01", odometer = Given.Mi(61200) },
                 new { partKind = "air-bag", outcome = "absent" },
@@ -48,21 +53,30 @@ public sealed class WalkRoundTests
         var id = taken[0].GetProperty("subjectId").GetGuid();
         var made = await app.Read($"/v1/components/{id}");
         Assert.Equal(("front left", "10/1/96", "fmvss106-hose", "2026-11-20", "A. Keeper"),
-            (made.Text("position"), Mark(made).Text("text"), Mark(made).Text("convention"), Mark(made).Text("on"), Mark(made).Text("notedBy")));
+            (made.Text("position"), Mark(made)
+                .Text("text"), Mark(made)
+                .Text("convention"), Mark(made)
+                .Text("on"), Mark(made)
+                .Text("notedBy")));
         Assert.Equal("watch", (await app.Read($"/v1/components/{id}/findings")).Items().Single().Text("grade"));
         Assert.Equal("1996-10-01", (await app.Read($"/v1/components/{id}/due")).Text("answer", "born", "earliest"));
         var fluid = (await app.Read($"/v1/vehicles/{car}/service-tasks")).Items().Single();
-        Assert.Equal(("2024-05-01", "61200"), (fluid.Text("lastDone", "on"), fluid.Text("lastDone", "odometer", "value")));
-        Assert.Equal("2020-03-01", (await app.Read($"/v1/components/{taken[5].Text("subjectId")}")).Text("fitting", "on"));
+        Assert.Equal(
+            ("2024-05-01", "61200"), (fluid.Text("lastDone", "on"), fluid.Text("lastDone", "odometer", "value")));
+        Assert.Equal("2020-03-01", (await app.Read($"/v1/components/{taken[5].Text("subjectId")}"))
+            .Text("fitting", "on"));
 
         var after = await app.Read(path);
         Assert.DoesNotContain(after.GetProperty("questions").EnumerateArray(), q => q.Text("partKind") == "air-bag");
         Assert.Equal("air-bag", after.GetProperty("absent").EnumerateArray().Single().Text("partKind"));
         Assert.Equal("behind the dash", Question(after, "wiring-loom").Text("couldNotSee", "note"));
-        Assert.DoesNotContain((await app.Read($"/v1/vehicles/{car}/due")).GetProperty("notRecorded").EnumerateArray(), n => n.Text("partKind") == "air-bag");
+        Assert.DoesNotContain((await app.Read($"/v1/vehicles/{car}/due"))
+            .GetProperty("notRecorded")
+            .EnumerateArray(), n => n.Text("partKind") == "air-bag");
     }
 
-    /// <summary>What could not be seen is as bad as before, word for word; and a later "could not see" takes an "absent" back.</summary>
+    /// <summary>What could not be seen is as bad as before, word for word; and a later "could not see" takes an
+    /// "absent" back.</summary>
     [Theory, OnBothDatabases]
     public async Task What_could_not_be_seen_gets_no_better(DatabaseKind kind)
     {
@@ -84,8 +98,12 @@ public sealed class WalkRoundTests
 
         Assert.Equal(before, (await app.Read($"/v1/components/{hose}/due")).Text("answer"));
         var walk = await app.Read($"/v1/vehicles/{car}/walk-round");
-        Assert.Equal("2026-11-20", walk.GetProperty("questions").EnumerateArray().Single(q => q.Text("subjectId") == hose.ToString()).Text("couldNotSee", "on"));
-        Assert.Contains((await app.Read($"/v1/vehicles/{car}/due")).GetProperty("notRecorded").EnumerateArray(), n => n.Text("partKind") == "air-bag");
+        Assert.Equal("2026-11-20", walk.GetProperty("questions")
+            .EnumerateArray()
+            .Single(q => q.Text("subjectId") == hose.ToString())
+            .Text("couldNotSee", "on"));
+        Assert.Contains((await app.Read($"/v1/vehicles/{car}/due")).GetProperty("notRecorded").EnumerateArray(), n =>
+            n.Text("partKind") == "air-bag");
     }
 
     [Theory, OnBothDatabases]
@@ -114,9 +132,12 @@ public sealed class WalkRoundTests
 
         Assert.Equal(
             [
-                ("#/seenOn", "in-the-future"), ("#/answers/1/partKind", "unknown-part-kind"), ("#/answers/2/convention", "unknown-convention"),
-                ("#/answers/3/subjectId", "no-such-subject"), ("#/answers/4/fittedOn", "in-the-future"), ("#/answers/5/mark", "not-a-part"),
-                ("#/answers/5/lastDoneOn", "missing"), ("#/answers/6/partKind", "already-recorded"), ("#/answers/7/fittedOn", "already-known"),
+                ("#/seenOn", "in-the-future"), ("#/answers/1/partKind", "unknown-part-kind"),
+                ("#/answers/2/convention", "unknown-convention"),
+                ("#/answers/3/subjectId", "no-such-subject"), ("#/answers/4/fittedOn", "in-the-future"),
+                ("#/answers/5/mark", "not-a-part"),
+                ("#/answers/5/lastDoneOn", "missing"), ("#/answers/6/partKind", "already-recorded"),
+                ("#/answers/7/fittedOn", "already-known"),
                 ("#/answers/8/outcome", "recorded"),
             ],
             problem.Errors());
@@ -124,17 +145,27 @@ public sealed class WalkRoundTests
         Assert.Empty((await app.Read($"/v1/vehicles/{car}/service-tasks")).Items());
     }
 
-    /// <summary>One hose read leaves the others as old as the car of May 1987: 72 months by common practice, overdue since 1993-05-01.</summary>
+    /// <summary>One hose read leaves the others as old as the car of May 1987: 72 months by common practice, overdue
+    /// since 1993-05-01.</summary>
     [Theory, OnBothDatabases]
     public async Task One_of_several_leaves_the_others_to_be_asked_about(DatabaseKind kind)
     {
         await using var app = await TestApp.StartAsync(kind);
         var car = await app.GivenVehicleAsync();
         var path = $"/v1/vehicles/{car}/walk-round?most=200";
-        await app.PostOk(path[..^9], new { seenOn = "2026-11-20", answers = new[] { new { partKind = "brake-hose-flexible", position = "front left", mark = "2026-01" } } }, 200);
+        await app.PostOk(
+            path[..^9],
+            new
+            {
+                seenOn = "2026-11-20",
+                answers = new[] { new { partKind = "brake-hose-flexible", position = "front left", mark = "2026-01" } }
+            },
+            200);
 
         var others = Question(await app.Read(path), "brake-hose-flexible");
-        Assert.Equal(("others", null, "overdue", "1993-05-01"), (others.Text("purpose"), others.Text("subjectId"), others.Text("state"), others.Text("due", "earliest")));
+        Assert.Equal(
+            ("others", null, "overdue", "1993-05-01"),
+            (others.Text("purpose"), others.Text("subjectId"), others.Text("state"), others.Text("due", "earliest")));
         Assert.StartsWith("printed legend on hose", others.Text("where"), StringComparison.Ordinal);
 
         var problem = await (await app.Post(path[..^9], new
@@ -148,27 +179,51 @@ public sealed class WalkRoundTests
                 new { partKind = "seat-belt", position = "driver" },
             },
         })).Problem(422, "validation");
-        Assert.Equal([("#/answers/0/outcome", "not-recorded"), ("#/answers/1/outcome", "not-a-part")], problem.Errors());
+        Assert.Equal(
+            [("#/answers/0/outcome", "not-recorded"), ("#/answers/1/outcome", "not-a-part")], problem.Errors());
 
-        await app.PostOk(path[..^9], new { seenOn = "2026-11-21", by = "A. Keeper", answers = new[] { new { partKind = "brake-hose-flexible", outcome = "no-others" } } }, 200);
+        await app.PostOk(
+            path[..^9],
+            new
+            {
+                seenOn = "2026-11-21",
+                by = "A. Keeper",
+                answers = new[] { new { partKind = "brake-hose-flexible", outcome = "no-others" } }
+            },
+            200);
         var after = await app.Read(path);
-        Assert.DoesNotContain(after.GetProperty("questions").EnumerateArray(), q => q.Text("partKind") == "brake-hose-flexible");
+        Assert.DoesNotContain(after.GetProperty("questions").EnumerateArray(), q =>
+            q.Text("partKind") == "brake-hose-flexible");
         Assert.Equal(("brake-hose-flexible", "2026-11-21", "A. Keeper"),
-            (after.GetProperty("complete")[0].Text("partKind"), after.GetProperty("complete")[0].Text("on"), after.GetProperty("complete")[0].Text("by")));
+            (after.GetProperty("complete")[0]
+                .Text("partKind"), after.GetProperty("complete")[0]
+                .Text("on"), after.GetProperty("complete")[0]
+                .Text("by")));
 
         // A later doubt asks again.
-        await app.PostOk(path[..^9], new { seenOn = "2026-11-22", answers = new[] { new { partKind = "brake-hose-flexible", outcome = "could-not-see" } } }, 200);
+        await app.PostOk(
+            path[..^9],
+            new
+            {
+                seenOn = "2026-11-22",
+                answers = new[] { new { partKind = "brake-hose-flexible", outcome = "could-not-see" } }
+            },
+            200);
         Assert.Equal("others", Question(await app.Read(path), "brake-hose-flexible").Text("purpose"));
     }
 
-    /// <summary>The vehicle's own questions go back in the same form: built and odometer, with everything else or not at all.</summary>
+    /// <summary>The vehicle's own questions go back in the same form: built and odometer, with everything else or not
+    /// at all.</summary>
     [Theory, OnBothDatabases]
     public async Task Built_and_odometer_come_in_the_same_form(DatabaseKind kind)
     {
         await using var app = await TestApp.StartAsync(kind);
         var car = await app.GivenVehicleAsync(built: null);
         var path = $"/v1/vehicles/{car}/walk-round";
-        Assert.Equal([("#/answers", "says-nothing")], (await (await app.Post(path, new { seenOn = "2026-11-20", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/answers", "says-nothing")],
+            (await (await app.Post(path, new { seenOn = "2026-11-20", answers = Array.Empty<object>() }))
+                .Problem(422, "validation")).Errors());
         var problem = await (await app.Post(path, new
         {
             seenOn = "2026-11-20",
@@ -179,16 +234,40 @@ public sealed class WalkRoundTests
         Assert.Equal([("#/odometer/unit", "wrong-unit"), ("#/answers/0/fittedOn", "before-built")], problem.Errors());
         Assert.Null((await app.Read($"/v1/vehicles/{car}")).Text("built"));
 
-        var taken = await app.PostOk(path, new { seenOn = "2026-11-20", by = "A. Keeper", built = "1987", odometer = Given.Mi(61_200), answers = Array.Empty<object>() }, 200);
+        var taken = await app.PostOk(
+            path,
+            new
+            {
+                seenOn = "2026-11-20",
+                by = "A. Keeper",
+                built = "1987",
+                odometer = Given.Mi(61_200),
+                answers = Array.Empty<object>()
+            },
+            200);
         Assert.Equal("1987", taken.Text("built"));
         var reading = await app.Read($"/v1/vehicles/{car}/odometer-readings/{taken.Text("odometerReadingId")}");
-        Assert.Equal(("2026-11-20", "61200", "A. Keeper"), (reading.Text("on"), reading.Text("value"), reading.Text("notedBy")));
+        Assert.Equal(
+            ("2026-11-20", "61200", "A. Keeper"), (reading.Text("on"), reading.Text("value"), reading.Text("notedBy")));
 
-        Assert.Equal("1987-05", (await app.PostOk(path, new { seenOn = "2026-11-21", built = "1987-05", answers = Array.Empty<object>() }, 200)).Text("built"));
-        Assert.Equal([("#/built", "already-known")], (await (await app.Post(path, new { seenOn = "2026-11-21", built = "1988", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
-        Assert.Equal([("#/built", "in-the-future")], (await (await app.Post(path, new { seenOn = "2026-11-21", built = "2027", answers = Array.Empty<object>() })).Problem(422, "validation")).Errors());
+        Assert.Equal(
+            "1987-05",
+            (await app.PostOk(
+                path, new { seenOn = "2026-11-21", built = "1987-05", answers = Array.Empty<object>() },
+                200)).Text("built"));
+        Assert.Equal(
+            [("#/built", "already-known")],
+            (await (
+                await app.Post(path, new { seenOn = "2026-11-21", built = "1988", answers = Array.Empty<object>() }))
+                    .Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/built", "in-the-future")],
+            (await (
+                await app.Post(path, new { seenOn = "2026-11-21", built = "2027", answers = Array.Empty<object>() }))
+                    .Problem(422, "validation")).Errors());
         Assert.Equal("1987-05", (await app.Read($"/v1/vehicles/{car}")).Text("built"));
-        Assert.DoesNotContain((await app.Read(path)).GetProperty("aboutVehicle").EnumerateArray(), q => q.GetString()!.Contains("odometer", StringComparison.Ordinal));
+        Assert.DoesNotContain((await app.Read(path)).GetProperty("aboutVehicle").EnumerateArray(), q =>
+            q.GetString()!.Contains("odometer", StringComparison.Ordinal));
     }
 
     [Theory]
@@ -222,7 +301,8 @@ public sealed class WalkRoundTests
         var page = await response.Content.ReadAsStringAsync(Stop);
         Assert.DoesNotContain("<b>", page, StringComparison.Ordinal);
         Assert.Equal(5, page.Split("could not see</span>").Length - 1);
-        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/walk-round?most=0")).Problem(400, "invalid-parameter");
+        await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/walk-round?most=0"))
+            .Problem(400, "invalid-parameter");
         using var reader = await app.GivenKeyAsync("reader");
         Assert.Equal(200, (int)(await reader.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/walk-round")).StatusCode);
         await (await reader.Ask(HttpMethod.Post, $"/v1/vehicles/{car}/walk-round", """{ "seenOn": "2026-11-20", "answers": [{ "partKind": "air-bag" }] }""")).Problem(403, "forbidden");
@@ -231,5 +311,6 @@ public sealed class WalkRoundTests
     private static JsonElement Question(JsonElement walk, string kind) =>
         walk.GetProperty("questions").EnumerateArray().Single(q => q.Text("partKind") == kind);
 
-    private static JsonElement Mark(JsonElement component) => component.GetProperty("evidence").EnumerateArray().Single(e => e.Text("kind") == "mark");
+    private static JsonElement Mark(JsonElement component) =>
+        component.GetProperty("evidence").EnumerateArray().Single(e => e.Text("kind") == "mark");
 }

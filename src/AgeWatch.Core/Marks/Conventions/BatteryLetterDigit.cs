@@ -30,7 +30,10 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
             return;
         }
 
-        if (code.Length is not (2 or 3) || !char.IsAsciiLetterUpper(code[0]) || !char.IsAsciiDigit(code[1]) || !char.IsAsciiDigit(code[^1]))
+        if (code.Length is not (2 or 3)
+            || !char.IsAsciiLetterUpper(code[0])
+            || !char.IsAsciiDigit(code[1])
+            || !char.IsAsciiDigit(code[^1]))
         {
             return;
         }
@@ -69,7 +72,8 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
         }
     }
 
-    private static void Add(char letter, LetterScheme scheme, int year, int digits, ReadingSink sink, MarkAssumption assumed)
+    private static void Add(
+        char letter, LetterScheme scheme, int year, int digits, ReadingSink sink, MarkAssumption assumed)
     {
         if (LetterMonth.Month(letter, scheme) is var month and > 0)
         {

@@ -9,7 +9,8 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
 {
     Key = "fmvss106-hose",
     Name = "Brake hose legend (USA)",
-    LooksLike = "Month, day and year, or month and year, in figures with slashes, among DOT, the maker and the bore: 10/1/96.",
+    LooksLike =
+        "Month, day and year, or month and year, in figures with slashes, among DOT, the maker and the bore: 10/1/96.",
     FoundOn = "Printed along hydraulic brake and clutch hose; on an assembly look for a band or a tag.",
     ReadsAs = "Month, day, year: 10/1/96 is 1 October 1996. Month first by law.",
     Parts = [new("10", "month"), new("/"), new("1", "day"), new("/"), new("96", "year")],

@@ -2,8 +2,9 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Month letter, day and year of a casting: F 10 5 is 10 June of a year that ends in 5.</summary>
 /// <remarks>
-/// Common practice (nationalnova.com/engineinfo4.html, chevytech.com/3c10o5.html), letters straight from A to L unless said
-/// otherwise. Without gaps A257 is 25 January of a 7 year or 2 January 1957. The decade comes from the part number.
+/// Common practice (nationalnova.com/engineinfo4.html, chevytech.com/3c10o5.html), letters straight from A to L unless
+/// said otherwise. Without gaps A257 is 25 January of a 7 year or 2 January 1957. The decade comes from the part
+/// number.
 /// </remarks>
 internal sealed class CastingLetterDayYear() : MarkConvention(new()
 {
@@ -26,12 +27,16 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
         Span<Piece> parts = stackalloc Piece[3];
         if (CalendarText.Parts(text.Pieces, parts))
         {
-            if (IsLetter(parts[0]) && parts[1].IsShort && (parts[2].IsYear || parts[2] is { IsNumber: true, Length: 1 }))
+            if (IsLetter(parts[0])
+                && parts[1].IsShort
+                && (parts[2].IsYear || parts[2] is { IsNumber: true, Length: 1 }))
             {
                 Add(text.Slice(parts[0])[0], parts[1].Value, parts[2].Value, parts[2].Length, sink);
             }
         }
-        else if (CalendarText.Parts(text.Pieces, parts[..2]) && IsLetter(parts[0]) && parts[1] is { IsNumber: true, Length: >= 2 and <= 4 } run)
+        else if (CalendarText.Parts(text.Pieces, parts[..2])
+            && IsLetter(parts[0])
+            && parts[1] is { IsNumber: true, Length: >= 2 and <= 4 } run)
         {
             Split(text.Slice(parts[0])[0], run, sink);
         }
@@ -39,7 +44,8 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
 
     private static bool IsLetter(Piece piece) => piece.Kind == PieceKind.Word && piece.Length == 1;
 
-    /// <summary>One or two figures of the run are the day, the rest the year; a day does not start with a lone zero.</summary>
+    /// <summary>One or two figures of the run are the day, the rest the year; a day does not start with a lone
+    /// zero.</summary>
     private static void Split(char letter, Piece run, ReadingSink sink)
     {
         if (run.Length is 2 or 3)
@@ -74,7 +80,8 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))} {first.Day} {Written.Year(first.Year, reading.YearDigits)}"
+        return $"{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))} {first.Day} "
+            + $"{Written.Year(first.Year, reading.YearDigits)}"
             .WithKind(reading, this);
     }
 }

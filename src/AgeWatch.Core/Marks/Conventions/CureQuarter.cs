@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Cure date of a seal as quarter, Q and year: 2Q94.</summary>
 /// <remarks>
-/// Source: SAE ARP5316, from memory (the form was not read in its text). There storage is counted from the end of the quarter;
-/// here the whole quarter is kept and its first day governs.
+/// Source: SAE ARP5316, from memory (the form was not read in its text). There storage is counted from the end of the
+/// quarter; here the whole quarter is kept and its first day governs.
 /// </remarks>
 internal sealed class CureQuarter() : MarkConvention(new()
 {
@@ -37,12 +37,15 @@ internal sealed class CureQuarter() : MarkConvention(new()
                 sink.Quarter(parts[2].Value, parts[2].Length, parts[1].Value);
             }
         }
-        else if (CalendarText.Parts(text.Pieces, parts[..2]) && parts[0].Kind == PieceKind.Quarter && parts[1] is { Length: 3, IsNumber: true } run)
+        else if (CalendarText.Parts(text.Pieces, parts[..2])
+            && parts[0].Kind == PieceKind.Quarter
+            && parts[1] is { Length: 3, IsNumber: true } run)
         {
             sink.Quarter(run.Value % 100, 2, run.Value / 100);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{(reading.Span.First.Month + 2) / 3}Q{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(reading, this);
+        $"{(reading.Span.First.Month + 2) / 3}Q{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
+            reading, this);
 }

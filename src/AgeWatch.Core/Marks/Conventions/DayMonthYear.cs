@@ -47,7 +47,10 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     private static void ReadRoman(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[3];
-        if (CalendarText.Parts(text.Pieces, parts) && parts[0].IsShort && parts[1].Kind == PieceKind.Word && parts[2].IsYear
+        if (CalendarText.Parts(text.Pieces, parts)
+            && parts[0].IsShort
+            && parts[1].Kind == PieceKind.Word
+            && parts[2].IsYear
             && MarkWords.Roman(text.Slice(parts[1])) is var roman and > 0)
         {
             sink.Day(parts[2].Value, parts[2].Length, roman, parts[0].Value, MarkAssumption.RomanMonth);
@@ -57,6 +60,7 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Two(first.Day)}.{Written.Two(first.Month)}.{Written.Year(first.Year, reading.YearDigits)}".WithKind(reading, this);
+        return $"{Written.Two(first.Day)}.{Written.Two(first.Month)}.{Written.Year(first.Year, reading.YearDigits)}"
+            .WithKind(reading, this);
     }
 }

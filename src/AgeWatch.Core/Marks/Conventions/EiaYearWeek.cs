@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year and week of an electronic part: 8512 is week 12 of 1985.</summary>
 /// <remarks>
-/// Source: EIA-476, from memory (its scope was seen, not its week clause). Makers count week 1 in at least three ways; ISO 8601
-/// is our choice.
+/// Source: EIA-476, from memory (its scope was seen, not its week clause). Makers count week 1 in at least three ways;
+/// ISO 8601 is our choice.
 /// </remarks>
 internal sealed class EiaYearWeek() : MarkConvention(new()
 {

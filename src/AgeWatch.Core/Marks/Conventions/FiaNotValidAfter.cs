@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year in which a harness, seat or extinguishing system runs out: Not valid after 2020.</summary>
 /// <remarks>
-/// Common practice (naroescapemotorsports.com): good to 31 December of that year; FIA 8853/98 itself from memory. A month or a
-/// full date is read where one stands instead of the year.
+/// Common practice (naroescapemotorsports.com): good to 31 December of that year; FIA 8853/98 itself from memory. A
+/// month or a full date is read where one stands instead of the year.
 /// </remarks>
 internal sealed class FiaNotValidAfter() : MarkConvention(new()
 {

@@ -30,5 +30,6 @@ internal sealed class GasCylinderExpiry() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        $"Do Not Use After {Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
+        $"Do Not Use After "
+            + $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
 }

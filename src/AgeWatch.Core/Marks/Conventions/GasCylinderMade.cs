@@ -29,5 +29,6 @@ internal sealed class GasCylinderMade() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        $"Manufactured in {Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
+        $"Manufactured in "
+            + $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
 }

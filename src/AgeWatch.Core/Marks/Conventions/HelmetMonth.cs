@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Month and year of a motorcycle helmet sold in the USA: June 2010 or 6/10.</summary>
-/// <remarks>Source: 49 CFR 571.218 S5.6.1(c), with both forms as its own examples. In force 1 March 1974 (from memory).</remarks>
+/// <remarks>Source: 49 CFR 571.218 S5.6.1(c), with both forms as its own examples. In force 1 March 1974 (from
+/// memory).</remarks>
 internal sealed class HelmetMonth() : MarkConvention(new()
 {
     Key = "fmvss218-helmet",

@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year and week of an electronic part: 1208 is week 8 of 2012.</summary>
-/// <remarks>Source: IEC 60062, from memory; its example 1208 was read in public text. ISO weeks are our choice.</remarks>
+/// <remarks>Source: IEC 60062, from memory; its example 1208 was read in public text. ISO weeks are our
+/// choice.</remarks>
 internal sealed class IecFourCharacters() : MarkConvention(new()
 {
     Key = "iec60062-4char",

@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year letter and month of an electronic part: R1 is January of 1983, 2003 or 2023.</summary>
 /// <remarks>
-/// Source: IEC 60062 as quoted in an encyclopaedia; letters H to P from memory (forced: seven letters for seven years). Letters
-/// run in cycles of 20 years without G I O Q Y Z; months are 1 to 9, then O N D, the letter O and never a zero.
+/// Source: IEC 60062 as quoted in an encyclopaedia; letters H to P from memory (forced: seven letters for seven years).
+/// Letters run in cycles of 20 years without G I O Q Y Z; months are 1 to 9, then O N D, the letter O and never a zero.
 /// </remarks>
 internal sealed class IecTwoCharacters() : MarkConvention(new()
 {

@@ -6,7 +6,9 @@ internal sealed class IsoCalendar() : MarkConvention(new()
 {
     Key = "iso-calendar",
     Name = "ISO date",
-    LooksLike = "Year in four figures, then month, then day: 1985-04-12; also without the dashes, or cut short to the month or the year.",
+    LooksLike =
+        "Year in four figures, then month, then day: 1985-04-12; also without the dashes, or cut short to the month "
+            + "or the year.",
     FoundOn = "Printed labels, test records, logs.",
     ReadsAs = "Year, month, day.",
     Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day")],
@@ -41,7 +43,10 @@ internal sealed class IsoCalendar() : MarkConvention(new()
             other = text.Pieces[1].Value == '-' ? other : MarkAssumption.OtherSeparators;
             sink.Month(year.Value, 4, month.Value, other);
         }
-        else if (text.IsTriple(out year, out month, out var day) && year.Length == 4 && month.Length == 2 && day.Length == 2)
+        else if (text.IsTriple(out year, out month, out var day)
+            && year.Length == 4
+            && month.Length == 2
+            && day.Length == 2)
         {
             other = text.Pieces[1].Value == '-' && text.Pieces[3].Value == '-' ? other : MarkAssumption.OtherSeparators;
             sink.Day(year.Value, 4, month.Value, day.Value, other);

@@ -30,13 +30,16 @@ internal sealed class IsoOrdinal() : MarkConvention(new()
         }
         else if (text.IsPair(out var year, out var day) && year.Length == 4 && day.Length == 3)
         {
-            sink.DayOfYear(year.Value, 4, day.Value, text.Pieces[1].Value == '-' ? MarkAssumption.None : MarkAssumption.OtherSeparators);
+            sink.DayOfYear(year.Value, 4, day.Value, text.Pieces[1].Value == '-'
+                ? MarkAssumption.None
+                : MarkAssumption.OtherSeparators);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return string.Create(CultureInfo.InvariantCulture, $"{first.Year:0000}-{first.DayOfYear:000}").WithKind(reading, this);
+        return string.Create(CultureInfo.InvariantCulture, $"{first.Year:0000}-{first.DayOfYear:000}")
+            .WithKind(reading, this);
     }
 }

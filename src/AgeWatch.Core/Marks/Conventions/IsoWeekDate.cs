@@ -40,14 +40,20 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
                 Day(parts[0].Value, parts[2].Value / 10, parts[2].Value % 10, sink);
             }
         }
-        else if (CalendarText.Parts(text.Pieces, parts) && IsWeek(text, parts) && parts[2].Length == 2 && parts[3] is { IsNumber: true, Length: 1 })
+        else if (CalendarText.Parts(text.Pieces, parts)
+            && IsWeek(text, parts)
+            && parts[2].Length == 2
+            && parts[3] is { IsNumber: true, Length: 1 })
         {
             Day(parts[0].Value, parts[2].Value, parts[3].Value, sink);
         }
     }
 
     private static bool IsWeek(in MarkText text, ReadOnlySpan<Piece> parts) =>
-        parts[0] is { IsNumber: true, Length: 4 } && parts[1].Kind == PieceKind.Week && text.Slice(parts[1]) is "W" && parts[2].IsNumber;
+        parts[0] is { IsNumber: true, Length: 4 }
+            && parts[1].Kind == PieceKind.Week
+            && text.Slice(parts[1]) is "W"
+            && parts[2].IsNumber;
 
     private static void Day(int year, int week, int weekday, ReadingSink sink)
     {

@@ -28,5 +28,6 @@ internal sealed class JulianDayYear() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Three(reading.Span.First.DayOfYear) + Written.Two(reading.Span.First.Year % 100)).WithKind(reading, this);
+        (Written.Three(reading.Span.First.DayOfYear) + Written.Two(reading.Span.First.Year % 100))
+            .WithKind(reading, this);
 }

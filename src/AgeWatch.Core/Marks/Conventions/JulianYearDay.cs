@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Two year figures and day of the year: 18240 is day 240 of 2018.</summary>
-/// <remarks>Common practice; a maker's own page gives 18240 and a supplier digit behind (hopkinsmfg.com/date-coding).</remarks>
+/// <remarks>Common practice; a maker's own page gives 18240 and a supplier digit behind
+/// (hopkinsmfg.com/date-coding).</remarks>
 internal sealed class JulianYearDay() : MarkConvention(new()
 {
     Key = "julian-yyddd",
@@ -28,5 +29,6 @@ internal sealed class JulianYearDay() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Two(reading.Span.First.Year % 100) + Written.Three(reading.Span.First.DayOfYear)).WithKind(reading, this);
+        (Written.Two(reading.Span.First.Year % 100) + Written.Three(reading.Span.First.DayOfYear))
+            .WithKind(reading, this);
 }

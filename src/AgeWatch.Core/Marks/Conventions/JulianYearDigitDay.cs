@@ -33,5 +33,6 @@ internal sealed class JulianYearDigitDay() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Year(reading.Span.First.Year, 1) + Written.Three(reading.Span.First.DayOfYear)).WithKind(reading, this);
+        (Written.Year(reading.Span.First.Year, 1) + Written.Three(reading.Span.First.DayOfYear))
+            .WithKind(reading, this);
 }

@@ -43,6 +43,7 @@ internal sealed class MonthDayYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Two(first.Month)}/{Written.Two(first.Day)}/{Written.Year(first.Year, reading.YearDigits)}".WithKind(reading, this);
+        return $"{Written.Two(first.Month)}/{Written.Two(first.Day)}/{Written.Year(first.Year, reading.YearDigits)}"
+            .WithKind(reading, this);
     }
 }

@@ -1,9 +1,10 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
-/// <summary>Moulded date insert: a pointer to the month around the year, or one dot for each month. Typed as YY=94;pointer=7.</summary>
+/// <summary>Moulded date insert: a pointer to the month around the year, or one dot for each month. Typed as
+/// YY=94;pointer=7.</summary>
 /// <remarks>
-/// Common practice, no standard found. Inserts are turned late, so the month is give or take one. That a dot is a month, the
-/// current one included, is our choice; makers differ.
+/// Common practice, no standard found. Inserts are turned late, so the month is give or take one. That a dot is a
+/// month, the current one included, is our choice; makers differ.
 /// </remarks>
 internal sealed class MouldClock() : MarkConvention(new()
 {
@@ -96,6 +97,7 @@ internal sealed class MouldClock() : MarkConvention(new()
     {
         var first = reading.Span.First;
         var year = $"YY={Written.Year(first.Year, reading.YearDigits)}";
-        return (reading.Precision == MarkPrecision.Year ? year : $"{year};pointer={first.Month}").WithKind(reading, this);
+        return (reading.Precision == MarkPrecision.Year ? year : $"{year};pointer={first.Month}")
+            .WithKind(reading, this);
     }
 }

@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Quarter and year of cure: 3/94 is July to September 1994.</summary>
-/// <remarks>Source: ISO 2230:2002 5.3(c), excerpt seen; its own example. Roman quarters are common practice, no source.</remarks>
+/// <remarks>Source: ISO 2230:2002 5.3(c), excerpt seen; its own example. Roman quarters are common practice, no
+/// source.</remarks>
 internal sealed class QuarterYear() : MarkConvention(new()
 {
     Key = "quarter-year",
@@ -39,5 +40,6 @@ internal sealed class QuarterYear() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{(reading.Span.First.Month + 2) / 3}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(reading, this);
+        $"{(reading.Span.First.Month + 2) / 3}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
+            reading, this);
 }

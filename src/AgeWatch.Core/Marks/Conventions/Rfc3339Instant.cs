@@ -2,9 +2,11 @@ using System.Globalization;
 
 namespace AgeWatch.Core.Marks.Conventions;
 
-/// <summary>Date and time of RFC 3339, read for the date as written: 1996-12-19T16:39:57-08:00 is 19 December 1996.</summary>
+/// <summary>Date and time of RFC 3339, read for the date as written: 1996-12-19T16:39:57-08:00 is 19 December
+/// 1996.</summary>
 /// <remarks>
-/// Source: RFC 3339 sections 5.6 and 5.8, from memory. A second 60 is text for a leap second: 23:59 UTC on the last day of a month.
+/// Source: RFC 3339 sections 5.6 and 5.8, from memory. A second 60 is text for a leap second: 23:59 UTC on the last day
+/// of a month.
 /// </remarks>
 internal sealed class Rfc3339Instant() : MarkConvention(new()
 {
@@ -13,7 +15,9 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
     LooksLike = "Date, T, time and offset: 1985-04-12T23:20:50.52Z.",
     FoundOn = "Logs and exports, not parts.",
     ReadsAs = "The date as written, at the place of the offset.",
-    Parts = [new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day"), new("T"), new("23:20:50.52", "time"), new("Z", "offset")],
+    Parts = [
+        new("1985", "year"), new("-"), new("04", "month"), new("-"), new("12", "day"), new("T"),
+        new("23:20:50.52", "time"), new("Z", "offset")],
     MistakenFor = "The date in UTC.",
     Years = Eras.FullYear,
     LoneLetters = "TZ",
@@ -59,7 +63,9 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
 
         for (var i = 0; i < Form.Length; i++)
         {
-            var fits = Form[i] == '0' ? char.IsAsciiDigit(chars[i]) : chars[i] == Form[i] || (Form[i] == 'T' && chars[i] == ' ');
+            var fits = Form[i] == '0'
+                ? char.IsAsciiDigit(chars[i])
+                : chars[i] == Form[i] || (Form[i] == 'T' && chars[i] == ' ');
             if (!fits)
             {
                 return false;
@@ -69,7 +75,8 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
         return true;
     }
 
-    /// <summary>Fraction, then Z or an offset; <paramref name="minutes"/> is null when the offset has the form but cannot be.</summary>
+    /// <summary>Fraction, then Z or an offset; <paramref name="minutes"/> is null when the offset has the form but
+    /// cannot be.</summary>
     private static bool Offset(ReadOnlySpan<char> rest, out int? minutes)
     {
         minutes = 0;
@@ -94,7 +101,11 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
             return true;
         }
 
-        if (rest.Length != 6 || rest[0] is not ('+' or '-') || rest[3] != ':' || !char.IsAsciiDigit(rest[1]) || !char.IsAsciiDigit(rest[2])
+        if (rest.Length != 6
+            || rest[0] is not ('+' or '-')
+            || rest[3] != ':'
+            || !char.IsAsciiDigit(rest[1])
+            || !char.IsAsciiDigit(rest[2])
             || !char.IsAsciiDigit(rest[4]) || !char.IsAsciiDigit(rest[5]))
         {
             return false;

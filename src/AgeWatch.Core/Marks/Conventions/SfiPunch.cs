@@ -2,8 +2,9 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Month and year punched in the label of a harness or suit: 06/18.</summary>
 /// <remarks>
-/// Common practice of sanctioning bodies (sccbc.net): older SFI 16.1 labels punch the month of manufacture, newer ones the end of
-/// validity about two years later. Reading one as the other is a known mistake, so the words or the role decide.
+/// Common practice of sanctioning bodies (sccbc.net): older SFI 16.1 labels punch the month of manufacture, newer ones
+/// the end of validity about two years later. Reading one as the other is a known mistake, so the words or the role
+/// decide.
 /// </remarks>
 internal sealed class SfiPunch() : MarkConvention(new()
 {
@@ -26,7 +27,9 @@ internal sealed class SfiPunch() : MarkConvention(new()
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         var pieces = CalendarText.WithoutStandard(text, "SFI");
-        var assumed = sink.Question.Role is null && !text.SaysMade && !text.SaysExpiry ? MarkAssumption.PunchIsMade : MarkAssumption.None;
+        var assumed = sink.Question.Role is null && !text.SaysMade && !text.SaysExpiry
+            ? MarkAssumption.PunchIsMade
+            : MarkAssumption.None;
         if (CalendarText.IsMonthYear(pieces, out var year, out var month))
         {
             sink.Month(year.Value, year.Length, month, assumed);
@@ -34,5 +37,6 @@ internal sealed class SfiPunch() : MarkConvention(new()
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(reading, this);
+        $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
+            reading, this);
 }

@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Day, week and year digit of a tyre before 2000: 3157 is week 15 of a year that ends in 7.</summary>
 /// <remarks>
-/// Source: NHTSA interpretation nht73-3.16 (24 January 1973): no objection. How the day is counted is not defined, so only the
-/// week is claimed; that the day is 1 to 7 is our choice.
+/// Source: NHTSA interpretation nht73-3.16 (24 January 1973): no objection. How the day is counted is not defined, so
+/// only the week is claimed; that the day is 1 to 7 is our choice.
 /// </remarks>
 internal sealed class TinDayWeekYear() : MarkConvention(new()
 {
@@ -17,7 +17,8 @@ internal sealed class TinDayWeekYear() : MarkConvention(new()
     Years = new(Eras.TyreRule, Eras.LastThreeFigures),
     Tag = Tag.Standard,
     Source = "NHTSA interpretation nht73-3.16",
-    Examples = [new("3157", TinWeek.Span(1977, 15)!.Value, TinWeek.Span(1987, 15)!.Value, TinWeek.Span(1997, 15)!.Value)],
+    Examples = [new(
+        "3157", TinWeek.Span(1977, 15)!.Value, TinWeek.Span(1987, 15)!.Value, TinWeek.Span(1997, 15)!.Value)],
 })
 {
     internal override bool KindIsFixed => true;

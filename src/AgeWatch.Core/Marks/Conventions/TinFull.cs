@@ -9,7 +9,9 @@ internal sealed class TinFull() : MarkConvention(new()
     LooksLike = "DOT, then 7 to 13 letters and figures in groups; the last three or four figures are the date.",
     FoundOn = "One sidewall of a tyre; a retread has its own, which counts for the tread.",
     ReadsAs = "The last group: four figures are week and year, three are week and year digit.",
-    Parts = [new("DOT "), new("1AB", "works"), new(" "), new("CDEFGH", "size and type"), new(" "), new("01", "week"), new("15", "year")],
+    Parts = [
+        new("DOT "), new("1AB", "works"), new(" "), new("CDEFGH", "size and type"), new(" "), new("01", "week"),
+        new("15", "year")],
     MistakenFor = "The shorter number on the other sidewall, which has no date.",
     Years = new(Eras.TyreRule, Eras.Open),
     Tag = Tag.Law,

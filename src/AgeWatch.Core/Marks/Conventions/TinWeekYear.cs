@@ -1,14 +1,16 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Week and year of a tyre in four figures: 0109 is 4 to 10 January 2009.</summary>
-/// <remarks>Source: 49 CFR 574.5(b)(3), read as a verbatim quotation of the section; required from 2 July 2000 (64 FR 36807).</remarks>
+/// <remarks>Source: 49 CFR 574.5(b)(3), read as a verbatim quotation of the section; required from 2 July 2000 (64 FR
+/// 36807).</remarks>
 internal sealed class TinWeekYear() : MarkConvention(new()
 {
     Key = "tin-wwyy",
     Name = "Tyre week and year, four figures",
     LooksLike = "Four figures in a raised oval at the end of the DOT number.",
     FoundOn = "One sidewall of a tyre made since 2000; often the inner side.",
-    ReadsAs = "Week, then the last two figures of the year. Weeks run Sunday to Saturday; week 01 is the first full one.",
+    ReadsAs =
+        "Week, then the last two figures of the year. Weeks run Sunday to Saturday; week 01 is the first full one.",
     Parts = [new("01", "week"), new("09", "year")],
     MistakenFor = "Year and week, or month and year; an ISO week, which starts one day later or six days earlier.",
     Years = new(Eras.TyreRule, Eras.Open),
@@ -64,7 +66,8 @@ internal sealed class TinWeekYear() : MarkConvention(new()
 
 internal static class TinAssumption
 {
-    /// <summary>Outside the United States the week rule is an assumption: UN R54 3.1.8 does not define week 1.</summary>
+    /// <summary>Outside the United States the week rule is an assumption: UN R54 3.1.8 does not define week
+    /// 1.</summary>
     public static MarkAssumption Of(MarkQuestion question) =>
         question.Country is null || question.SoldInUsa ? MarkAssumption.None : MarkAssumption.UsWeek;
 }

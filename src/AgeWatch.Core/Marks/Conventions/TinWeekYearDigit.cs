@@ -3,8 +3,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 /// <summary>Week and year digit of a tyre in three figures: 409 is week 40 of a year that ends in 9.</summary>
 /// <remarks>
 /// Source: 64 FR 36807 (8 July 1999): three symbols until four were required from 2 July 2000; week rule 49 CFR 574.5.
-/// A filled triangle after them stands for the 1990s: trade practice (magwheel.co.za/tyre-age), no regulation; its absence
-/// rules nothing out.
+/// A filled triangle after them stands for the 1990s: trade practice (magwheel.co.za/tyre-age), no regulation; its
+/// absence rules nothing out.
 /// </remarks>
 internal sealed class TinWeekYearDigit() : MarkConvention(new()
 {
@@ -43,7 +43,8 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
         }
     }
 
-    internal static void Add(int figures, bool triangleInText, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
+    internal static void Add(
+        int figures, bool triangleInText, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
     {
         var (week, digit) = (figures / 10, figures % 10);
         var triangle = triangleInText || sink.Question.Triangle == YesNo.Yes;

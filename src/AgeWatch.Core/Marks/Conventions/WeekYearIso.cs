@@ -27,7 +27,10 @@ internal sealed class WeekYearIso() : MarkConvention(new()
         {
             sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
-        else if (CalendarText.Parts(text.Pieces, parts) && parts[0].Kind == PieceKind.Week && parts[1].IsShort && parts[2].IsYear)
+        else if (CalendarText.Parts(text.Pieces, parts)
+            && parts[0].Kind == PieceKind.Week
+            && parts[1].IsShort
+            && parts[2].IsYear)
         {
             sink.OfIsoWeek(parts[2].Value, parts[2].Length, parts[1].Value, MarkAssumption.IsoWeek);
         }

@@ -2,7 +2,8 @@ namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year, month, day: 92 04 25 is 25 April 1992.</summary>
 /// <remarks>
-/// Common practice, rare on stamps. NHTSA accepted it on child seats with the words year, month, day printed (letter 08-002061).
+/// Common practice, rare on stamps. NHTSA accepted it on child seats with the words year, month, day printed (letter
+/// 08-002061).
 /// </remarks>
 internal sealed class YearMonthDay() : MarkConvention(new()
 {
@@ -41,6 +42,7 @@ internal sealed class YearMonthDay() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Year(first.Year, reading.YearDigits)}/{Written.Two(first.Month)}/{Written.Two(first.Day)}".WithKind(reading, this);
+        return $"{Written.Year(first.Year, reading.YearDigits)}/{Written.Two(first.Month)}/{Written.Two(first.Day)}"
+            .WithKind(reading, this);
     }
 }

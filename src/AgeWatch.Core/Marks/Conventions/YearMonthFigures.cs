@@ -1,7 +1,8 @@
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Year and month in two pairs: 1012 is December 2010, 99/01 is January 1999.</summary>
-/// <remarks>Common practice, no source. UN R67 plates of LPG tanks are said to carry it so (from memory, low confidence).</remarks>
+/// <remarks>Common practice, no source. UN R67 plates of LPG tanks are said to carry it so (from memory, low
+/// confidence).</remarks>
 internal sealed class YearMonthFigures() : MarkConvention(new()
 {
     Key = "yymm",

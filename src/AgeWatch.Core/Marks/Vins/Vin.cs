@@ -2,8 +2,8 @@ namespace AgeWatch.Core.Marks.Vins;
 
 /// <summary>Vehicle identification numbers: check digit, model years, and what is wrong with one.</summary>
 /// <remarks>
-/// Sources: 49 CFR 565.15(c) Tables III to VI and (d)(1) Table VII with its note. I, O and Q never stand in a VIN, and outside North
-/// America (ISO 3779) check digit and year letter are not mandatory: both from memory.
+/// Sources: 49 CFR 565.15(c) Tables III to VI and (d)(1) Table VII with its note. I, O and Q never stand in a VIN, and
+/// outside North America (ISO 3779) check digit and year letter are not mandatory: both from memory.
 /// </remarks>
 public static class Vin
 {
@@ -20,7 +20,12 @@ public static class Vin
         Span<char> clean = stackalloc char[MarkCleaner.Room];
         if (MarkCleaner.Clean(text, clean, out var length, out _, out _) is { } refusal)
         {
-            return new() { Text = "", Verdict = VinVerdict.Unreadable, Notes = [new DroppedReading(null, null, refusal).Reason] };
+            return new()
+            {
+                Text = "",
+                Verdict = VinVerdict.Unreadable,
+                Notes = [new DroppedReading(null, null, refusal).Reason]
+            };
         }
 
         Span<char> signs = stackalloc char[length];
@@ -36,7 +41,8 @@ public static class Vin
         return count == Length ? OfSeventeen(new(signs[..count]), country, light) : FreeForm(text.Trim());
     }
 
-    /// <summary>Check digit by Tables III to V: 0 to 9 or X; null when a sign has no value or there are not 17.</summary>
+    /// <summary>Check digit by Tables III to V: 0 to 9 or X; null when a sign has no value or there are not
+    /// 17.</summary>
     public static char? CheckDigit(ReadOnlySpan<char> vin)
     {
         if (vin.Length != Length)
@@ -59,7 +65,8 @@ public static class Vin
         return sum % 11 == 10 ? 'X' : (char)('0' + sum % 11);
     }
 
-    /// <summary>Years that a code in position 10 can stand for, 1980 to 2039; empty for I O Q U Z, 0 and other signs.</summary>
+    /// <summary>Years that a code in position 10 can stand for, 1980 to 2039; empty for I O Q U Z, 0 and other
+    /// signs.</summary>
     /// <param name="position7">A figure is 1980 to 2009, a letter 2010 to 2039, for light vehicles only.</param>
     public static IReadOnlyList<int> ModelYears(char code, char position7, YesNo light)
     {
@@ -89,7 +96,9 @@ public static class Vin
     {
         Text = text,
         Verdict = VinVerdict.FreeForm,
-        Notes = ["Not 17 signs, so not a VIN of today's form. Before the 1981 model year makers numbered as they liked; it is kept as it is."],
+        Notes =
+            ["Not 17 signs, so not a VIN of today's form. Before the 1981 model year makers numbered as they liked; "
+                + "it is kept as it is."],
     };
 
     private static VinReading OfSeventeen(string vin, string? country, YesNo light)
@@ -112,7 +121,9 @@ public static class Vin
 
         var computed = CheckDigit(vin)!.Value;
         var matches = vin[8] == computed;
-        var required = country is null ? vin[0] is >= '1' and <= '5' : country.ToUpperInvariant() is "US" or "CA" or "MX";
+        var required = country is null
+            ? vin[0] is >= '1' and <= '5'
+            : country.ToUpperInvariant() is "US" or "CA" or "MX";
         return new()
         {
             Text = vin,
@@ -128,7 +139,8 @@ public static class Vin
     {
         if (matches)
         {
-            yield return "The check digit agrees. That is no proof: one wrong number in eleven agrees by chance, and all zeros agree.";
+            yield return "The check digit agrees. That is no proof: one wrong number in eleven agrees by chance, and "
+                + "all zeros agree.";
         }
         else if (required)
         {
@@ -143,7 +155,8 @@ public static class Vin
         {
             0 => $"{vin[9]} in position 10 is not a model year code.",
             1 => "The model year is not the day of building; it can start more than half a year earlier.",
-            _ when light == YesNo.No => "Position 10 fits two model years; position 7 does not tell them apart on heavy vehicles.",
+            _ when light == YesNo.No =>
+                "Position 10 fits two model years; position 7 does not tell them apart on heavy vehicles.",
             _ => "Position 10 fits two model years; if it is a light vehicle, position 7 tells them apart.",
         };
 

@@ -10,7 +10,9 @@ internal static class VinFaults
         {
             if (Meant(vin[i]) is { } perhaps)
             {
-                faults.Add(new(i + 1, vin[i], $"The letter {vin[i]} is never used in a VIN; position {i + 1} is probably {perhaps}.", perhaps));
+                faults.Add(new(i
+                    + 1, vin[i], $"The letter {vin[i]} is never used in a VIN; position {i + 1} is probably {perhaps}.",
+                    perhaps));
             }
             else if (!char.IsAsciiDigit(vin[i]) && !char.IsAsciiLetterUpper(vin[i]))
             {

@@ -12,7 +12,8 @@ public enum VinVerdict
     /// <summary>17 permitted signs whose check digit does not agree, from where none is required.</summary>
     CheckDigitNotRequired,
 
-    /// <summary>Not 17 signs: a maker's own chassis number, usual before the 1981 model year. It is accepted as it is.</summary>
+    /// <summary>Not 17 signs: a maker's own chassis number, usual before the 1981 model year. It is accepted as it
+    /// is.</summary>
     FreeForm,
 
     /// <summary>Nothing to read, or text that no vehicle carries.</summary>
@@ -40,7 +41,8 @@ public sealed record VinReading
 
     public IReadOnlyList<VinFault> Faults { get; init; } = [];
 
-    /// <summary>Model years that position 10 allows; empty when it is no year code. A model year is not the day of building.</summary>
+    /// <summary>Model years that position 10 allows; empty when it is no year code. A model year is not the day of
+    /// building.</summary>
     public IReadOnlyList<int> ModelYears { get; init; } = [];
 
     /// <summary>What a reader must know besides, in sentences.</summary>

@@ -4,9 +4,11 @@ using System.Text;
 namespace AgeWatch.Server.Delivery.Feeds;
 
 /// <summary>One due day in a calendar.</summary>
-/// <param name="Uid">Of the part and its cycle, never of the day: a moved day moves the entry, a new cycle is a new entry.</param>
+/// <param name="Uid">Of the part and its cycle, never of the day: a moved day moves the entry, a new cycle is a new
+/// entry.</param>
 /// <param name="Day">The first day on which it is due; where none can be told, the day since when.</param>
-/// <param name="ChangedAt">When the answer last changed. Never "now": the bytes stay the same until the facts change.</param>
+/// <param name="ChangedAt">When the answer last changed. Never "now": the bytes stay the same until the facts
+/// change.</param>
 /// <param name="Sequence">Raised by every change of this entry.</param>
 /// <param name="HasDueDay">False: it is unknown when it is due, which must not keep it out of the list.</param>
 internal sealed record CalendarEntry(
@@ -88,7 +90,8 @@ internal static class CalendarFeed
         Add(lines, "END:" + component);
     }
 
-    /// <summary>A TEXT value (RFC 5545 3.3.11): the colon is never escaped, and control characters have no place.</summary>
+    /// <summary>A TEXT value (RFC 5545 3.3.11): the colon is never escaped, and control characters have no
+    /// place.</summary>
     public static string Escape(string text)
     {
         var escaped = new StringBuilder(text.Length + 8);

@@ -12,7 +12,8 @@ internal static class CsvTable
 
     private static readonly CsvWriterOptions Options = new() { Quoting = CsvQuoting.WhenNeededOrWhitespace };
 
-    /// <param name="raw">Text as it is, for programs; else guarded against being run as a formula, for spreadsheets.</param>
+    /// <param name="raw">Text as it is, for programs; else guarded against being run as a formula, for
+    /// spreadsheets.</param>
     public static async Task WriteAsync<T>(
         Stream stream, IReadOnlyList<CsvColumn<T>> columns, IAsyncEnumerable<T> rows, bool raw, CancellationToken stop)
     {

@@ -14,8 +14,10 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Feeds;
 
-/// <summary>One due state as a feed shows it. No plate, chassis number, member or address: a secret address gets around.</summary>
-/// <param name="Cycle">The last time the work was done; null for a part, which is a new one when it is replaced.</param>
+/// <summary>One due state as a feed shows it. No plate, chassis number, member or address: a secret address gets
+/// around.</summary>
+/// <param name="Cycle">The last time the work was done; null for a part, which is a new one when it is
+/// replaced.</param>
 internal sealed record FeedRow(
     Guid ClubId,
     Guid SubjectId,
@@ -56,7 +58,9 @@ internal static class FeedEntries
                 state.SubjectId,
                 vehicle == null ? Shelf : vehicle.Name,
                 state.PartKind,
-                db.Components.Where(c => c.ClubId == feed.ClubId && c.Id == state.SubjectId).Select(c => c.Position).FirstOrDefault(),
+                db.Components.Where(c => c.ClubId == feed.ClubId && c.Id == state.SubjectId)
+                    .Select(c => c.Position)
+                    .FirstOrDefault(),
                 state.State,
                 state.Certainty,
                 state.Hazard,
@@ -64,26 +68,31 @@ internal static class FeedEntries
                 state.DueLatest,
                 state.Since,
                 state.SubjectKind == SubjectKind.ServiceTask
-                    ? db.ServiceRecords.Where(r => r.ClubId == feed.ClubId && r.ServiceTaskId == state.SubjectId).Max(r => (DateOnly?)r.DoneOn)
+                    ? db.ServiceRecords.Where(r => r.ClubId == feed.ClubId && r.ServiceTaskId == state.SubjectId)
+                        .Max(r => (DateOnly?)r.DoneOn)
                     : null)).ToListAsync(stop);
     }
 
     /// <summary>
-    /// Those that are due on a day, and those of which nothing can be told, on the day since when. What was said of each is kept, whichever feed said it: an entry that now says something else
-    /// gets the next sequence number and this moment as its day of change, and all others stay as they are to the byte.
+    /// Those that are due on a day, and those of which nothing can be told, on the day since when. What was said of
+    /// each is kept, whichever feed said it: an entry that now says something else gets the next sequence number and
+    /// this moment as its day of change, and all others stay as they are to the byte.
     /// </summary>
     /// <param name="seal">A server secret: an id tells nothing and cannot be guessed.</param>
     public static async Task<List<CalendarEntry>> EntriesAsync(
         AgeWatchContext db, IReadOnlyList<FeedRow> rows, byte[] seal, DateTime now, CancellationToken stop)
     {
-        var said = rows.Where(row => row.DueEarliest is not null || row.State != DueState.InLife).Select(row => (Row: row, Entry: Entry(row, seal))).ToList();
+        var said = rows.Where(row => row.DueEarliest is not null || row.State != DueState.InLife)
+            .Select(row => (Row: row, Entry: Entry(row, seal)))
+            .ToList();
         for (var tries = 1; ; tries++)
         {
             try
             {
                 return await StampAsync(db, said, now, stop);
             }
-            catch (DbUpdateException twin) when (tries < MostTries && (twin is DbUpdateConcurrencyException || twin.IsUniqueViolation()))
+            catch (DbUpdateException twin) when (tries < MostTries
+                && (twin is DbUpdateConcurrencyException || twin.IsUniqueViolation()))
             {
                 // Another reader of the same feed was a moment faster; what it kept stands.
                 db.ChangeTracker.Clear();
@@ -99,7 +108,8 @@ internal static class FeedEntries
         {
             var clubId = some[0].Row.ClubId;
             var ids = some.Select(s => s.Row.SubjectId).ToList();
-            var known = await db.FeedEntries.Where(e => e.ClubId == clubId && ids.Contains(e.SubjectId)).ToDictionaryAsync(e => e.SubjectId, stop);
+            var known = await db.FeedEntries.Where(e => e.ClubId == clubId && ids.Contains(e.SubjectId))
+                .ToDictionaryAsync(e => e.SubjectId, stop);
             foreach (var (row, entry) in some)
             {
                 var hash = Hash(entry);
@@ -113,7 +123,11 @@ internal static class FeedEntries
                     (kept.Hash, kept.Sequence, kept.ChangedAt) = (hash, kept.Sequence + 1, now);
                 }
 
-                entries.Add(entry with { ChangedAt = new(DateTime.SpecifyKind(kept.ChangedAt, DateTimeKind.Utc)), Sequence = kept.Sequence });
+                entries.Add(entry with
+                {
+                    ChangedAt = new(DateTime.SpecifyKind(kept.ChangedAt, DateTimeKind.Utc)),
+                    Sequence = kept.Sequence
+                });
             }
         }
 
@@ -122,7 +136,8 @@ internal static class FeedEntries
     }
 
     private static string Hash(CalendarEntry entry) => Convert.ToHexStringLower(SHA256.HashData(
-        JsonSerializer.SerializeToUtf8Bytes(new object[] { entry.Uid, entry.Day, entry.Summary, entry.Description, entry.Categories })));
+        JsonSerializer.SerializeToUtf8Bytes(new object[] { entry.Uid, entry.Day, entry.Summary, entry.Description,
+        entry.Categories })));
 
     private static CalendarEntry Entry(FeedRow row, byte[] seal) =>
         new(
@@ -142,15 +157,18 @@ internal static class FeedEntries
         """);
 
     private static string Due(FeedRow row) => row.DueEarliest is not { } earliest
-        ? string.Create(CultureInfo.InvariantCulture, $"No due day can be told, since {row.Since:yyyy-MM-dd}; that is never good.")
+        ? string.Create(
+            CultureInfo.InvariantCulture, $"No due day can be told, since {row.Since:yyyy-MM-dd}; that is never good.")
         : string.Create(CultureInfo.InvariantCulture, $"Due {earliest:yyyy-MM-dd}{row.DueLatest switch
         {
             null => "",
             { } latest when latest == earliest => "",
             { } latest when latest == DateOnly.MaxValue => " at the earliest",
-            { } latest => string.Create(CultureInfo.InvariantCulture, $" at the earliest, {latest:yyyy-MM-dd} at the latest"),
+            { } latest =>
+                string.Create(CultureInfo.InvariantCulture, $" at the earliest, {latest:yyyy-MM-dd} at the latest"),
         }}.");
 
     private static string Uid(FeedRow row, byte[] seal) => Base64Url.EncodeToString(HMACSHA256.HashData(
-        seal, Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{row.ClubId:n}/{row.SubjectId:n}/{row.Cycle:yyyyMMdd}"))).AsSpan(0, 18));
+        seal, Encoding.UTF8.GetBytes(string.Create(
+            CultureInfo.InvariantCulture, $"{row.ClubId:n}/{row.SubjectId:n}/{row.Cycle:yyyyMMdd}"))).AsSpan(0, 18));
 }

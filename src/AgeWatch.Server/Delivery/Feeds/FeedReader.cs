@@ -13,7 +13,8 @@ namespace AgeWatch.Server.Delivery.Feeds;
 internal static class FeedReader
 {
     public static async Task<IResult> Calendar(
-        string token, Query<CalendarQuery> query, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
+        string token, Query<CalendarQuery> query, AgeWatchContext db, TimeProvider clock, HttpResponse response,
+        CancellationToken stop)
     {
         if (await OpenAsync(db, token, clock, stop) is not { } feed)
         {
@@ -25,7 +26,8 @@ internal static class FeedReader
         return Bytes(CalendarFeed.Write(feed.Name, entries, form), CalendarFeed.ContentType, response);
     }
 
-    public static async Task<IResult> Json(string token, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
+    public static async Task<IResult> Json(
+        string token, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
         if (await OpenAsync(db, token, clock, stop) is not { } feed)
         {
@@ -37,7 +39,8 @@ internal static class FeedReader
     }
 
     public static async Task<IResult> Csv(
-        string token, Query<CsvQuery> query, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
+        string token, Query<CsvQuery> query, AgeWatchContext db, TimeProvider clock, HttpResponse response,
+        CancellationToken stop)
     {
         if (await OpenAsync(db, token, clock, stop) is not { } feed)
         {
@@ -51,7 +54,8 @@ internal static class FeedReader
         return Bytes(table.ToArray(), CsvTable.ContentType, response);
     }
 
-    public static async Task<IResult> Lines(string token, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
+    public static async Task<IResult> Lines(
+        string token, AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
         if (await OpenAsync(db, token, clock, stop) is not { } feed)
         {
@@ -79,19 +83,22 @@ internal static class FeedReader
 
     private static string? Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);
 
-    private static async Task<List<CalendarEntry>> EntriesAsync(AgeWatchContext db, Feed feed, TimeProvider clock, CancellationToken stop)
+    private static async Task<List<CalendarEntry>> EntriesAsync(
+        AgeWatchContext db, Feed feed, TimeProvider clock, CancellationToken stop)
     {
         var now = clock.GetUtcNow().UtcDateTime;
 
         // To the second, as a calendar writes it.
         return await FeedEntries.EntriesAsync(
-            db, await FeedEntries.LoadAsync(db, feed, stop), await SealAsync(db, stop), now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond)), stop);
+            db, await FeedEntries.LoadAsync(db, feed, stop), await SealAsync(db, stop),
+            now.AddTicks(-(now.Ticks % TimeSpan.TicksPerSecond)), stop);
     }
 
     private static async Task<byte[]> SealAsync(AgeWatchContext db, CancellationToken stop) =>
         Convert.FromBase64String(await Hosting.SharedSecrets.SharedSecretAsync(db, "feed-ids", stop));
 
-    private static async Task<Feed?> OpenAsync(AgeWatchContext db, string token, TimeProvider clock, CancellationToken stop)
+    private static async Task<Feed?> OpenAsync(
+        AgeWatchContext db, string token, TimeProvider clock, CancellationToken stop)
     {
         var hash = KeyText.HashOf(token);
         var feed = await db.AccessHashes.AsNoTracking()
@@ -151,9 +158,13 @@ internal sealed record CsvQuery(bool Raw = false);
 
 /// <summary>A line of the feed that is read by programs: what the table says, in the words of the API.</summary>
 internal sealed record FeedLine(
-    string Vehicle, string Part, string PartKind, string? Position, DueState State, Certainty Certainty, HazardClass Hazard,
+    string Vehicle, string Part, string PartKind, string? Position, DueState State, Certainty Certainty,
+    HazardClass Hazard,
     DateOnly? DueEarliest, DateOnly? DueLatest, DateOnly Since)
 {
     public static FeedLine From(FeedRow r) => new(
-        r.Vehicle, r.Part, r.PartKind, r.Position, r.State, r.Certainty, r.Hazard, r.DueEarliest, r.DueLatest == DateOnly.MaxValue ? null : r.DueLatest, r.Since);
+        r.Vehicle, r.Part, r.PartKind, r.Position, r.State, r.Certainty, r.Hazard, r.DueEarliest,
+        r.DueLatest == DateOnly.MaxValue
+            ? null
+            : r.DueLatest, r.Since);
 }

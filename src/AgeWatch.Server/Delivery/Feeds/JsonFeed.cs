@@ -34,10 +34,12 @@ internal static class JsonFeed
         [property: JsonPropertyName("_agewatch")] DueDay Due)
     {
         public static Item From(CalendarEntry entry) => new(
-            entry.Uid, entry.Url?.AbsoluteUri, entry.Summary, entry.Description, entry.ChangedAt.UtcDateTime, entry.Categories,
+            entry.Uid, entry.Url?.AbsoluteUri, entry.Summary, entry.Description, entry.ChangedAt.UtcDateTime,
+            entry.Categories,
             entry.HasDueDay ? new(entry.Day, null) : new(null, entry.Day));
     }
 
-    /// <summary>An extension in the way the format provides for: a member whose name starts with an underscore.</summary>
+    /// <summary>An extension in the way the format provides for: a member whose name starts with an
+    /// underscore.</summary>
     private sealed record DueDay(DateOnly? DueOn, DateOnly? UnknownSince);
 }

@@ -2,12 +2,14 @@ using System.Text.Json;
 
 namespace AgeWatch.Server.Delivery.Feeds;
 
-/// <summary>One JSON value a line. There is no RFC for it and no registered media type; this one is common practice.</summary>
+/// <summary>One JSON value a line. There is no RFC for it and no registered media type; this one is common
+/// practice.</summary>
 internal static class NdJson
 {
     public const string ContentType = "application/x-ndjson; charset=utf-8";
 
-    public static async Task WriteAsync<T>(Stream stream, IAsyncEnumerable<T> rows, JsonSerializerOptions options, CancellationToken stop)
+    public static async Task WriteAsync<T>(
+        Stream stream, IAsyncEnumerable<T> rows, JsonSerializerOptions options, CancellationToken stop)
     {
         // Indented JSON would break the one promise of the format.
         var oneLine = options.WriteIndented ? new JsonSerializerOptions(options) { WriteIndented = false } : options;

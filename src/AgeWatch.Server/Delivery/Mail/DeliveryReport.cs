@@ -14,7 +14,8 @@ internal enum ReportedAction
     Expanded,
 }
 
-/// <summary>A delivery status notification (RFC 3464): what became of a message after a mail server had taken it.</summary>
+/// <summary>A delivery status notification (RFC 3464): what became of a message after a mail server had taken
+/// it.</summary>
 /// <param name="MessageId">Of the message that it is about, without angle brackets; null: it does not say.</param>
 internal sealed record DeliveryReport(string? MessageId, IReadOnlyList<ReportedRecipient> Recipients)
 {
@@ -46,7 +47,9 @@ internal sealed record DeliveryReport(string? MessageId, IReadOnlyList<ReportedR
             }
 
             // The first group is about the message, each further one about a recipient.
-            return new(ReturnedId(report), [.. Groups(status).Skip(1).Select(ReportedRecipient.From).OfType<ReportedRecipient>()]);
+            return new(
+                ReturnedId(report),
+                [.. Groups(status).Skip(1).Select(ReportedRecipient.From).OfType<ReportedRecipient>()]);
         }
     }
 
@@ -72,7 +75,8 @@ internal sealed record DeliveryReport(string? MessageId, IReadOnlyList<ReportedR
             }
 
             // The headers alone, which is what most servers return.
-            if (part is MimePart { Content: not null } headers && headers.ContentType.IsMimeType("text", "rfc822-headers"))
+            if (part is MimePart { Content: not null } headers
+                && headers.ContentType.IsMimeType("text", "rfc822-headers"))
             {
                 using var bytes = new MemoryStream();
                 headers.Content.DecodeTo(bytes);
@@ -99,28 +103,38 @@ internal sealed record DeliveryReport(string? MessageId, IReadOnlyList<ReportedR
 /// <param name="Original">The address that the sender gave, as far as the report says.</param>
 /// <param name="Status">RFC 3463: 5.1.1; null: none that can be read.</param>
 /// <param name="Diagnostic">The other server's words.</param>
-internal sealed partial record ReportedRecipient(string? Final, string? Original, ReportedAction Action, string? Status, string? Diagnostic)
+internal sealed partial record ReportedRecipient(
+    string? Final, string? Original, ReportedAction Action, string? Status, string? Diagnostic)
 {
-    /// <summary>The same codes that stop an address while mail is handed over; a full mailbox (5.2.2) may have room again tomorrow.</summary>
+    /// <summary>The same codes that stop an address while mail is handed over; a full mailbox (5.2.2) may have room
+    /// again tomorrow.</summary>
     public bool NamesNoMailbox => Status is { } status && SmtpReplies.NamesNoMailbox(status);
 
     public string Words => ServerWords.Clean(
-        $"{(Action == ReportedAction.Delayed ? "Delayed" : "Returned")}: {Status ?? "no status"}{(Diagnostic is { } words ? $" {words}" : "")}");
+        $"{(Action == ReportedAction.Delayed ? "Delayed" : "Returned")}: "
+            + $"{Status ?? "no status"}{(Diagnostic is { } words ? $" {words}" : "")}");
 
     public bool Is(string address) =>
-        address.Equals(Final, StringComparison.OrdinalIgnoreCase) || address.Equals(Original, StringComparison.OrdinalIgnoreCase);
+        address.Equals(Final, StringComparison.OrdinalIgnoreCase)
+            || address.Equals(Original, StringComparison.OrdinalIgnoreCase);
 
     /// <summary>Null when the group does not say what was done.</summary>
     public static ReportedRecipient? From(HeaderList group) =>
-        Enum.TryParse<ReportedAction>(group["Action"]?.Trim(), ignoreCase: true, out var action) && Enum.IsDefined(action)
-            ? new(Address(group["Final-Recipient"]), Address(group["Original-Recipient"]), action, StatusOf(group["Status"]), group["Diagnostic-Code"]?.Trim())
+        Enum.TryParse<ReportedAction>(group["Action"]?.Trim(), ignoreCase: true, out var action)
+            && Enum.IsDefined(action)
+            ? new(
+                Address(group["Final-Recipient"]), Address(group["Original-Recipient"]), action,
+                StatusOf(group["Status"]), group["Diagnostic-Code"]?.Trim())
             : null;
 
     private static string? Address(string? field) =>
-        field?.Split(';', 2) is [var type, var address] && type.Trim().ToLowerInvariant() is "rfc822" or "utf-8" ? address.Trim().Trim('<', '>') : null;
+        field?.Split(';', 2) is [var type, var address] && type.Trim().ToLowerInvariant() is "rfc822" or "utf-8"
+            ? address.Trim().Trim('<', '>')
+            : null;
 
     // A comment may follow.
-    private static string? StatusOf(string? field) => Code().Match(field ?? "") is { Success: true } code ? code.Groups[1].Value : null;
+    private static string? StatusOf(string? field) =>
+        Code().Match(field ?? "") is { Success: true } code ? code.Groups[1].Value : null;
 
     [GeneratedRegex(@"\A\s*([245]\.\d{1,3}\.\d{1,3})(?!\d)", RegexOptions.CultureInvariant)]
     private static partial Regex Code();

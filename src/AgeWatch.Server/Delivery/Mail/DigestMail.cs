@@ -6,7 +6,8 @@ using MimeKit.Utils;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
-/// <summary>Turns a rendered digest into the bytes that are stored and sent, whole and unchanged, at every try.</summary>
+/// <summary>Turns a rendered digest into the bytes that are stored and sent, whole and unchanged, at every
+/// try.</summary>
 internal static class DigestMail
 {
     private static readonly FormatOptions Wire = MakeWireFormat();
@@ -38,7 +39,9 @@ internal static class DigestMail
         AddListHeaders(message, envelope);
 
         // The last alternative is the preferred one (RFC 2046 5.1.4).
-        message.Body = new MultipartAlternative(Part("plain", text), Part("html", html)) { Boundary = Boundary(envelope.MessageId) };
+        message.Body = new MultipartAlternative(
+            Part("plain", text), Part("html", html))
+        { Boundary = Boundary(envelope.MessageId) };
 
         if (signer is not null)
         {

@@ -9,13 +9,19 @@ internal sealed class EmlFolderChannel(string folder) : IMailChannel
     public async Task<MailOutcome> SendAsync(OutgoingMail mail, CancellationToken stop)
     {
         // Named by the message id alone: no address shows in a listing, and a second try replaces the first.
-        var name = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(mail.MessageId)).AsSpan(0, 12)) + ".eml";
+        var name = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(mail.MessageId)).AsSpan(0, 12))
+            + ".eml";
         var path = Path.Combine(folder, name);
         var unfinished = $"{path}.{Guid.NewGuid():n}.part";
         try
         {
             Directory.CreateDirectory(folder);
-            var options = new FileStreamOptions { Mode = FileMode.CreateNew, Access = FileAccess.Write, Share = FileShare.None };
+            var options = new FileStreamOptions
+            {
+                Mode = FileMode.CreateNew,
+                Access = FileAccess.Write,
+                Share = FileShare.None
+            };
             if (!OperatingSystem.IsWindows())
             {
                 options.UnixCreateMode = UnixFileMode.UserRead | UnixFileMode.UserWrite;

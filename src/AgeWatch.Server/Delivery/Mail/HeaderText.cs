@@ -3,7 +3,8 @@ using System.Text;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
-/// <summary>What may stand in a mail header. Asked where text comes in, because a mail library repairs silently.</summary>
+/// <summary>What may stand in a mail header. Asked where text comes in, because a mail library repairs
+/// silently.</summary>
 internal static class HeaderText
 {
     public const int MaxLength = 200;
@@ -40,7 +41,8 @@ internal static class HeaderText
         0x2028 or 0x2029 => "contains a line break",
 
         // Embeddings, overrides and isolates. The plain marks U+200E, U+200F and U+061C only help right-to-left names.
-        (>= 0x202A and <= 0x202E) or (>= 0x2066 and <= 0x2069) => "contains a character that reverses the text around it",
+        (>= 0x202A and <= 0x202E) or (>= 0x2066 and <= 0x2069) =>
+            "contains a character that reverses the text around it",
         _ when Rune.IsControl(rune) => "contains a line break or control character",
         _ => null,
     };

@@ -1,6 +1,7 @@
 namespace AgeWatch.Server.Delivery.Mail;
 
-/// <summary>Which addresses we send to: the plain form of RFC 5321, with a dot in the domain and nothing quoted.</summary>
+/// <summary>Which addresses we send to: the plain form of RFC 5321, with a dot in the domain and nothing
+/// quoted.</summary>
 /// <remarks>
 /// Narrower than the standard on purpose: quoted local parts, address literals and bare host names are legal and are,
 /// in a member list, slips or attacks. A domain outside ASCII is written in its xn-- form.
@@ -40,7 +41,8 @@ internal static class MailAddressPolicy
     }
 
     private static bool IsAtom(string atom) =>
-        atom.Length > 0 && atom.All(c => char.IsAsciiLetterOrDigit(c) || AtomSymbols.Contains(c, StringComparison.Ordinal));
+        atom.Length > 0
+            && atom.All(c => char.IsAsciiLetterOrDigit(c) || AtomSymbols.Contains(c, StringComparison.Ordinal));
 
     private static bool IsLabel(string label) =>
         label.Length is > 0 and <= 63

@@ -5,7 +5,8 @@ internal abstract record MailOutcome
 {
     private MailOutcome(string words) => Words = words;
 
-    /// <summary>The server's own words, made safe to keep; they can hold the address, so they are never logged.</summary>
+    /// <summary>The server's own words, made safe to keep; they can hold the address, so they are never
+    /// logged.</summary>
     public string Words { get; }
 
     /// <summary>The server has taken responsibility.</summary>

@@ -14,17 +14,22 @@ internal static class MailTestEndpoints
 {
     public static void MapMailTests(this IEndpointRouteBuilder v1) =>
         v1.MapResource("/mail-tests", "Mail", "Whether mail goes out, and what the mail server says.").ForOfficers()
-            .MapPost("", SendAsync).Named("sendMailTest", "Send a test mail to a member and show the mail server's answer");
+            .MapPost("", SendAsync)
+                .Named("sendMailTest", "Send a test mail to a member and show the mail server's answer");
 
     private static async Task<Results<Ok<MailTestReply>, Problem>> SendAsync(
-        Body<MailTestRequest> body, Caller caller, AgeWatchContext db, MailOptions mail, MailChannels channels, MailSigner signer, MailTestLimit limit,
+        Body<MailTestRequest> body, Caller caller, AgeWatchContext db, MailOptions mail, MailChannels channels,
+        MailSigner signer, MailTestLimit limit,
         TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
         // Only to people of the club, so that nobody can use the server to write to strangers.
-        var member = await db.Members.AsNoTracking().SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == body.Value.MemberId, stop);
+        var member = await db.Members.AsNoTracking()
+            .SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == body.Value.MemberId, stop);
         if (member?.Email is not { } address)
         {
-            return Problems.Invalid("#/memberId", "no-such-member", "There is no such member in the club, or the member has no mail address.");
+            return Problems.Invalid(
+                "#/memberId", "no-such-member",
+                "There is no such member in the club, or the member has no mail address.");
         }
 
         if (limit.WaitOf(caller.ClubId) is { } wait)
@@ -36,10 +41,13 @@ internal static class MailTestEndpoints
         var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == caller.ClubId, stop);
         var messageId = $"t1.{Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16))}@{mail.From.Domain}";
         var message = DigestMail.Write(
-            new(mail.From, new MailboxAddress(member.Name, address), "AgeWatch: test mail", messageId, clock.GetUtcNow(), club.Name,
+            new(
+                mail.From, new MailboxAddress(member.Name, address), "AgeWatch: test mail", messageId,
+                clock.GetUtcNow(), club.Name,
                 $"digest.{club.ClubId:n}.{mail.From.Domain}"),
             Text,
-            $"<!DOCTYPE html>\n<html lang=\"en\"><head><title>AgeWatch: test mail</title></head><body><p>{Text}</p></body></html>\n",
+            $"<!DOCTYPE html>\n<html lang=\"en\"><head><title>AgeWatch: test "
+                + $"mail</title></head><body><p>{Text}</p></body></html>\n",
             signer.Signer);
 
         using var transcript = new MailTranscript();
@@ -75,7 +83,8 @@ internal enum MailTestOutcome
 /// <param name="Words">The mail server's own.</param>
 /// <param name="Way">smtp, or files when no mail server is set.</param>
 /// <param name="Transcript">What was said, without secrets and without the message.</param>
-internal sealed record MailTestReply(MailTestOutcome Outcome, string Words, string Way, string MessageId, IReadOnlyList<string> Transcript);
+internal sealed record MailTestReply(
+    MailTestOutcome Outcome, string Words, string Way, string MessageId, IReadOnlyList<string> Transcript);
 
 /// <summary>A few test mails an hour for each club.</summary>
 internal sealed class MailTestLimit(TimeProvider clock)

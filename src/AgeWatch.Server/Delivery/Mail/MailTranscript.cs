@@ -4,7 +4,8 @@ using MailKit.Net.Smtp;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
-/// <summary>What was said between us and the mail server, for the operator who asks why: no secrets, no message text, not without end.</summary>
+/// <summary>What was said between us and the mail server, for the operator who asks why: no secrets, no message text,
+/// not without end.</summary>
 internal sealed class MailTranscript : IProtocolLogger
 {
     private const int MostLines = 100;

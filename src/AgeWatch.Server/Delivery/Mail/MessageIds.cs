@@ -16,7 +16,8 @@ internal static class MessageIds
     /// <param name="domain">The domain of the From address.</param>
     /// <returns>The id without angle brackets.</returns>
     public static string Make(
-        ReadOnlySpan<byte> seal, Guid clubId, Guid recipientId, string kind, DateOnly localDate, int revision, string domain)
+        ReadOnlySpan<byte> seal, Guid clubId, Guid recipientId, string kind, DateOnly localDate, int revision,
+        string domain)
     {
         // Fixed-length members first, the only free one last: no two sets of values give the same bytes.
         var kindBytes = System.Text.Encoding.UTF8.GetBytes(kind);

@@ -20,7 +20,8 @@ internal static class PrivateAuthority
         chain.ChainPolicy.CustomTrustStore.ImportFromPemFile(caFile);
         if (offered is not null)
         {
-            chain.ChainPolicy.ExtraStore.AddRange(offered.ChainElements.Select(element => element.Certificate).ToArray());
+            chain.ChainPolicy.ExtraStore.AddRange(offered.ChainElements.Select(element =>
+                element.Certificate).ToArray());
         }
 
         using var leaf = X509CertificateLoader.LoadCertificate(certificate.GetRawCertData());

@@ -7,10 +7,13 @@ using MimeKit;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
-/// <summary>One connection to the mail server, opened when first needed and kept for the messages that follow.</summary>
+/// <summary>One connection to the mail server, opened when first needed and kept for the messages that
+/// follow.</summary>
 /// <param name="sender">Envelope sender: where the server reports what it could not deliver later.</param>
 /// <param name="transcript">Hears the conversation; null: nobody.</param>
-internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider clock, IProtocolLogger? transcript = null) : IMailChannel
+internal sealed class SmtpChannel(
+    SmtpTarget target, string sender, TimeProvider clock, IProtocolLogger? transcript = null)
+    : IMailChannel
 {
     // RFC 5321 4.5.3.2.6: a client that gives up earlier on the final reply makes duplicates.
     private const int FinalReplyMilliseconds = 10 * 60 * 1000;
@@ -32,7 +35,8 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
             {
                 return await HandOverAsync(message, mail.Recipient, stop);
             }
-            catch (SmtpCommandException closing) when (closing.StatusCode == SmtpStatusCode.ServiceNotAvailable && reused)
+            catch (SmtpCommandException closing) when (closing.StatusCode == SmtpStatusCode.ServiceNotAvailable
+                && reused)
             {
                 // 421: the server has had enough of this connection, not of this message.
                 Drop();
@@ -46,13 +50,19 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
                 Drop();
             }
 
-            return _isOpening ? new MailOutcome.NoServer(ServerWords.Clean(refusal.Message)) : SmtpReplies.Judge(refusal);
+            return _isOpening
+                ? new MailOutcome.NoServer(ServerWords.Clean(refusal.Message))
+                : SmtpReplies.Judge(refusal);
         }
-        catch (Exception error) when (!stop.IsCancellationRequested && error is IOException or SocketException or ProtocolException
-            or AuthenticationException or SslHandshakeException or TimeoutException or OperationCanceledException or NotSupportedException)
+        catch (Exception error) when (!stop.IsCancellationRequested
+            && error is IOException or SocketException or ProtocolException
+            or AuthenticationException or SslHandshakeException or TimeoutException or OperationCanceledException
+                or NotSupportedException)
         {
             Drop();
-            var words = ServerWords.Clean(error is OperationCanceledException ? "The mail server did not answer in time." : error.Message);
+            var words = ServerWords.Clean(error is OperationCanceledException
+                ? "The mail server did not answer in time."
+                : error.Message);
             return _isOpening ? new MailOutcome.NoServer(words) : new MailOutcome.Retry(words);
         }
         catch
@@ -71,7 +81,8 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
             {
                 await client.DisconnectAsync(quit: true, patience.Token);
             }
-            catch (Exception error) when (error is IOException or ProtocolException or CommandException or OperationCanceledException)
+            catch (Exception error) when (error is IOException or ProtocolException or CommandException
+                or OperationCanceledException)
             {
                 // The messages are accepted already; a goodbye that fails costs nothing.
             }
@@ -85,7 +96,8 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
         _isOpening = true;
         var client = await OpenAsync(stop);
         _isOpening = false;
-        var reply = await client.SendAsync(Wire, message, new MailboxAddress("", sender), [new MailboxAddress("", recipient)], stop);
+        var reply = await client.SendAsync(
+            Wire, message, new MailboxAddress("", sender), [new MailboxAddress("", recipient)], stop);
         _lastUsed = clock.GetTimestamp();
         return new MailOutcome.Accepted(ServerWords.Clean(reply));
     }
@@ -108,11 +120,12 @@ internal sealed class SmtpChannel(SmtpTarget target, string sender, TimeProvider
         _client = client;
         if (target.CaFile is { } caFile)
         {
-            client.ServerCertificateValidationCallback = (_, certificate, chain, errors) => PrivateAuthority.Vouches(caFile, certificate, chain, errors);
+            client.ServerCertificateValidationCallback = (_, certificate, chain, errors) =>
+                PrivateAuthority.Vouches(caFile, certificate, chain, errors);
         }
 
-        // Otherwise the end of each message waits for the server to acknowledge what came before, which it puts off by 40 ms
-        // as long as it has nothing to say.
+        // Otherwise the end of each message waits for the server to acknowledge what came before, which it puts off by
+        // 40 ms as long as it has nothing to say.
         var socket = new Socket(SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
         try
         {

@@ -10,8 +10,8 @@ namespace AgeWatch.Server.Delivery.Mail;
 
 /// <summary>
 /// One-click unsubscribe (RFC 8058): a POST stops the mail, with no sign-in, cookie or redirect. A GET changes nothing,
-/// because mail scanners follow every link, and shows a page with a button; and with another that closes the links in the
-/// mails sent so far, because whoever has no key has no other way to.
+/// because mail scanners follow every link, and shows a page with a button; and with another that closes the links in
+/// the mails sent so far, because whoever has no key has no other way to.
 /// </summary>
 internal static class UnsubscribePage
 {
@@ -29,7 +29,8 @@ internal static class UnsubscribePage
         routes.MapPost(Path + "/{token}", ChangeAsync).AllowAnonymous().ExcludeFromDescription().DisableAntiforgery();
     }
 
-    private static async Task<IResult> ShowAsync(string token, AgeWatchContext db, HttpResponse response, CancellationToken stop) =>
+    private static async Task<IResult> ShowAsync(
+        string token, AgeWatchContext db, HttpResponse response, CancellationToken stop) =>
         await FindAsync(db, token, stop) is { } member
             ? Page(response, member.UnsubscribedAt is not null, areRevoked: false)
             : Problems.NotFound();
@@ -67,7 +68,8 @@ internal static class UnsubscribePage
 
         if (areRevoked)
         {
-            await db.Members.Where(m => m.ClubId == member.ClubId && m.Id == member.Id).RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop);
+            await db.Members.Where(m => m.ClubId == member.ClubId && m.Id == member.Id)
+                .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop);
             return Page(request.HttpContext.Response, member.UnsubscribedAt is not null, areRevoked);
         }
 
@@ -89,7 +91,10 @@ internal static class UnsubscribePage
         {
             // What waits was written before the wish; what a worker has in hand it looks up once more by itself.
             await db.Digests
-                .Where(d => d.ClubId == member.ClubId && d.MemberId == member.Id && d.State == SendState.Waiting && d.LeaseOwner == null)
+                .Where(d => d.ClubId == member.ClubId
+                    && d.MemberId == member.Id
+                    && d.State == SendState.Waiting
+                    && d.LeaseOwner == null)
                 .ExecuteUpdateAsync(
                     set => set.SetProperty(d => d.State, SendState.Dead)
                         .SetProperty(d => d.LastReply, "Not sent: the member has unsubscribed.")
@@ -105,17 +110,23 @@ internal static class UnsubscribePage
         var hash = KeyText.HashOf(token);
         return db.AccessHashes.AsNoTracking()
             .Where(a => a.Hash == hash && a.Kind == AccessKind.Unsubscribe)
-            .Join(db.Members, a => new { a.ClubId, Id = a.TargetId }, m => new { m.ClubId, m.Id }, (_, member) => member)
+            .Join(db.Members, a =>
+                new { a.ClubId, Id = a.TargetId }, m => new { m.ClubId, m.Id }, (_, member) => member)
             .AsNoTracking().SingleOrDefaultAsync(stop);
     }
 
     private static IResult Page(HttpResponse response, bool isStopped, bool areRevoked)
     {
         var (heading, text, wish, button) = isStopped
-            ? ("No more digests", "AgeWatch sends you no more digests. Your cars and their records stay as they are.", Again, "Send them again")
-            : ("Stop the digests?", "AgeWatch sends you a digest when a part of your cars needs something.", Stop, "Stop them");
+            ? (
+                "No more digests", "AgeWatch sends you no more digests. Your cars and their records stay as they are.",
+                Again, "Send them again")
+            : (
+                "Stop the digests?", "AgeWatch sends you a digest when a part of your cars needs something.", Stop,
+                "Stop them");
         response.Headers["X-Robots-Tag"] = "noindex";
-        response.Headers.ContentSecurityPolicy = "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; frame-ancestors 'none'";
+        response.Headers.ContentSecurityPolicy =
+            "default-src 'none'; style-src 'unsafe-inline'; form-action 'self'; frame-ancestors 'none'";
         return Results.Content(
             $$"""
             <!DOCTYPE html>

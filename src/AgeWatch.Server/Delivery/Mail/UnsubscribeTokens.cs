@@ -24,7 +24,8 @@ internal static class UnsubscribeTokens
     }
 
     /// <summary>The address for a member; without a public https address there is none (RFC 8058 3.1).</summary>
-    public static async Task<Uri?> AddressAsync(AgeWatchContext db, string? publicBase, Guid clubId, Guid memberId, CancellationToken stop)
+    public static async Task<Uri?> AddressAsync(
+        AgeWatchContext db, string? publicBase, Guid clubId, Guid memberId, CancellationToken stop)
     {
         if (publicBase is null || !publicBase.StartsWith("https://", StringComparison.OrdinalIgnoreCase))
         {

@@ -42,7 +42,8 @@ internal sealed class AddressPolicy(IReadOnlyList<IPNetwork> operatorAllows)
     private static bool IsPublic(IPAddress address) => address.AddressFamily switch
     {
         AddressFamily.InterNetwork => !BlockedV4.Any(network => network.Contains(address)),
-        AddressFamily.InterNetworkV6 => GlobalV6.Contains(address) && !BlockedV6.Any(network => network.Contains(address)),
+        AddressFamily.InterNetworkV6 =>
+            GlobalV6.Contains(address) && !BlockedV6.Any(network => network.Contains(address)),
         _ => false,
     };
 

@@ -14,24 +14,32 @@ internal static class WebhookEndpoints
 
     public static void MapWebhooks(this IEndpointRouteBuilder v1)
     {
-        var webhooks = v1.MapResource("/webhooks", "Webhooks", "Addresses that are told of events, signed by Standard Webhooks 1.0.").ForOfficers();
+        var webhooks = v1.MapResource(
+            "/webhooks", "Webhooks",
+            "Addresses that are told of events, signed by Standard Webhooks 1.0.").ForOfficers();
         webhooks.MapGet("", List).Named("listWebhooks", "List the webhooks");
         webhooks.MapPost("", Create).Named("createWebhook", "Make a webhook; its secret is shown this once");
         webhooks.MapGet("/{id:guid}", Get).Named("getWebhook", "Read one webhook");
         webhooks.MapPatch("/{id:guid}", Patch).Named("changeWebhook", "Change a webhook, or enable it again");
         webhooks.MapDelete("/{id:guid}", Delete).Named("removeWebhook", "Remove a webhook and its deliveries");
         webhooks.MapPost("/{id:guid}/ping", Ping).Named("pingWebhook", "Send a webhook.ping");
-        webhooks.MapPost("/{id:guid}/rotate", Rotate).Named("rotateWebhookSecret", "Make a new secret; the old one signs along for a while");
-        webhooks.MapGet("/{id:guid}/deliveries", Deliveries).Named("listWebhookDeliveries", "List the deliveries, the newest first");
-        webhooks.MapPost("/{id:guid}/deliveries/{deliveryId:guid}/redeliver", Redeliver).Named("redeliverWebhook", "Send a delivery once more");
+        webhooks.MapPost("/{id:guid}/rotate", Rotate)
+            .Named("rotateWebhookSecret", "Make a new secret; the old one signs along for a while");
+        webhooks.MapGet("/{id:guid}/deliveries", Deliveries)
+            .Named("listWebhookDeliveries", "List the deliveries, the newest first");
+        webhooks.MapPost("/{id:guid}/deliveries/{deliveryId:guid}/redeliver", Redeliver)
+            .Named("redeliverWebhook", "Send a delivery once more");
     }
 
-    private static Task<Page<WebhookReply>> List(PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+    private static Task<Page<WebhookReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         page.ReadAsync(
-            db.Webhooks.AsNoTracking().Where(w => w.ClubId == caller.ClubId), Keyset.By((Webhook w) => w.Id), w => WebhookReply.From(w), stop);
+            db.Webhooks.AsNoTracking().Where(w => w.ClubId == caller.ClubId), Keyset.By((Webhook w) => w.Id), w =>
+                WebhookReply.From(w), stop);
 
     private static async Task<Results<TaggedCreated<NewWebhookReply>, Problem>> Create(
-        Body<WebhookRequest> body, Caller caller, AgeWatchContext db, AddressPolicy policy, SecretBox box, TimeProvider clock, CancellationToken stop)
+        Body<WebhookRequest> body, Caller caller, AgeWatchContext db, AddressPolicy policy, SecretBox box,
+        TimeProvider clock, CancellationToken stop)
     {
         if (WebhookUrl.Objection(body.Value.Url, policy) is { } objection)
         {
@@ -74,11 +82,15 @@ internal static class WebhookEndpoints
         return Reply.Created($"/v1/webhooks/{id}", webhook, new NewWebhookReply(secret, WebhookReply.From(webhook)));
     }
 
-    private static async Task<Results<Tagged<WebhookReply>, Problem>> Get(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, id, stop) is { } webhook ? Reply.Of(webhook, WebhookReply.From(webhook)) : Problems.NotFound();
+    private static async Task<Results<Tagged<WebhookReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, caller, id, stop) is { } webhook
+            ? Reply.Of(webhook, WebhookReply.From(webhook))
+            : Problems.NotFound();
 
     private static async Task<Results<Tagged<WebhookReply>, Problem>> Patch(
-        Guid id, Change<WebhookRequest> change, Caller caller, AgeWatchContext db, AddressPolicy policy, TimeProvider clock, CancellationToken stop)
+        Guid id, Change<WebhookRequest> change, Caller caller, AgeWatchContext db, AddressPolicy policy,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, stop) is not { } webhook)
         {
@@ -103,7 +115,9 @@ internal static class WebhookEndpoints
         webhook.Name = wanted.Name;
         webhook.Url = wanted.Url;
         webhook.EventTypes = string.Join(' ', wanted.EventTypes ?? []);
-        (webhook.VehicleId, webhook.LeastHazard, webhook.LeastState) = (wanted.VehicleId, wanted.LeastHazard, wanted.LeastState);
+        (
+            webhook.VehicleId, webhook.LeastHazard,
+            webhook.LeastState) = (wanted.VehicleId, wanted.LeastHazard, wanted.LeastState);
         if (!wanted.Enabled && webhook.DisabledAt is null)
         {
             Disable(webhook, clock);
@@ -159,7 +173,8 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<Tagged<NewWebhookReply>, Problem>> Rotate(
-        Guid id, IfMatch ifMatch, Body<RotateRequest> body, Caller caller, AgeWatchContext db, SecretBox box, TimeProvider clock, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Body<RotateRequest> body, Caller caller, AgeWatchContext db, SecretBox box,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, stop) is not { } webhook)
         {
@@ -218,7 +233,9 @@ internal static class WebhookEndpoints
         db.Webhooks.SingleOrDefaultAsync(w => w.ClubId == caller.ClubId && w.Id == id, stop);
 
     private static Task<long> LatestAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
-        db.ClubCounters.Where(c => c.ClubId == clubId && c.Name == ClubCounter.Events).Select(c => c.Value).SingleOrDefaultAsync(stop);
+        db.ClubCounters.Where(c => c.ClubId == clubId && c.Name == ClubCounter.Events)
+            .Select(c => c.Value)
+            .SingleOrDefaultAsync(stop);
 
     private static void Disable(Webhook webhook, TimeProvider clock)
     {
@@ -226,10 +243,13 @@ internal static class WebhookEndpoints
         webhook.DisabledReason = "By an officer.";
     }
 
-    private static async Task<Problem?> NoSuchVehicleAsync(WebhookRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        wanted.VehicleId is { } vehicle && !await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicle, stop)
+    private static async Task<Problem?> NoSuchVehicleAsync(
+        WebhookRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        wanted.VehicleId is { } vehicle
+            && !await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicle, stop)
             ? Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle.")
             : null;
 
-    private static Problem Refuse(string objection) => Problems.Invalid("#/url", "url-refused", $"The address {objection}.");
+    private static Problem Refuse(string objection) =>
+        Problems.Invalid("#/url", "url-refused", $"The address {objection}.");
 }

@@ -28,7 +28,8 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
 
     private async Task CatchUpAsync(Guid clubId, Guid webhookId, CancellationToken stop)
     {
-        while (await db.Webhooks.SingleOrDefaultAsync(w => w.ClubId == clubId && w.Id == webhookId && w.DisabledAt == null, stop) is { } webhook)
+        while (await db.Webhooks.SingleOrDefaultAsync(w =>
+            w.ClubId == clubId && w.Id == webhookId && w.DisabledAt == null, stop) is { } webhook)
         {
             var events = await db.Events.AsNoTracking()
                 .Where(e => e.ClubId == clubId && e.Sequence > webhook.DeliveredThrough)
@@ -39,7 +40,8 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
             }
 
             var now = clock.GetUtcNow().UtcDateTime;
-            db.AddRange(events.Where(e => WebhookMessage.Wants(webhook, e)).Select(e => WebhookMessage.Of(webhook, e, now)));
+            db.AddRange(events.Where(e => WebhookMessage.Wants(webhook, e))
+                .Select(e => WebhookMessage.Of(webhook, e, now)));
             webhook.DeliveredThrough = events[^1].Sequence;
             try
             {

@@ -10,7 +10,8 @@ using AgeWatch.Storage.Ways;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 
-/// <summary>An event as a webhook gets it. The body is written once; its very characters are signed and sent at every try.</summary>
+/// <summary>An event as a webhook gets it. The body is written once; its very characters are signed and sent at every
+/// try.</summary>
 internal static class WebhookMessage
 {
     public const string Ping = "webhook.ping";
@@ -26,7 +27,8 @@ internal static class WebhookMessage
         (webhook.EventTypes.Length == 0 || webhook.EventTypes.Split(' ').Contains(happened.Type))
         && (happened.Type != Recompute.DueChanged || WantsState(webhook, happened));
 
-    /// <summary>What leaves the states asked for is told too: a receiver that shows a list must be able to strike it off.</summary>
+    /// <summary>What leaves the states asked for is told too: a receiver that shows a list must be able to strike it
+    /// off.</summary>
     private static bool WantsState(Webhook webhook, ClubEvent happened)
     {
         if (webhook is { VehicleId: null, LeastHazard: HazardClass.Negligible, LeastState: DueState.InLife })
@@ -55,7 +57,8 @@ internal static class WebhookMessage
         return content is not null;
     }
 
-    private static WebhookDelivery Of(Webhook webhook, string type, long sequence, DateTime at, JsonObject data, DateTime now)
+    private static WebhookDelivery Of(
+        Webhook webhook, string type, long sequence, DateTime at, JsonObject data, DateTime now)
     {
         var id = Guid.CreateVersion7(new DateTimeOffset(now));
         return new()

@@ -6,9 +6,11 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 
-/// <summary>Calls the webhooks: every event at least once, in no promised order, with the same webhook-id at every try.</summary>
+/// <summary>Calls the webhooks: every event at least once, in no promised order, with the same webhook-id at every
+/// try.</summary>
 internal sealed class WebhookOutbox(
-    IServiceScopeFactory scopes, WebhookSender sender, WebhookResults results, SecretBox box, OutboxOptions options, TimeProvider clock)
+    IServiceScopeFactory scopes, WebhookSender sender, WebhookResults results, SecretBox box, OutboxOptions options,
+    TimeProvider clock)
 {
     private static readonly TimeSpan Rest = TimeSpan.FromSeconds(30);
 
@@ -87,7 +89,9 @@ internal sealed class WebhookOutbox(
         }
 
         var rows = await Mine(db, claim)
-            .Join(db.Webhooks, d => new { d.ClubId, Id = d.WebhookId }, w => new { w.ClubId, w.Id }, (delivery, webhook) => new { delivery, webhook })
+            .Join(
+                db.Webhooks, d => new { d.ClubId, Id = d.WebhookId }, w => new { w.ClubId, w.Id },
+                (delivery, webhook) => new { delivery, webhook })
             .AsNoTracking().OrderBy(pair => pair.delivery.Sequence).ToListAsync(stop);
         return new(claim, [.. rows.Select(pair => (pair.delivery, pair.webhook))]);
     }
@@ -98,12 +102,16 @@ internal sealed class WebhookOutbox(
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
         var next = clock.GetUtcNow().UtcDateTime + rest;
         await Mine(db, claim).ExecuteUpdateAsync(
-            set => set.SetProperty(d => d.LeaseOwner, (string?)null).SetProperty(d => d.LeaseUntil, (DateTime?)null).SetProperty(d => d.NextAttemptAt, next),
+            set =>
+                set.SetProperty(d => d.LeaseOwner, (string?)null)
+                    .SetProperty(d => d.LeaseUntil, (DateTime?)null)
+                    .SetProperty(d => d.NextAttemptAt, next),
             CancellationToken.None);
     }
 
     private static IQueryable<WebhookDelivery> Mine(AgeWatchContext db, Claim claim) =>
-        db.WebhookDeliveries.Where(d => d.ClubId == claim.ClubId && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
+        db.WebhookDeliveries.Where(d =>
+            d.ClubId == claim.ClubId && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
 
     private sealed record Batch(Claim Claim, IReadOnlyList<(WebhookDelivery Delivery, Webhook Webhook)> Rows);
 }

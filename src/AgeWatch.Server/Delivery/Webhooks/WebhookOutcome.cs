@@ -1,6 +1,7 @@
 namespace AgeWatch.Server.Delivery.Webhooks;
 
-/// <summary>What became of one try. The receiver's body is never read: it tells us nothing and would leak an inner network.</summary>
+/// <summary>What became of one try. The receiver's body is never read: it tells us nothing and would leak an inner
+/// network.</summary>
 internal abstract record WebhookOutcome
 {
     private WebhookOutcome()

@@ -19,12 +19,19 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         var isKept = outcome switch
         {
-            null => await ChangeAsync(db, claim, delivery, SendState.Dead, null, "Not sent: the webhook is disabled.", null, now, stop),
+            null =>
+                await ChangeAsync(
+                    db, claim, delivery, SendState.Dead, null, "Not sent: the webhook is disabled.", null, now, stop),
             WebhookOutcome.Accepted accepted => await AcceptAsync(db, claim, delivery, accepted.Status, now, stop),
-            WebhookOutcome.Gone => await DieAsync(db, claim, delivery, 410, "The receiver answered 410: it wants nothing more.", isFinal: true, now, stop),
-            WebhookOutcome.Failed failed when RetrySchedule.AfterWebhookFailure(delivery.Attempts + 1, failed.RetryAfter, Random.Shared.NextDouble()) is { } delay =>
+            WebhookOutcome.Gone =>
+                await DieAsync(
+                    db, claim, delivery, 410, "The receiver answered 410: it wants nothing more.", isFinal: true, now,
+                    stop),
+            WebhookOutcome.Failed failed when RetrySchedule.AfterWebhookFailure(
+                delivery.Attempts + 1, failed.RetryAfter, Random.Shared.NextDouble()) is { } delay =>
                 await RetryAsync(db, claim, delivery, failed, now + delay, now, stop),
-            WebhookOutcome.Failed failed => await DieAsync(db, claim, delivery, failed.Status, failed.Words, isFinal: false, now, stop),
+            WebhookOutcome.Failed failed =>
+                await DieAsync(db, claim, delivery, failed.Status, failed.Words, isFinal: false, now, stop),
             _ => throw new System.Diagnostics.UnreachableException(),
         };
         await transaction.CommitAsync(stop);
@@ -34,28 +41,35 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
         }
 
         log.LogInformation(
-            "Webhook delivery {DeliveryId}: {Outcome}{Late}", delivery.Id, outcome?.GetType().Name ?? "Disabled", isKept ? "" : ", after another worker had taken it over");
+            "Webhook delivery {DeliveryId}: {Outcome}{Late}", delivery.Id, outcome?.GetType().Name ?? "Disabled", isKept
+                ? ""
+                : ", after another worker had taken it over");
     }
 
     private static async Task<bool> AcceptAsync(
         AgeWatchContext db, Claim claim, WebhookDelivery delivery, int status, DateTime now, CancellationToken stop)
     {
         await Of(db, delivery).Where(w => w.FailingSince != null)
-            .ExecuteUpdateAsync(set => set.SetProperty(w => w.FailingSince, (DateTime?)null).SetProperty(w => w.Version, w => w.Version + 1), stop);
+            .ExecuteUpdateAsync(set => set.SetProperty(w => w.FailingSince, (DateTime?)null)
+                .SetProperty(w => w.Version, w => w.Version + 1), stop);
         return await ChangeAsync(db, claim, delivery, SendState.Accepted, status, null, null, now, stop);
     }
 
     private static async Task<bool> RetryAsync(
-        AgeWatchContext db, Claim claim, WebhookDelivery delivery, WebhookOutcome.Failed failed, DateTime next, DateTime now, CancellationToken stop)
+        AgeWatchContext db, Claim claim, WebhookDelivery delivery, WebhookOutcome.Failed failed, DateTime next,
+        DateTime now, CancellationToken stop)
     {
         await Of(db, delivery).Where(w => w.FailingSince == null)
-            .ExecuteUpdateAsync(set => set.SetProperty(w => w.FailingSince, now).SetProperty(w => w.Version, w => w.Version + 1), stop);
+            .ExecuteUpdateAsync(set =>
+                set.SetProperty(w => w.FailingSince, now).SetProperty(w => w.Version, w => w.Version + 1), stop);
         return await ChangeAsync(db, claim, delivery, SendState.Waiting, failed.Status, failed.Words, next, now, stop);
     }
 
-    /// <param name="isFinal">The receiver said so; else the webhook is disabled only if nothing got through while this was tried.</param>
+    /// <param name="isFinal">The receiver said so; else the webhook is disabled only if nothing got through while this
+    /// was tried.</param>
     private static async Task<bool> DieAsync(
-        AgeWatchContext db, Claim claim, WebhookDelivery delivery, int? status, string words, bool isFinal, DateTime now, CancellationToken stop)
+        AgeWatchContext db, Claim claim, WebhookDelivery delivery, int? status, string words, bool isFinal,
+        DateTime now, CancellationToken stop)
     {
         if (!await ChangeAsync(db, claim, delivery, SendState.Dead, status, words, null, now, stop))
         {
@@ -64,8 +78,12 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
 
         // The whole published schedule, some three days, and not one call answered well in that time.
         var hasHope = !isFinal && await db.WebhookDeliveries.AnyAsync(
-            d => d.ClubId == delivery.ClubId && d.WebhookId == delivery.WebhookId && d.AcceptedAt > delivery.CreatedAt, stop);
-        var disabled = hasHope ? 0 : await Of(db, delivery).Where(w => w.DisabledAt == null).ExecuteUpdateAsync(set => set
+            d => d.ClubId == delivery.ClubId
+                && d.WebhookId == delivery.WebhookId
+                && d.AcceptedAt > delivery.CreatedAt, stop);
+        var disabled = hasHope
+            ? 0
+            : await Of(db, delivery).Where(w => w.DisabledAt == null).ExecuteUpdateAsync(set => set
             .SetProperty(w => w.DisabledAt, now)
             .SetProperty(w => w.DisabledReason, words)
             .SetProperty(w => w.Version, w => w.Version + 1), stop);
@@ -81,9 +99,13 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
         db.Webhooks.Where(w => w.ClubId == delivery.ClubId && w.Id == delivery.WebhookId);
 
     private static async Task<bool> ChangeAsync(
-        AgeWatchContext db, Claim claim, WebhookDelivery delivery, SendState state, int? status, string? words, DateTime? next, DateTime now, CancellationToken stop) =>
+        AgeWatchContext db, Claim claim, WebhookDelivery delivery, SendState state, int? status, string? words,
+        DateTime? next, DateTime now, CancellationToken stop) =>
         await db.WebhookDeliveries
-            .Where(d => d.ClubId == claim.ClubId && d.Id == delivery.Id && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting)
+            .Where(d => d.ClubId == claim.ClubId
+                && d.Id == delivery.Id
+                && d.LeaseOwner == claim.Owner
+                && d.State == SendState.Waiting)
             .ExecuteUpdateAsync(
                 set => set
                     .SetProperty(d => d.State, state)

@@ -12,7 +12,11 @@ internal static class WebhookSecret
     /// <exception cref="FormatException">Not such a secret.</exception>
     public static byte[] KeyOf(string secret)
     {
-        var key = Convert.FromBase64String(secret.StartsWith(Prefix, StringComparison.Ordinal) ? secret[Prefix.Length..] : secret);
-        return key.Length is >= 24 and <= 64 ? key : throw new FormatException("A webhook secret holds 24 to 64 bytes.");
+        var key = Convert.FromBase64String(secret.StartsWith(Prefix, StringComparison.Ordinal)
+            ? secret[Prefix.Length..]
+            : secret);
+        return key.Length is >= 24 and <= 64
+            ? key
+            : throw new FormatException("A webhook secret holds 24 to 64 bytes.");
     }
 }

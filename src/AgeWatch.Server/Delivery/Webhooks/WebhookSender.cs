@@ -55,7 +55,8 @@ internal sealed class WebhookSender : IDisposable
         {
             return new WebhookOutcome.Failed(null, "The address leads to a network that webhooks may not reach.");
         }
-        catch (Exception error) when (error is HttpRequestException or IOException || (error is OperationCanceledException && !stop.IsCancellationRequested))
+        catch (Exception error) when (error is HttpRequestException or IOException
+            || (error is OperationCanceledException && !stop.IsCancellationRequested))
         {
             return new WebhookOutcome.Failed(null, "The receiver could not be reached or did not answer in time.");
         }
@@ -63,7 +64,8 @@ internal sealed class WebhookSender : IDisposable
 
     public void Dispose() => _http.Dispose();
 
-    private HttpRequestMessage Compose(Uri url, string messageId, ReadOnlyMemory<byte> body, IEnumerable<string> secrets)
+    private HttpRequestMessage Compose(
+        Uri url, string messageId, ReadOnlyMemory<byte> body, IEnumerable<string> secrets)
     {
         var now = _clock.GetUtcNow();
         var content = new ReadOnlyMemoryContent(body);
@@ -83,9 +85,11 @@ internal sealed class WebhookSender : IDisposable
         {
             >= 200 and < 300 => new WebhookOutcome.Accepted(status),
             410 => new WebhookOutcome.Gone(),
-            >= 300 and < 400 => new WebhookOutcome.Failed(status, "The receiver answered with a redirect, which is never followed."),
+            >= 300 and < 400 =>
+                new WebhookOutcome.Failed(status, "The receiver answered with a redirect, which is never followed."),
             _ => new WebhookOutcome.Failed(
-                status, string.Create(CultureInfo.InvariantCulture, $"The receiver answered {status}."), RetryAfter(response)),
+                status, string.Create(CultureInfo.InvariantCulture, $"The receiver answered {status}."),
+                RetryAfter(response)),
         };
     }
 

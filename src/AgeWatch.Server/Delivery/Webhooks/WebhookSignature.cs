@@ -12,10 +12,14 @@ internal static class WebhookSignature
     /// <returns>The value of the webhook-signature header.</returns>
     public static string Sign(string messageId, DateTimeOffset at, ReadOnlySpan<byte> body, IEnumerable<string> secrets)
     {
-        var head = Encoding.UTF8.GetBytes(string.Create(CultureInfo.InvariantCulture, $"{messageId}.{at.ToUnixTimeSeconds()}."));
+        var head = Encoding.UTF8.GetBytes(string.Create(
+            CultureInfo.InvariantCulture, $"{messageId}.{at.ToUnixTimeSeconds()}."));
         var signed = new byte[head.Length + body.Length];
         head.CopyTo(signed, 0);
         body.CopyTo(signed.AsSpan(head.Length));
-        return string.Join(' ', secrets.Select(secret => "v1," + Convert.ToBase64String(HMACSHA256.HashData(WebhookSecret.KeyOf(secret), signed))));
+        return string.Join(
+            ' ',
+            secrets.Select(secret =>
+                "v1," + Convert.ToBase64String(HMACSHA256.HashData(WebhookSecret.KeyOf(secret), signed))));
     }
 }

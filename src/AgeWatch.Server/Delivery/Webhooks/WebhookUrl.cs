@@ -2,7 +2,8 @@ using System.Net;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 
-/// <summary>What a webhook's address may look like. A courtesy at registration; the sender decides again when it connects.</summary>
+/// <summary>What a webhook's address may look like. A courtesy at registration; the sender decides again when it
+/// connects.</summary>
 internal static class WebhookUrl
 {
     public const int MaxLength = 2000;
@@ -10,7 +11,9 @@ internal static class WebhookUrl
     /// <returns>Why the address is refused, as a clause that follows the field's name; null when it is fine.</returns>
     public static string? Objection(string text, AddressPolicy policy)
     {
-        if (text.Length > MaxLength || !Uri.TryCreate(text, UriKind.Absolute, out var url) || url.Scheme is not ("https" or "http"))
+        if (text.Length > MaxLength
+            || !Uri.TryCreate(text, UriKind.Absolute, out var url)
+            || url.Scheme is not ("https" or "http"))
         {
             return "is not an https address";
         }
@@ -44,7 +47,8 @@ internal static class WebhookUrl
         return policy.HasOpenedAny ? null : OpenInternetObjection(url);
     }
 
-    /// <summary>On the open internet only https at its own port; only https keeps what is sent from being read on the way.</summary>
+    /// <summary>On the open internet only https at its own port; only https keeps what is sent from being read on the
+    /// way.</summary>
     public static string? OpenInternetObjection(Uri url) =>
         url.Scheme != Uri.UriSchemeHttps ? "must start with https://"
         : url.Port != 443 ? "must use port 443"

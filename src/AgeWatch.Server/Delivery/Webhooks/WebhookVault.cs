@@ -5,7 +5,8 @@ namespace AgeWatch.Server.Delivery.Webhooks;
 /// <summary>The secrets of a webhook, sealed in its row and opened to sign.</summary>
 internal static class WebhookVault
 {
-    public static string Seal(this SecretBox box, Guid clubId, Guid webhookId, string secret) => box.Seal(secret, Purpose(clubId, webhookId));
+    public static string Seal(this SecretBox box, Guid clubId, Guid webhookId, string secret) =>
+        box.Seal(secret, Purpose(clubId, webhookId));
 
     /// <summary>What to sign with now: the secret and, while a rotation lasts, the one before it.</summary>
     public static IReadOnlyList<string> SecretsOf(this SecretBox box, Webhook webhook, DateTime now)

@@ -8,7 +8,8 @@ using AgeWatch.Storage.Ways;
 namespace AgeWatch.Server.Delivery.Webhooks;
 
 /// <param name="Url">https; where the operator has opened private networks, http and any port within them too.</param>
-/// <param name="EventTypes">Only these of due.changed, member.mail_suspended and webhook.disabled; absent or empty: all.</param>
+/// <param name="EventTypes">Only these of due.changed, member.mail_suspended and webhook.disabled; absent or empty:
+/// all.</param>
 /// <param name="VehicleId">Of due.changed only this vehicle's; absent: all, and the shelf's.</param>
 /// <param name="LeastHazard">Of due.changed only this class and worse.</param>
 /// <param name="LeastState">Of due.changed only this state and worse, and what has just left them.</param>
@@ -22,7 +23,9 @@ internal sealed record WebhookRequest(
     DueState LeastState = DueState.InLife) : IChecked
 {
     public static WebhookRequest From(Webhook w) =>
-        new(w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null, w.VehicleId, w.LeastHazard, w.LeastState);
+        new(
+            w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null,
+            w.VehicleId, w.LeastHazard, w.LeastState);
 
     public void Check(Complaints complaints)
     {
@@ -30,7 +33,9 @@ internal sealed record WebhookRequest(
         {
             if (!EventType.All.Contains(type))
             {
-                complaints.AddItem(nameof(EventTypes), index, "unknown-event-type", $"There is no such event type. Known: {string.Join(", ", EventType.All)}.");
+                complaints.AddItem(
+                    nameof(EventTypes), index, "unknown-event-type",
+                    $"There is no such event type. Known: {string.Join(", ", EventType.All)}.");
             }
         }
     }
@@ -80,5 +85,6 @@ internal sealed record DeliveryReply(
     DateTime CreatedAt)
 {
     public static DeliveryReply From(WebhookDelivery d) => new(
-        d.Id, d.MessageId, d.EventType, d.Sequence, d.State, d.Attempts, d.LastStatus, d.LastReply, d.NextAttemptAt, d.AcceptedAt, d.CreatedAt);
+        d.Id, d.MessageId, d.EventType, d.Sequence, d.State, d.Attempts, d.LastStatus, d.LastReply, d.NextAttemptAt,
+        d.AcceptedAt, d.CreatedAt);
 }
