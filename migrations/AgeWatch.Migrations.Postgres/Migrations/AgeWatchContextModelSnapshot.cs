@@ -422,6 +422,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(64)")
                         .HasColumnName("convention");
 
+                    b.Property<long?>("Hours")
+                        .HasColumnType("bigint")
+                        .HasColumnName("hours");
+
                     b.Property<string>("Kind")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -456,9 +460,18 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(120)")
                         .HasColumnName("text");
 
+                    b.Property<long?>("Thousandths")
+                        .HasColumnType("bigint")
+                        .HasColumnName("thousandths");
+
                     b.Property<bool?>("Triangle")
                         .HasColumnType("boolean")
                         .HasColumnName("triangle");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -1046,8 +1059,8 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("end_rule");
 
-                    b.Property<int?>("Hours")
-                        .HasColumnType("integer")
+                    b.Property<long?>("Hours")
+                        .HasColumnType("bigint")
                         .HasColumnName("hours");
 
                     b.Property<DateOnly?>("LastDay")

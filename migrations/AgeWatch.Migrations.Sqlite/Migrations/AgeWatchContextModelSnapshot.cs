@@ -417,6 +417,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("convention");
 
+                    b.Property<long?>("Hours")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hours");
+
                     b.Property<string>("Kind")
                         .IsRequired()
                         .HasMaxLength(32)
@@ -451,9 +455,18 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("text");
 
+                    b.Property<long?>("Thousandths")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("thousandths");
+
                     b.Property<bool?>("Triangle")
                         .HasColumnType("INTEGER")
                         .HasColumnName("triangle");
+
+                    b.Property<string>("Unit")
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("unit");
 
                     b.Property<int>("Version")
                         .IsConcurrencyToken()
@@ -1041,7 +1054,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("end_rule");
 
-                    b.Property<int?>("Hours")
+                    b.Property<long?>("Hours")
                         .HasColumnType("INTEGER")
                         .HasColumnName("hours");
 

@@ -3,11 +3,14 @@ using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
 using AgeWatch.Core.Usage;
+using AgeWatch.Server.Components;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.PartKinds;
 using AgeWatch.Server.Vehicles;
+using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.HttpResults;
 
 namespace AgeWatch.Server.Calculations;
@@ -23,7 +26,7 @@ internal static class DueCalculation
             .Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
 
     private static async Task<Results<Ok<DueReply>, Problem>> Calculate(
-        Body<DueCalculationRequest> body, Caller caller, Ledger ledger, CancellationToken stop)
+        Body<DueCalculationRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var asked = body.Value;
         var key = asked.Component?.PartKind ?? asked.ServiceTask!.PartKind;
@@ -34,20 +37,37 @@ internal static class DueCalculation
                 UnknownKind.Detail(key));
         }
 
+        var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
+        var built = asked.Vehicle?.Built;
+        List<FieldError> errors = [];
         foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())
         {
+            var at = $"#/component/evidence/{index}";
             if (evidence.Convention is { } convention
                 && convention != MarkQuestion.Undeclared
-                && MarkConventions.Find(convention) is null)
+                && MarkConventions.Find(convention) is null
+                && !own.Any(c => c.Key == convention))
             {
-                return Problems.Invalid(
-                    $"#/component/evidence/{index}/convention", "unknown-convention",
-                    $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.");
+                errors.Add(new(
+                    "unknown-convention",
+                    $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.",
+                    JsonAt.Member(at, "convention")));
+            }
+
+            if (evidence.Kind == EvidenceKind.Fitted)
+            {
+                errors.AddRange(FittingRecord.Check(new() { On = evidence.On }, built, goneOn: null)
+                    .Select(refusal => new FieldError(refusal.Code, refusal.Detail, JsonAt.Member(at, "on"))));
             }
         }
 
+        if (errors.Count > 0)
+        {
+            return Problems.Invalid(errors);
+        }
+
         var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today));
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today, own));
         return TypedResults.Ok(DueReply.From(answer, kind.Key));
     }
 }
@@ -56,7 +76,7 @@ internal static class DueCalculation
 internal sealed record WireComponent(
     [StringLength(64, MinimumLength = 1)] string PartKind,
     bool Original = false,
-    IReadOnlyList<WireEvidence>? Evidence = null,
+    IReadOnlyList<EvidenceRequest>? Evidence = null,
     IReadOnlyList<WireFinding>? Findings = null,
     WireDeferral? Deferral = null);
 
@@ -87,7 +107,7 @@ internal sealed record DueCalculationRequest(
     WireVehicle? Vehicle = null,
     WireComponent? Component = null,
     WireServiceTask? ServiceTask = null,
-    IReadOnlyList<WireLimit>? Limits = null,
+    IReadOnlyList<OwnLimitRequest>? Limits = null,
     IReadOnlyList<WireReading>? OdometerReadings = null,
     IReadOnlyList<WireInstrument>? Instruments = null,
     WireSeason? Season = null,
@@ -108,7 +128,8 @@ internal sealed record DueCalculationRequest(
             Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
     }
 
-    public DueQuestion ToQuestion(PartKind kind, DateOnly asOf, DateOnly today)
+    public DueQuestion ToQuestion(
+        PartKind kind, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> own)
     {
         // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the
         // two.
@@ -137,7 +158,7 @@ internal sealed record DueCalculationRequest(
                 {
                     Original = component.Original,
                     Evidence = [.. (component.Evidence ?? [])
-                        .Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn))],
+                        .Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn, own))],
                     Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = component.Deferral?.ToDeferral(),
@@ -155,7 +176,8 @@ internal sealed record DueCalculationRequest(
     }
 
     private static Evidence ToEvidence(
-        WireEvidence e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn) => new()
+        EvidenceRequest e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn,
+        IReadOnlyList<MarkConvention> own) => new()
         {
             Kind = e.Kind,
             On = e.On,
@@ -168,7 +190,7 @@ internal sealed record DueCalculationRequest(
                 MarkEvidence.Question(
                     text, e.Convention, e.On, kind, vehicle, original,
                     knownOn) with
-                { Triangle = MarkRequest.YesOrNo(e.Triangle) }))
+                { Triangle = MarkRequest.YesOrNo(e.Triangle) }, own))
             : [],
         };
 }

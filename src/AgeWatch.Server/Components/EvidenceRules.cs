@@ -82,6 +82,9 @@ internal static class EvidenceRules
         PhotoUrl = item.Photo?.Url,
         PhotoSha256 = item.Photo?.Sha256,
         Triangle = item.Triangle,
+        Thousandths = FittingDistances.Thousandths(item.Odometer),
+        Unit = item.Odometer?.Unit,
+        Hours = FittingDistances.Thousandths(item.Hours),
         RecordedAt = clock.GetUtcNow().UtcDateTime,
     };
 }

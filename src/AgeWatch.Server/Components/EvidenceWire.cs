@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Components;
 
@@ -13,8 +14,8 @@ namespace AgeWatch.Server.Components;
 /// <param name="Convention">How the mark is meant; absent: every convention that is possible is tried.</param>
 /// <param name="NotedBy">Who read or said it.</param>
 /// <param name="Triangle">Whether a triangle follows a tyre's three digits; absent: nobody looked.</param>
-/// <param name="Odometer">With fitted: what the odometer showed.</param>
-/// <param name="Hours">With fitted: what the hours meter showed.</param>
+/// <param name="Odometer">With fitted, fill and service: what the odometer showed.</param>
+/// <param name="Hours">With fitted, fill and service: what the hours meter showed.</param>
 internal sealed record EvidenceRequest(
     EvidenceKind Kind,
     DateOnly? On = null,
@@ -28,28 +29,19 @@ internal sealed record EvidenceRequest(
 {
     public void Check(Complaints complaints)
     {
-        var isMark = Kind is EvidenceKind.Mark or EvidenceKind.Plate;
-        Complain(
-            Kind == EvidenceKind.Presumption, nameof(Kind), "not-evidence",
-            "The presumption is what holds without evidence; leave it out.");
-        Complain(Kind == EvidenceKind.Mark && Text is null, nameof(Text), "missing", "A mark needs its text, as read.");
-        Complain(!isMark && On is null, nameof(On), "missing", "This kind of evidence needs its day.");
-        Complain(!isMark && Text is not null, nameof(Text), "not-a-mark", "Only a mark or plate has a text.");
-        Complain(Convention is not null
-            && Text is null, nameof(Convention), "not-a-mark", "Only a text is read by a convention.");
-        Complain(!isMark && Triangle is not null, nameof(Triangle), "not-a-mark", "Only a mark has a triangle.");
-        Complain(Kind != EvidenceKind.Fitted
-            && Odometer is not null, nameof(Odometer), "not-fitted", "Only a fitting has an odometer.");
-        Complain(Kind != EvidenceKind.Fitted
-            && Hours is not null, nameof(Hours), "not-fitted", "Only a fitting has running hours.");
-        Complain(Kind == EvidenceKind.Fitted && Photo is not null, nameof(Photo), "fitted", "A fitting has no photo.");
-
-        void Complain(bool isWrong, string member, string code, string detail)
+        complaints.Add(EvidenceRecord.Check(new()
         {
-            if (isWrong)
-            {
-                complaints.Add(member, code, detail);
-            }
+            Kind = Kind,
+            On = On,
+            Text = Text,
+            Convention = Convention,
+            Triangle = Triangle,
+            Odometer = Odometer?.Value,
+            Hours = Hours,
+        }));
+        if (Kind == EvidenceKind.Fitted && Photo is not null)
+        {
+            complaints.Add(nameof(Photo), "fitted", "A fitting has no photo.");
         }
     }
 }
@@ -96,6 +88,8 @@ internal sealed record EvidenceReply(
     string? NotedBy,
     WirePhoto? Photo,
     bool? Triangle,
+    WireDistance? Odometer,
+    decimal? Hours,
     DateTime RecordedAt,
     DateTime? WithdrawnAt,
     string? WithdrawnReason)
@@ -103,5 +97,6 @@ internal sealed record EvidenceReply(
     public static EvidenceReply From(EvidenceRow e) => new(
         e.Id, e.Kind, e.On, e.Text, e.Convention, e.NotedBy,
         e.PhotoUrl is null && e.PhotoSha256 is null ? null : new WirePhoto(e.PhotoUrl, e.PhotoSha256),
-        e.Triangle, e.RecordedAt, e.WithdrawnAt, e.WithdrawnReason);
+        e.Triangle, FittingDistances.Shown(e.Thousandths, e.Unit), FittingDistances.Hours(e.Hours), e.RecordedAt,
+        e.WithdrawnAt, e.WithdrawnReason);
 }

@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
@@ -9,18 +10,9 @@ namespace AgeWatch.Server.Components;
 /// <summary>When a part can have been on a vehicle.</summary>
 internal static class FittingRules
 {
-    public static IEnumerable<FieldError> DayErrors(DateOnly? on, Vehicle vehicle, string at)
-    {
-        if (on < vehicle.BuiltFirst)
-        {
-            yield return new("before-built", $"The vehicle was not built before {vehicle.BuiltFirst:yyyy-MM-dd}.", at);
-        }
-
-        if (on > vehicle.GoneOn)
-        {
-            yield return new("after-gone", $"The vehicle has been gone since {vehicle.GoneOn:yyyy-MM-dd}.", at);
-        }
-    }
+    public static IEnumerable<FieldError> DayErrors(DateOnly? on, Vehicle vehicle, string at) =>
+        FittingRecord.Check(new() { On = on }, vehicle.Built, vehicle.GoneOn)
+            .Select(refusal => new FieldError(refusal.Code, refusal.Detail, at));
 
     /// <summary>A fitting that has just ended: the day of it must fit its beginning, the club's day and the
     /// odometer.</summary>

@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Due;
 
@@ -21,65 +22,46 @@ internal sealed record OwnLimitRequest(
     AgeAnchor? From = null,
     [Range(1, 1200)] int? Months = null,
     WireDistance? Distance = null,
-    [Range(1, 1_000_000)] int? Hours = null,
+    [Range(0, 1_000_000, MinimumIsExclusive = true)] decimal? Hours = null,
     DateOnly? LastDay = null,
     [StringLength(500, MinimumLength = 1), OneLine] string? Reference = null,
     [StringLength(200), OneLine] string? NotedBy = null,
     EndRule EndRule = EndRule.Day,
     DateOnly? ValidFrom = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(Complaints complaints) => complaints.Add(LimitRecord.Check(new()
     {
-        var counted = Months is not null || Distance is not null || Hours is not null;
-        if (!counted && LastDay is null)
-        {
-            complaints.Add(nameof(Months), "missing", "A limit needs a number: months, distance, hours or lastDay.");
-        }
+        Tag = Tag,
+        From = From,
+        Months = Months,
+        Distance = Distance?.Value,
+        Hours = Hours,
+        LastDay = LastDay,
+        EndRule = EndRule,
+        ValidFrom = ValidFrom,
+    }));
 
-        if (counted && LastDay is not null)
-        {
-            complaints.Add(
-                nameof(LastDay), "not-together",
-                "A printed last day is a limit by itself; note the other number as another limit.");
-        }
-
-        if (EndRule != EndRule.Day && Months is null)
-        {
-            complaints.Add(nameof(EndRule), "not-together", "Only months end with a month or a year.");
-        }
-
-        if (ValidFrom is not null && (Months is null || Tag != Tag.Law))
-        {
-            complaints.Add(nameof(ValidFrom), "not-together", "Only a law that counts months begins to hold on a day.");
-        }
-
-        if (Distance is { Value: 0 })
-        {
-            complaints.Add(nameof(Distance), "out-of-range", "Must be more than zero.");
-        }
-
-        if (counted && From is null)
-        {
-            complaints.Add(nameof(From), "missing", "Say what the number counts from.");
-        }
-
-        // The other anchors name what an answer found out; nobody can count from them beforehand.
-        if (From is AgeAnchor.Inspection or AgeAnchor.Finding || (From == AgeAnchor.Printed && LastDay is null))
-        {
-            complaints.Add(
-                nameof(From), "not-allowed", "Must be one of: manufacture, fitting, fill, service, regulatory.");
-        }
-
-        if (LastDay is not null && From is not (null or AgeAnchor.Printed))
-        {
-            complaints.Add(nameof(From), "not-together", "A printed last day counts from nothing.");
-        }
-    }
+    public Limit ToLimit() => new()
+    {
+        Level = Level,
+        From = From ?? AgeAnchor.Printed,
+        Months = Months,
+        Distance = Distance?.ToDistance(),
+        DistanceUnit = Distance?.Unit ?? DistanceUnit.Kilometre,
+        Hours = Hours,
+        LastDay = LastDay,
+        EndRule = EndRule,
+        Tag = Tag,
+        Reference = Reference,
+        NotedBy = NotedBy,
+        ValidFrom = ValidFrom,
+    };
 
     public static OwnLimitRequest Of(LimitRow l) => new(
         l.Level, l.Tag, l.LastDay is null
             ? l.Anchor
-            : null, l.Months, OwnLimitReply.Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule,
+            : null, l.Months, OwnLimitReply.Shown(l), FittingDistances.Hours(l.Hours), l.LastDay, l.Reference,
+            l.NotedBy, l.EndRule,
             l.ValidFrom);
 
     public void WriteTo(LimitRow l)
@@ -90,7 +72,7 @@ internal sealed record OwnLimitRequest(
         l.Months = Months;
         l.Metres = Distance is { } distance ? (long)decimal.Round(distance.ToDistance().Kilometres * 1000m) : null;
         l.Unit = Distance?.Unit;
-        l.Hours = Hours;
+        l.Hours = FittingDistances.Thousandths(Hours);
         l.LastDay = LastDay;
         l.EndRule = EndRule;
         l.ValidFrom = ValidFrom;
@@ -106,7 +88,7 @@ internal sealed record OwnLimitReply(
     AgeAnchor? From,
     int? Months,
     WireDistance? Distance,
-    int? Hours,
+    decimal? Hours,
     DateOnly? LastDay,
     string? Reference,
     string? NotedBy,
@@ -117,7 +99,8 @@ internal sealed record OwnLimitReply(
     public static OwnLimitReply Of(LimitRow l) => new(
         l.Id, l.Level, l.Tag, l.LastDay is null
             ? l.Anchor
-            : null, l.Months, Shown(l), l.Hours, l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom,
+            : null, l.Months, Shown(l), FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule,
+            l.ValidFrom,
             l.CreatedAt);
 
     public static WireDistance? Shown(LimitRow l) =>

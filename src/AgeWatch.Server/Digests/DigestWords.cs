@@ -1,7 +1,7 @@
 using System.Text;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Core.Records;
 
 namespace AgeWatch.Server.Digests;
 
@@ -96,7 +96,7 @@ internal static class DigestWords
         var line = new StringBuilder(text.Length);
         foreach (var rune in text.EnumerateRunes())
         {
-            if (HeaderText.Fault(rune) is null)
+            if (OneLineText.Fault(rune) is null)
             {
                 line.Append(rune);
             }

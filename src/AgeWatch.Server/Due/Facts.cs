@@ -193,7 +193,7 @@ internal static class Facts
         var evidence = rows.Count == 0 && fitted is null ? [] : new Evidence[rows.Count + (fitted is null ? 0 : 1)];
         for (var i = 0; i < rows.Count; i++)
         {
-            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions);
+            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions, garage, history);
         }
 
         if (fitted is not null)
@@ -229,9 +229,11 @@ internal static class Facts
     };
 
     private static Evidence EvidenceOf(
-        EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
+        EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
+        Garage garage, FittingHistory history)
     {
         var notedOn = DateOnly.FromDateTime(row.RecordedAt);
+        var isElsewhere = row.On is { } day && history.WasElsewhere(day, garage.Vehicle?.Id) is true;
         return new()
         {
             Kind = row.Kind switch
@@ -245,6 +247,9 @@ internal static class Facts
             },
             On = row.On,
             Text = row.Text,
+            // What another vehicle showed says nothing of this one's use.
+            Odometer = row.On is { } on && !isElsewhere ? Shown(on, row.Thousandths, row.Unit, garage) : null,
+            Hours = isElsewhere ? null : FittingDistances.Hours(row.Hours),
             NotedBy = row.NotedBy,
             NotedOn = notedOn,
             Readings = conventions is not null && row.Text is { } text
@@ -304,7 +309,7 @@ internal static class Facts
         Months = l.Months,
         Distance = l.Metres is { } metres ? new Distance(metres / 1000m) : null,
         DistanceUnit = l.Unit ?? DistanceUnit.Kilometre,
-        Hours = l.Hours,
+        Hours = FittingDistances.Hours(l.Hours),
         LastDay = l.LastDay,
         EndRule = l.EndRule,
         ValidFrom = l.ValidFrom,

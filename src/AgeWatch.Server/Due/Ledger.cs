@@ -1,4 +1,5 @@
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
@@ -16,14 +17,15 @@ internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvid
         Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop, Func<Task>? cause = null)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        await db.LockAsync(clubId, vehicleIds, stop);
+        var resting = await Dependents.OfAsync(db, clubId, vehicleIds, stop);
+        await db.LockAsync(clubId, resting, stop);
         await db.SaveChangesAsync(stop);
         if (cause is not null)
         {
             await cause();
         }
 
-        await recompute.VehiclesAsync(clubId, vehicleIds, await TodayAsync(clubId, stop), stop);
+        await recompute.VehiclesAsync(clubId, resting, await TodayAsync(clubId, stop), stop);
         await transaction.CommitAsync(stop);
     }
 

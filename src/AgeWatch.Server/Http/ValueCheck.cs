@@ -5,7 +5,7 @@ using System.Globalization;
 using System.Reflection;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Core.Records;
 
 namespace AgeWatch.Server.Http;
 
@@ -21,6 +21,14 @@ internal sealed class Complaints(List<FieldError> errors, string at)
     public void Add(string member, string code, string detail) =>
         errors.Add(new(code, detail, JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member))));
 
+    public void Add(IEnumerable<Refusal> refusals)
+    {
+        foreach (var refusal in refusals)
+        {
+            Add(refusal.Member, refusal.Code, refusal.Detail);
+        }
+    }
+
     public void AddItem(string member, int index, string code, string detail) =>
         errors.Add(new(
             code, detail, JsonAt.Item(JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member)), index)));
@@ -29,8 +37,7 @@ internal sealed class Complaints(List<FieldError> errors, string at)
 /// <summary>Text for one line: a name or a subject, which may end up in the header of a mail.</summary>
 internal sealed class OneLineAttribute() : ValidationAttribute("Must be one line of text, not blank.")
 {
-    public override bool IsValid(object? value) => value is not string text
-        || (!string.IsNullOrWhiteSpace(text) && text.EnumerateRunes().All(rune => HeaderText.Fault(rune) is null));
+    public override bool IsValid(object? value) => value is not string text || OneLineText.Accepts(text);
 }
 
 /// <summary>Checks the values of a record that has the right shape: data annotations, then <see
@@ -108,7 +115,7 @@ internal static class ValueCheck
         RangeAttribute => "out-of-range",
         StringLengthAttribute or LengthAttribute or MinLengthAttribute or MaxLengthAttribute => "wrong-length",
         RegularExpressionAttribute => "wrong-format",
-        OneLineAttribute => "not-one-line",
+        OneLineAttribute => OneLineText.Code,
         _ => "not-valid",
     };
 }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
 using AgeWatch.Core;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Http;
 
 namespace AgeWatch.Server.Imports;
@@ -8,6 +9,8 @@ namespace AgeWatch.Server.Imports;
 /// <summary>What the text of a cell means. Each reader says what is wrong and then answers null.</summary>
 internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
 {
+    private const int LongestNotes = 4000;
+
     private static readonly string[] DayForms = [
         "yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
 
@@ -20,15 +23,14 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
             return null;
         }
 
-        if (text.Length > longest || text.AsSpan().IndexOfAny('\r', '\n', '\t') >= 0)
-        {
-            return Wrong<string>(column, "not-valid", $"Must be one line of at most {longest} characters.");
-        }
-
-        return text;
+        return text.Length > longest ? Wrong<string>(column, "wrong-length", $"Must be at most {longest} characters.")
+            : OneLineText.Accepts(text) ? text
+            : Wrong<string>(column, OneLineText.Code, "Must be one line of text.");
     }
 
-    public string? Notes() => row[Columns.Notes];
+    public string? Notes() => row[Columns.Notes] is { Length: > LongestNotes }
+        ? Wrong<string>(Columns.Notes, "wrong-length", $"Must be at most {LongestNotes} characters.")
+        : row[Columns.Notes];
 
     public string? Required(string column, int longest = 200) =>
         row[column] is null
@@ -152,15 +154,25 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
     public T? Wrong<T>(string? column, string code, string detail)
         where T : class
     {
-        faults.Add(new(row.Line, column, code, detail));
+        Add(column, code, detail);
         return null;
     }
 
     public T? WrongValue<T>(string? column, string code, string detail)
         where T : struct
     {
-        faults.Add(new(row.Line, column, code, detail));
+        Add(column, code, detail);
         return null;
+    }
+
+    // A cell that is read twice is wrong once.
+    private void Add(string? column, string code, string detail)
+    {
+        SheetFault fault = new(row.Line, column, code, detail);
+        if (!faults.Contains(fault))
+        {
+            faults.Add(fault);
+        }
     }
 
     [GeneratedRegex(@"\A(0?[1-9]|1[0-2])[/.-]([0-9]{4})\z")]

@@ -17,6 +17,9 @@ internal sealed class ImportBook
 
     public required DateOnly Today { get; init; }
 
+    /// <summary>Keys of the conventions that the club has described itself.</summary>
+    public required HashSet<string> OwnConventions { get; init; }
+
     public required List<Member> Members { get; init; }
 
     public required List<Vehicle> Vehicles { get; init; }
@@ -41,6 +44,9 @@ internal sealed class ImportBook
             ClubId = clubId,
             Now = now,
             Today = today,
+            OwnConventions = await db.ClubConventions.Where(c => c.ClubId == clubId)
+                .Select(c => c.Key)
+                .ToHashSetAsync(stop),
             Members = await db.Members.Where(m => m.ClubId == clubId).ToListAsync(stop),
             Vehicles = await db.Vehicles.Where(v => v.ClubId == clubId).ToListAsync(stop),
             Instruments = Group(await db.Instruments.Where(i => i.ClubId == clubId).ToListAsync(stop), i =>

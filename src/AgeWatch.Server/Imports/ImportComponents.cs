@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Vehicles;
@@ -116,12 +117,15 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
             return false;
         }
 
-        if (convention is not null && MarkConventions.Find(convention) is null)
+        if (convention is not (null or MarkQuestion.Undeclared)
+            && MarkConventions.Find(convention) is null
+            && !book.OwnConventions.Contains(convention))
         {
             cells.Wrong<string>(
-                Columns.Convention, "unknown-value",
+                Columns.Convention, "unknown-convention",
                 $"There is no such mark convention. Known: "
-                    + $"{string.Join(", ", MarkConventions.All.Select(c => c.Key))}.");
+                    + string.Join(", ", MarkConventions.All.Select(c => c.Key).Concat(book.OwnConventions.Order()))
+                        + ".");
             return false;
         }
 
@@ -184,6 +188,11 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         else if (hours is not null && day is null)
         {
             cells.Wrong<string>(Columns.FittedOn, "missing", "Running hours without their day say nothing; give both.");
+        }
+
+        foreach (var refusal in FittingRecord.Check(new() { On = day }, vehicle.Built, vehicle.GoneOn))
+        {
+            cells.Wrong<string>(Columns.FittedOn, refusal.Code, refusal.Detail);
         }
 
         var fittings = ImportBook.Of(book.Fittings, component.Id);

@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
@@ -51,6 +52,14 @@ public sealed class EvidenceRow : ITenantRow, IVersioned
 
     /// <summary>Triangle seen after a tyre's three digits; null: not looked at.</summary>
     public bool? Triangle { get; init; }
+
+    /// <summary>What the odometer showed, in thousandths of its unit.</summary>
+    public long? Thousandths { get; init; }
+
+    public DistanceUnit? Unit { get; init; }
+
+    /// <summary>What the hours meter showed, in thousandths.</summary>
+    public long? Hours { get; init; }
 
     public required DateTime RecordedAt { get; init; }
 

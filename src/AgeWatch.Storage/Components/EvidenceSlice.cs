@@ -1,3 +1,5 @@
+using AgeWatch.Core;
+
 namespace AgeWatch.Storage.Components;
 
 /// <summary>The columns of an <see cref="EvidenceRow"/> that answers are made of.</summary>
@@ -18,6 +20,12 @@ public sealed class EvidenceSlice
     public required string? NotedBy { get; init; }
 
     public required bool? Triangle { get; init; }
+
+    public required long? Thousandths { get; init; }
+
+    public required DistanceUnit? Unit { get; init; }
+
+    public required long? Hours { get; init; }
 
     public required DateTime RecordedAt { get; init; }
 }

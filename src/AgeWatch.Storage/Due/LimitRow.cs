@@ -32,7 +32,8 @@ public sealed class LimitRow : ITenantRow, IVersioned
     /// <summary>The unit the distance was given in; it is shown back in it.</summary>
     public DistanceUnit? Unit { get; set; }
 
-    public int? Hours { get; set; }
+    /// <summary>Running hours from the anchor, in thousandths.</summary>
+    public long? Hours { get; set; }
 
     /// <summary>The last permitted day, as printed on the part.</summary>
     public DateOnly? LastDay { get; set; }

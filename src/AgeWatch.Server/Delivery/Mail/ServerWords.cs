@@ -1,4 +1,5 @@
 using System.Text;
+using AgeWatch.Core.Records;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
@@ -17,7 +18,7 @@ internal static class ServerWords
                 break;
             }
 
-            if (HeaderText.Fault(rune) is null)
+            if (OneLineText.Fault(rune) is null)
             {
                 clean.Append(rune);
             }

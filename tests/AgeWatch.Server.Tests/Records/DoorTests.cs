@@ -1,0 +1,257 @@
+using System.Globalization;
+using System.Net.Http.Headers;
+using System.Text;
+using System.Text.Json;
+using AgeWatch.Server.Tests.Components;
+using AgeWatch.Server.Tests.Fixtures;
+using AgeWatch.Server.Tests.Http;
+using AgeWatch.Storage;
+
+namespace AgeWatch.Server.Tests.Records;
+
+/// <summary>The same fact gets the same verdict whatever door it comes through; each door points in its own
+/// way.</summary>
+public sealed class DoorTests
+{
+    private const string Reversed = "Old \u202Esaloon";
+
+    private static readonly object Own = new
+    {
+        key = "north-works",
+        name = "North works",
+        sourceNote = "Read off hoses of one works.",
+        pattern = @"N(?<year>\d\d)-X",
+        years = "1960-01-01/1999-12-31",
+        examples = new[] { new { mark = "N86-X", means = new[] { "1986" } } },
+    };
+
+    [Theory, OnBothDatabases]
+    public async Task Nothing_is_fitted_before_the_car_was_built(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync("1987-05");
+        object[] evidence = [new { kind = "fitted", on = "1980-01-01" }];
+
+        var stored = await app.Post($"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", evidence });
+        var calculated = await app.Post("/v1/calculations/due", new
+        {
+            vehicle = new { built = "1987-05" },
+            component = new { partKind = "radiator-hose", evidence },
+        });
+        var imported = await ImportAsync(app,
+            "record,reference,name,vehicle,unit,built,part kind,fitted on\n"
+            + "vehicle,V1,Saloon,,mi,1987-05,,\ncomponent,C1,,V1,,,radiator-hose,1980-01-01\n");
+
+        Assert.Equal([("#/evidence/0/on", "before-built")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/component/evidence/0/on", "before-built")], (await calculated.Problem(422, "validation")).Errors());
+        Assert.Equal([("fitted on", "before-built")], imported);
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task Nothing_is_fitted_after_the_car_has_gone(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync("1987-05");
+        await app.Patch($"/v1/vehicles/{car}", new { reference = "V1", goneOn = "2020-01-01" });
+        object[] evidence = [new { kind = "fitted", on = "2021-01-01" }];
+
+        var stored = await app.Post($"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", evidence });
+        var imported = await ImportAsync(app,
+            "record,reference,vehicle,part kind,fitted on\ncomponent,C1,V1,radiator-hose,2021-01-01\n");
+
+        Assert.Equal([("#/evidence/0/on", "after-gone")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal([("fitted on", "after-gone")], imported);
+    }
+
+    /// <summary>U+202E turns the text after it round: what a person reads is not what stands there.</summary>
+    [Fact]
+    public async Task A_name_that_turns_the_text_round_is_refused()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var stored = await app.Post("/v1/vehicles", new { name = Reversed, distanceUnit = "mi" });
+        var imported = await ImportAsync(app, $"record,reference,name,unit\nvehicle,V1,{Reversed},mi\n");
+
+        Assert.Equal([("#/name", "not-one-line")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal([("name", "not-one-line")], imported);
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task A_convention_of_the_clubs_own_is_known_everywhere(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        await app.PostOk("/v1/mark-conventions", Own);
+        var car = await app.GivenVehicleAsync("1987-05");
+        object named = new { kind = "mark", text = "N95-X", convention = "north-works", on = "2024-05-01" };
+        object undeclared = new { kind = "mark", text = "N95-X", on = "2024-05-01" };
+
+        await app.PostOk(
+            $"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", evidence = new[] { named } });
+        Assert.Empty(await ImportAsync(app,
+            "record,reference,name,vehicle,unit,built,part kind,mark,convention\n"
+            + "vehicle,V1,Saloon,,mi,1987-05,,,\ncomponent,C1,,V1,,,radiator-hose,N95-X,north-works\n"));
+        foreach (var evidence in (object[])[named, undeclared])
+        {
+            var answer = await app.PostOk("/v1/calculations/due", new
+            {
+                asOf = "2026-11-25",
+                vehicle = new { built = "1987-05" },
+                component = new { partKind = "radiator-hose", evidence = new[] { evidence } },
+            }, 200);
+            Assert.Equal(("1995-01-01", "mark"), (answer.Text("born", "earliest"), answer.Text("born", "evidence")));
+        }
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task Work_is_noted_with_what_the_odometer_showed(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync("1987-05");
+        object[] evidence = [new { kind = "service", on = "2024-05-01", odometer = Given.Mi(61200), hours = 12.5 }];
+
+        var part = await app.PostOk(
+            $"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", evidence });
+        await app.PostOk("/v1/calculations/due", new
+        {
+            vehicle = new { built = "1987-05" },
+            component = new { partKind = "radiator-hose", evidence },
+        }, 200);
+
+        var kept = (await app.Read($"/v1/components/{part.Id()}/evidence")).Items().Single();
+        Assert.Equal(("61200", "12.5"), (kept.Text("odometer", "value"), kept.Text("hours")));
+    }
+
+    /// <summary>Hundreds of limits, valid and not: stored beside a part and sent to the calculator.</summary>
+    [Fact]
+    public async Task Limits_get_one_verdict()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var part = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}";
+        Random random = new(5);
+        var taken = 0;
+        for (var i = 0; i < 300; i++)
+        {
+            var limit = RandomLimit(random);
+
+            var stored = await app.Post($"{part}/limits", limit);
+            var calculated = await app.Post("/v1/calculations/due", new
+            {
+                component = new { partKind = "radiator-hose" },
+                limits = new[] { limit },
+            });
+
+            Assert.Equal(
+                await VerdictAsync(stored, "#/"), await VerdictAsync(calculated, "#/limits/0/"));
+            taken += stored.IsSuccessStatusCode ? 1 : 0;
+        }
+
+        Assert.InRange(taken, 20, 280);
+    }
+
+    [Fact]
+    public async Task Evidence_gets_one_verdict()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var car = await app.GivenVehicleAsync("1987-05");
+        Random random = new(6);
+        var taken = 0;
+        for (var i = 0; i < 300; i++)
+        {
+            object[] evidence = [RandomEvidence(random)];
+
+            var stored = await app.Post($"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", evidence });
+            var calculated = await app.Post("/v1/calculations/due", new
+            {
+                vehicle = new { built = "1987-05" },
+                component = new { partKind = "radiator-hose", evidence },
+            });
+
+            Assert.Equal(
+                await VerdictAsync(stored, "#/"), await VerdictAsync(calculated, "#/component/"));
+            taken += stored.IsSuccessStatusCode ? 1 : 0;
+        }
+
+        Assert.InRange(taken, 20, 280);
+    }
+
+    private static Dictionary<string, object> RandomLimit(Random random)
+    {
+        Dictionary<string, object> limit = new()
+        {
+            ["level"] = Pick(random, "inspect-from", "replace-by", "stop-use"),
+            ["tag"] = Pick(random, "law", "label", "maker", "standard"),
+            ["reference"] = Pick(random, "Workshop manual", "Page 12-4", "Label", "Plate", Reversed),
+        };
+        limit["from"] = Pick(
+            random, "manufacture", "fitting", "fill", "service", "regulatory", "printed", "finding", "inspection");
+        if (random.Next(4) == 0)
+        {
+            limit.Remove("from");
+        }
+
+        Maybe(random, limit, "months", Pick<object>(random, 1, 60, 120, 240, 0, 1201));
+        Maybe(random, limit, "hours", Pick<object>(random, 12.5, 1, 100, 250.25, 0, 1_000_001));
+        Maybe(random, limit, "distance", new { value = Pick(random, 0, 60000), unit = "mi" });
+        Maybe(random, limit, "lastDay", "2030-12-31");
+        Maybe(random, limit, "endRule", Pick(random, "day", "month-end", "year-end"));
+        Maybe(random, limit, "validFrom", "2030-01-01");
+        return limit;
+    }
+
+    private static Dictionary<string, object> RandomEvidence(Random random)
+    {
+        Dictionary<string, object> evidence = new()
+        {
+            ["kind"] = Pick(random,
+                "mark", "document", "plate", "fill", "service", "regulatory", "fitted", "presumption"),
+        };
+        Maybe(random, evidence, "on", Pick(random, "2019-04-01", "1980-01-01", "1987-05-01"));
+        Maybe(random, evidence, "text", Pick(random, "3/94", "10/1/96"));
+        Maybe(random, evidence, "convention", Pick(random, "undeclared", "no-such-convention", "fmvss106-hose"));
+        Maybe(random, evidence, "triangle", true);
+        Maybe(random, evidence, "odometer", Given.Mi(61200));
+        Maybe(random, evidence, "hours", Pick<object>(random, 12.5, -1));
+        Maybe(random, evidence, "notedBy", Pick(random, "an owner", Reversed));
+        return evidence;
+    }
+
+    private static T Pick<T>(Random random, params T[] of) => of[random.Next(of.Length)];
+
+    private static void Maybe(Random random, Dictionary<string, object> fact, string member, object value)
+    {
+        if (random.Next(3) == 0)
+        {
+            fact[member] = value;
+        }
+    }
+
+    /// <summary>Taken, or the codes with where each points below <paramref name="root"/>.</summary>
+    private static async Task<string> VerdictAsync(HttpResponseMessage response, string root)
+    {
+        if (response.IsSuccessStatusCode)
+        {
+            return "taken";
+        }
+
+        var errors = (await response.Json()).Errors().Select(error => string.Create(
+            CultureInfo.InvariantCulture, $"{error.Item1.Replace(root, "", StringComparison.Ordinal)} {error.Item2}"));
+        return string.Join('\n', errors.Order(StringComparer.Ordinal));
+    }
+
+    /// <returns>Column and code of each refused cell; empty: the sheet was taken.</returns>
+    private static async Task<IReadOnlyList<(string Column, string Code)>> ImportAsync(TestApp app, string sheet)
+    {
+        ByteArrayContent body = new(Encoding.UTF8.GetBytes(sheet));
+        body.Headers.ContentType = new MediaTypeHeaderValue("text/csv");
+        var response = await app.Officer.PostAsync("/v1/imports", body, TestContext.Current.CancellationToken);
+        var report = await response.Json();
+        return response.IsSuccessStatusCode ? [] : Refused(report);
+    }
+
+    private static List<(string Column, string Code)> Refused(JsonElement report) => [.. report.GetProperty("rows")
+        .EnumerateArray()
+        .Where(row => row.TryGetProperty("errors", out var errors) && errors.ValueKind == JsonValueKind.Array)
+        .SelectMany(row => row.GetProperty("errors").EnumerateArray())
+        .Select(error => (error.Text("column")!, error.Text("code")!))];
+}
