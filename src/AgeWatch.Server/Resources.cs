@@ -20,6 +20,7 @@ internal static class Resources
 {
     public static void AddResources(this IServiceCollection services)
     {
+        services.AddHttpContextAccessor();
         services.AddScoped<Ledger>().AddScoped<Recompute>();
         services.AddScoped<Import>().AddScoped<DemoRun>();
     }

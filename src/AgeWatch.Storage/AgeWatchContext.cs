@@ -1,3 +1,4 @@
+using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Digests;
@@ -60,6 +61,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
     public DbSet<DeferralRow> Deferrals => Set<DeferralRow>();
 
     public DbSet<DueStateRow> DueStates => Set<DueStateRow>();
+
+    public DbSet<ChangeRow> Changes => Set<ChangeRow>();
 
     public DbSet<ClubConvention> ClubConventions => Set<ClubConvention>();
 

@@ -169,11 +169,11 @@ public static partial class Database
     /// <summary>The first of <paramref name="count"/> numbers of the club's event sequence; the row stays locked until
     /// the transaction ends.</summary>
     public static async Task<long> TakeSequenceAsync(
-        this AgeWatchContext db, Guid clubId, int count, CancellationToken stop)
+        this AgeWatchContext db, Guid clubId, string counter, int count, CancellationToken stop)
     {
         var last = await db.Database.SqlQuery<long>(
             $"""
-            INSERT INTO club_counters (club_id, name, value) VALUES ({clubId}, {ClubCounter.Events}, {count})
+            INSERT INTO club_counters (club_id, name, value) VALUES ({clubId}, {counter}, {count})
             ON CONFLICT (club_id, name) DO UPDATE SET value = club_counters.value + {count}
             RETURNING value AS "Value"
             """).ToListAsync(stop);

@@ -22,6 +22,61 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
             NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<long>("Sequence")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sequence");
+
+                    b.Property<string>("After")
+                        .HasColumnType("text")
+                        .HasColumnName("after");
+
+                    b.Property<DateTime>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Before")
+                        .HasColumnType("text")
+                        .HasColumnName("before");
+
+                    b.Property<Guid?>("KeyId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("key_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Record")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("record");
+
+                    b.Property<Guid>("RecordId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("record_id");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Sequence")
+                        .HasName("pk_changes");
+
+                    b.HasIndex("ClubId", "RecordId")
+                        .HasDatabaseName("ix_changes_club_id_record_id");
+
+                    b.ToTable("changes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Clubs.AccessHash", b =>
                 {
                     b.Property<string>("Hash")
@@ -858,6 +913,14 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("date")
                         .HasColumnName("as_of");
 
+                    b.Property<DateOnly?>("BornEarliest")
+                        .HasColumnType("date")
+                        .HasColumnName("born_earliest");
+
+                    b.Property<DateOnly?>("BornLatest")
+                        .HasColumnType("date")
+                        .HasColumnName("born_latest");
+
                     b.Property<int>("Certainty")
                         .HasMaxLength(32)
                         .HasColumnType("integer")
@@ -885,6 +948,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasMaxLength(64)
                         .HasColumnType("character varying(64)")
                         .HasColumnName("part_kind");
+
+                    b.Property<long>("Rank")
+                        .HasColumnType("bigint")
+                        .HasColumnName("rank");
 
                     b.Property<string>("RuleVersion")
                         .IsRequired()
@@ -919,6 +986,9 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
                     b.HasIndex("ClubId", "VehicleId")
                         .HasDatabaseName("ix_due_states_club_id_vehicle_id");
+
+                    b.HasIndex("ClubId", "Rank", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
 
                     b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
                         .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
@@ -2278,6 +2348,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasDatabaseName("ix_webhook_deliveries_club_id_webhook_id_message_id");
 
                     b.ToTable("webhook_deliveries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_changes_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Clubs.ClubCounter", b =>

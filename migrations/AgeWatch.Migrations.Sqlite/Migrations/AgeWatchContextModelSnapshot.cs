@@ -17,6 +17,61 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 #pragma warning disable 612, 618
             modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
 
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<long>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.Property<string>("After")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("after");
+
+                    b.Property<DateTime>("At")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Before")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("before");
+
+                    b.Property<Guid?>("KeyId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("key_id");
+
+                    b.Property<string>("Kind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("kind");
+
+                    b.Property<string>("Record")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("record");
+
+                    b.Property<Guid>("RecordId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("record_id");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Sequence")
+                        .HasName("pk_changes");
+
+                    b.HasIndex("ClubId", "RecordId")
+                        .HasDatabaseName("ix_changes_club_id_record_id");
+
+                    b.ToTable("changes", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Clubs.AccessHash", b =>
                 {
                     b.Property<string>("Hash")
@@ -853,6 +908,14 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("as_of");
 
+                    b.Property<DateOnly?>("BornEarliest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("born_earliest");
+
+                    b.Property<DateOnly?>("BornLatest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("born_latest");
+
                     b.Property<int>("Certainty")
                         .HasMaxLength(32)
                         .HasColumnType("INTEGER")
@@ -880,6 +943,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasMaxLength(64)
                         .HasColumnType("TEXT")
                         .HasColumnName("part_kind");
+
+                    b.Property<long>("Rank")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("rank");
 
                     b.Property<string>("RuleVersion")
                         .IsRequired()
@@ -914,6 +981,9 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
                     b.HasIndex("ClubId", "VehicleId")
                         .HasDatabaseName("ix_due_states_club_id_vehicle_id");
+
+                    b.HasIndex("ClubId", "Rank", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
 
                     b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
                         .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
@@ -2273,6 +2343,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasDatabaseName("ix_webhook_deliveries_club_id_webhook_id_message_id");
 
                     b.ToTable("webhook_deliveries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_changes_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Clubs.ClubCounter", b =>

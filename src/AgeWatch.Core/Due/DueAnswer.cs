@@ -50,6 +50,9 @@ public sealed record DueAnswer
 
     internal DueQuestion Question { get; init; } = null!;
 
+    /// <summary>What the age, or of a task the last time it was done, rests on.</summary>
+    public DueBasis Basis => field ??= new(Born, Question.Subject is ServiceTaskFacts, Question.Kind.Shelf);
+
     /// <summary>The answer in sentences that can be checked by hand.</summary>
     public IReadOnlyList<string> Reasons => field ??= DueSentences.Reasons(this);
 

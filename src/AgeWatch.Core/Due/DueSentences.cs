@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Runtime.CompilerServices;
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Telling;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -14,7 +15,8 @@ internal static class DueSentences
 
     public static IReadOnlyList<string> Reasons(DueAnswer answer)
     {
-        List<string> reasons = new(answer.Limits.Count + answer.Notes.Count + 4) { Verdict(answer), Born(answer) };
+        List<string> reasons = new(
+            answer.Limits.Count + answer.Notes.Count + 4) { Verdict(answer), Sentence(answer.Basis) };
         foreach (var limit in answer.Limits)
         {
             reasons.Add(Sentence(limit));
@@ -55,52 +57,13 @@ internal static class DueSentences
         return questions;
     }
 
-    public static string Words(Tag tag) => tag switch
-    {
-        Tag.Law => "law",
-        Tag.Label => "label on the part",
-        Tag.Maker => "maker's figure",
-        Tag.Standard => "published standard",
-        Tag.Practice => "common practice, no source",
-        Tag.Memory => "from memory, unverified",
-    };
-
-    public static string Words(DueState state) => state switch
-    {
-        DueState.StopUse => "not to be used",
-        DueState.Overdue => "overdue",
-        DueState.Unknown => "unknown",
-        DueState.InspectDue => "due for inspection",
-        DueState.DueSoon => "due soon",
-        DueState.InLife => "in life",
-    };
-
-    private static string Words(LimitLevel level) => level switch
-    {
-        LimitLevel.InspectFrom => "Inspect",
-        LimitLevel.ReplaceBy => "Replace",
-        LimitLevel.StopUse => "Do not use",
-    };
-
-    private static string Words(AgeAnchor anchor) => anchor switch
-    {
-        AgeAnchor.Manufacture => "manufacture",
-        AgeAnchor.Fitting => "fitting",
-        AgeAnchor.Fill => "filling",
-        AgeAnchor.Service => "the last time it was done",
-        AgeAnchor.Regulatory => "the legal date",
-        AgeAnchor.Inspection => "the last inspection",
-        AgeAnchor.Printed => "the printed day",
-        AgeAnchor.Finding => "the finding",
-    };
-
     private static string Verdict(DueAnswer answer)
     {
         DefaultInterpolatedStringHandler text = new(64, 6, CultureInfo.InvariantCulture);
         text.AppendLiteral("On ");
         text.AppendFormatted(answer.AsOf, "O");
         text.AppendLiteral(" it is ");
-        text.AppendLiteral(Words(answer.State));
+        text.AppendLiteral(Words.ItIs(answer.State));
         text.AppendLiteral(answer switch
         {
             { State: DueState.Unknown } => ": a limit counts whose day cannot be told, and unknown is never good",
@@ -118,11 +81,12 @@ internal static class DueSentences
         return text.ToStringAndClear();
     }
 
-    private static string Born(DueAnswer answer)
+    /// <summary>What the age rests on.</summary>
+    public static string Sentence(DueBasis basis)
     {
-        var born = answer.Born;
+        var born = basis.Born;
         DefaultInterpolatedStringHandler text = new(96, 6, CultureInfo.InvariantCulture);
-        if (answer.Question.Subject is ServiceTaskFacts)
+        if (basis.IsTask)
         {
             text.AppendLiteral(born switch
             {
@@ -183,7 +147,7 @@ internal static class DueSentences
             });
             if (born is { Basis: EvidenceKind.Document or EvidenceKind.Fitted, Span: { } made })
             {
-                var shelf = answer.Question.Kind.Shelf;
+                var shelf = basis.Shelf;
                 text.AppendFormatted(made.Last, "O");
                 AppendSaid(ref text, born.Evidence);
                 text.AppendLiteral(", so it was made ");
@@ -217,7 +181,7 @@ internal static class DueSentences
                 break;
             case LimitStanding.Beaten:
                 text.AppendLiteral("; it does not count, for ");
-                text.AppendLiteral(Words(limit.BeatenBy!.Tag));
+                text.AppendLiteral(Words.Of(limit.BeatenBy!.Tag));
                 text.AppendLiteral(" takes precedence");
                 break;
             case LimitStanding.Met:
@@ -237,7 +201,7 @@ internal static class DueSentences
 
     private static void Describe(ref DefaultInterpolatedStringHandler text, AssessedLimit limit)
     {
-        text.AppendLiteral(Words(limit.Level));
+        text.AppendLiteral(Words.Demand(limit.Level));
         switch (limit.Measure)
         {
             case LimitMeasure.Condition when limit.Finding is { } finding:
@@ -270,7 +234,7 @@ internal static class DueSentences
                 text.AppendLiteral(" ");
                 text.AppendLiteral(limit.Unit);
                 text.AppendLiteral(" from ");
-                text.AppendLiteral(Words(limit.Anchor));
+                text.AppendLiteral(Words.Of(limit.Anchor));
                 AppendEnd(ref text, limit.Limit.EndRule);
                 break;
         }
@@ -326,7 +290,7 @@ internal static class DueSentences
         DueNoteCode.OverrunDeducted =>
             $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
         DueNoteCode.ShorterNumberBeaten =>
-            $"Take note: the shorter number ({Words(note.Limit!.Tag)}) does not count only because a number of "
+            $"Take note: the shorter number ({Words.Of(note.Limit!.Tag)}) does not count only because a number of "
                 + $"higher precedence stands beside it.",
         DueNoteCode.Exposed => $"A temperature history shortens the life: {note.Detail}.",
         DueNoteCode.ExposedTooHot =>
@@ -369,7 +333,7 @@ internal static class DueSentences
                 : "";
             return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it "
                 + $"{must} "
-                + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words(threshold.Tag)}, "
+                + $"{threshold.Value:0.####}{upper} {threshold.Unit}{where} ({Words.Of(threshold.Tag)}, "
                 + $"{threshold.Reference}){doubt}.";
         }
 
@@ -454,7 +418,7 @@ internal static class DueSentences
     private static void AppendTag(ref DefaultInterpolatedStringHandler text, Tag tag, string? reference)
     {
         text.AppendLiteral(" (");
-        text.AppendLiteral(Words(tag));
+        text.AppendLiteral(Words.Of(tag));
         if (reference is not null)
         {
             text.AppendLiteral(", ");

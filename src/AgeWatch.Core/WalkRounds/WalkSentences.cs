@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Core.WalkRounds;
 
@@ -32,7 +33,7 @@ internal static class WalkSentences
     public static string Decides(WalkQuestion question)
     {
         var answer = question.Unanswered;
-        var state = DueSentences.Words(answer.State);
+        var state = Words.ItIs(answer.State);
         var since = answer is { State: not DueState.Unknown, Due: { } due }
             ? due.First <= answer.AsOf ? $", since {due.First:yyyy-MM-dd}" : $", from {due.First:yyyy-MM-dd}"
             : "";

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
+using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Ways;
 
 namespace AgeWatch.Server.Delivery;
@@ -15,7 +16,7 @@ internal static class ClubEvents
         db.Events.Add(new ClubEvent
         {
             ClubId = clubId,
-            Sequence = await db.TakeSequenceAsync(clubId, 1, stop),
+            Sequence = await db.TakeSequenceAsync(clubId, ClubCounter.Events, 1, stop),
             Type = type,
             At = now,
             SubjectId = subjectId,

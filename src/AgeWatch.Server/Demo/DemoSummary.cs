@@ -22,11 +22,7 @@ internal sealed class DemoSummary(AgeWatchContext db)
 
         await output.WriteLineAsync("\nThe worst five:\n");
         var worst = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId != null)
-            .OrderBy(s => s.Hazard)
-                .ThenBy(s => s.State)
-                .ThenByDescending(s => s.Certainty)
-                .ThenBy(s => s.DueEarliest)
-                .ThenBy(s => s.SubjectId)
+            .OrderBy(s => s.Rank).ThenBy(s => s.SubjectId)
             .Take(WorstLines)
             .Join(
                 db.Vehicles, s => new { s.ClubId, Id = s.VehicleId!.Value }, v => new { v.ClubId, v.Id },

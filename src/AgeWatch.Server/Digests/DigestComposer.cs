@@ -1,5 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
@@ -40,9 +41,9 @@ internal static class DigestComposer
             listLink,
             HeldBackGravest: choice.HeldBack.Count(telling => telling.Subject.Hazard == HazardClass.Catastrophic));
 
-        IReadOnlyList<DigestLine> Lines(IReadOnlyList<Telling> tellings) => [.. tellings.Select(Line)];
+        IReadOnlyList<DigestLine> Lines(IReadOnlyList<ChosenLine> tellings) => [.. tellings.Select(Line)];
 
-        DigestLine Line(Telling telling)
+        DigestLine Line(ChosenLine telling)
         {
             var item = items[telling.Subject.SubjectId];
             return DigestSentences.Line(item, telling.Reason, unit, item.VehicleId is { } id ? vehicleLink(id) : null);

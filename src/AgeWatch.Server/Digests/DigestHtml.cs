@@ -5,6 +5,7 @@ using System.Text.RegularExpressions;
 using System.Text.Unicode;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
@@ -139,7 +140,7 @@ internal static partial class DigestHtml
             <table class="{EdgeName(line.Hazard)}" role="presentation" style="width:100%;border-collapse:collapse;border-left:{Edge(line.Hazard)}">
             <tr><td class="ground" style="padding:0 0 2px 12px;{Ground}">
             <h3 style="margin:0;font-size:17px;line-height:1.35">{number}. {Name(line.Action)}</h3>
-            <p style="margin:6px 0 0"><span {badge}>{Text(DigestWords.State(line.State, line.Certainty))}</span> <span class="quiet" style="{Quiet};font-size:14px">{Text(DigestWords.Hazard(line.Hazard))}</span></p>
+            <p style="margin:6px 0 0"><span {badge}>{Text(Words.Of(line.State, line.Certainty))}</span> <span class="quiet" style="{Quiet};font-size:14px">{Text(Words.Of(line.Hazard))}</span></p>
 
             """);
         foreach (var (label, fact) in DigestWords.Facts(line))

@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
@@ -22,16 +23,6 @@ internal sealed record DigestItem(
         Answer.Certainty,
         Answer.Hazard,
         Answer.Due?.First,
-        Kind.Hazard.Warning,
-        PastShare,
         Answer.DeferralStanding == DeferralStanding.Running ? Answer.DeferredUntil : null,
         Answer.DeferralStanding == DeferralStanding.Ended ? Answer.DeferredUntil : null);
-
-    // Days past the limit would put a ten-year limit before a one-year limit that is as badly overrun.
-    private double PastShare =>
-        Answer is { Due: { } due, Governing: { } governing }
-            && (governing.From ?? Answer.Born.Span) is { } from
-            && due.First > from.First
-            ? (double)(Answer.AsOf.DayNumber - due.First.DayNumber) / (due.First.DayNumber - from.First.DayNumber)
-            : 0;
 }

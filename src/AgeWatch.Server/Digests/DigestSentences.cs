@@ -2,6 +2,7 @@ using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
@@ -18,7 +19,7 @@ internal static class DigestSentences
             Action(item, reason, unit),
             Why(answer, unit),
             answer.State == DueState.Unknown ? null : answer.Governing?.Tag,
-            answer.Reasons[1],
+            answer.Basis.Sentence,
             answer.Hazard,
             answer.State,
             answer.Certainty,
@@ -81,11 +82,12 @@ internal static class DigestSentences
             LimitMeasure.Condition => "it lay in store longer than its kind may before it was fitted",
             LimitMeasure.PrintedDay => "the last day printed on it",
             LimitMeasure.Distance =>
-                $"{Limit(limit.Level)} of {Whole(limit.Limit.Distance!.Value, unit)} from {Anchor(limit.Anchor)}",
+                $"{Words.Limit(limit.Level)} of {Whole(limit.Limit.Distance!.Value, unit)} from "
+                    + $"{Words.Of(limit.Anchor)}",
             _ =>
                 string.Create(
                     CultureInfo.InvariantCulture,
-                    $"{Limit(limit.Level)} of {limit.Number:0.###} {limit.Unit} from {Anchor(limit.Anchor)}"),
+                    $"{Words.Limit(limit.Level)} of {limit.Number:0.###} {limit.Unit} from {Words.Of(limit.Anchor)}"),
         };
         return limit.Due is not { } due || limit.Measure == LimitMeasure.Condition ? rule + "."
             : due.First > answer.AsOf ? $"{rule}, reached on {due.First:yyyy-MM-dd} at the earliest."
@@ -137,25 +139,6 @@ internal static class DigestSentences
     }
 
     private static string Place(DigestItem item) => item.Vehicle is { } vehicle ? $"of {vehicle}" : "on the shelf";
-
-    private static string Limit(LimitLevel level) => level switch
-    {
-        LimitLevel.InspectFrom => "inspection limit",
-        LimitLevel.ReplaceBy => "limit",
-        LimitLevel.StopUse => "stop-use limit",
-    };
-
-    private static string Anchor(AgeAnchor anchor) => anchor switch
-    {
-        AgeAnchor.Manufacture => "manufacture",
-        AgeAnchor.Fitting => "fitting",
-        AgeAnchor.Fill => "filling",
-        AgeAnchor.Service => "the last time it was done",
-        AgeAnchor.Regulatory => "the legal date",
-        AgeAnchor.Inspection => "the last inspection",
-        AgeAnchor.Printed => "the printed day",
-        AgeAnchor.Finding => "the finding",
-    };
 
     private static string Whole(Distance distance, DistanceUnit unit) =>
         string.Create(

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
@@ -84,7 +85,7 @@ internal static class DigestText
             number++;
             text.Append('\n');
             Wrap(text, $"{number}. ", line.Action);
-            Wrap(text, "   ", $"{DigestWords.State(line.State, line.Certainty)} - {DigestWords.Hazard(line.Hazard)}");
+            Wrap(text, "   ", $"{Words.Of(line.State, line.Certainty)} - {Words.Of(line.Hazard)}");
             foreach (var (label, fact) in DigestWords.Facts(line))
             {
                 Wrap(text, "   ", $"{label}: {fact}", hang: 5);

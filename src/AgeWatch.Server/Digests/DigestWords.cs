@@ -1,54 +1,13 @@
 using System.Text;
 using AgeWatch.Core;
-using AgeWatch.Core.Due;
 using AgeWatch.Core.Records;
+using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 
 /// <summary>Words that both renderings of a digest share.</summary>
 internal static class DigestWords
 {
-    public static string Hazard(HazardClass hazard) => hazard switch
-    {
-        HazardClass.Catastrophic => "catastrophic: could kill",
-        HazardClass.Critical => "critical: could injure, burn or wreck the engine",
-        HazardClass.Marginal => "marginal: could strand the car",
-        HazardClass.Negligible => "negligible: nuisance or cost",
-    };
-
-    public static string State(DueState state, Certainty certainty)
-    {
-        var word = state switch
-        {
-            DueState.StopUse => "Stop use",
-            DueState.Overdue => "Overdue",
-            DueState.Unknown => "Unknown",
-            DueState.InspectDue => "Inspection due",
-            DueState.DueSoon => "Due soon",
-            DueState.InLife => "In life",
-        };
-        return certainty == Certainty.Possible && state is not (DueState.Unknown or DueState.InLife)
-            ? word + ", possibly"
-            : word;
-    }
-
-    public static string Level(LimitLevel level) => level switch
-    {
-        LimitLevel.InspectFrom => "inspect from",
-        LimitLevel.ReplaceBy => "replace by",
-        LimitLevel.StopUse => "stop use",
-    };
-
-    public static string Tag(Tag tag) => tag switch
-    {
-        Core.Tag.Law => "law",
-        Core.Tag.Label => "label on the part",
-        Core.Tag.Maker => "maker's figure",
-        Core.Tag.Standard => "published standard",
-        Core.Tag.Practice => "common practice, no published source",
-        Core.Tag.Memory => "named from memory, unverified",
-    };
-
     /// <summary>One day, or the first and the last.</summary>
     public static string Span(DateSpan days) => days.Last == DateOnly.MaxValue
         ? $"{days.First:yyyy-MM-dd} at the earliest"
@@ -70,7 +29,9 @@ internal static class DigestWords
 
         if (line.Tag is { } tag)
         {
-            yield return ("Number from", line.Reference is { } reference ? $"{Tag(tag)} ({reference})" : Tag(tag));
+            yield return ("Number from", line.Reference is { } reference
+                ? $"{Words.Of(tag)} ({reference})"
+                : Words.Of(tag));
         }
 
         if (line.Evidence is { } evidence)

@@ -78,11 +78,7 @@ internal static class LookEndpoint
         AgeWatchContext db, byte[] secret, Digest digest, Member member, NightReach reach, DateOnly today,
         CancellationToken stop)
     {
-        var lines = await reach.Open(reach.Rows(db, member, isOpen: true))
-            .OrderBy(s => s.Hazard)
-            .ThenBy(s => s.State)
-            .ThenBy(s => s.DueEarliest)
-            .ThenBy(s => s.SubjectId)
+        var lines = await reach.Open(reach.Rows(db, member, isOpen: true)).OrderBy(s => s.Rank).ThenBy(s => s.SubjectId)
             .Take(MostLines + 1).ToListAsync(stop);
         var shown = lines.Take(MostLines).ToList();
         var vehicles = await VehiclesAsync(db, member, reach, shown, stop);

@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
@@ -34,8 +35,9 @@ internal static class DueEndpoints
 
         var asOf = query.Value.AsOf ?? file.Today;
         var items = file.Ask(asOf, query.Value.WarningDays)
-            .Select(a => SubjectDueReply.From(a, DueAssessment.Assess(a.Question)))
-            .OrderBy(item => item, SubjectDueReply.WorstFirst)
+            .Select(a => (Asked: a, Answer: DueAssessment.Assess(a.Question)))
+            .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
+            .Select(item => SubjectDueReply.From(item.Asked, item.Answer))
             .ToList();
         return Reply.Of(new VehicleDueReply(
             vehicleId, file.Garage.Vehicle!.Name, asOf, items,
@@ -83,7 +85,7 @@ internal static class DueEndpoints
             : states;
         return page.ReadAsync(
             states,
-            Keyset.By((DueStateRow s) => s.Hazard).Then(s => s.State).Then(s => s.SubjectId),
+            Keyset.By((DueStateRow s) => s.Rank).Then(s => s.SubjectId),
             s => new DueStateReply(
                 s.SubjectId, s.SubjectKind, s.VehicleId,
                 db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId)
@@ -129,17 +131,8 @@ internal sealed record NotRecordedReply(string PartKind, string PartKindName, st
 
 internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
 {
-    /// <summary>Hazard, then state, then the warning a failure gives, then the due day: never days overdue
-    /// alone.</summary>
-    public static readonly IComparer<SubjectDueReply> WorstFirst = Comparer<SubjectDueReply>.Create((a, b) =>
-        (a.Answer.Hazard, a.Answer.State, Warning(a), a.Answer.Due?.Earliest ?? DateOnly.MinValue, a.Id)
-        .CompareTo((b.Answer.Hazard, b.Answer.State, Warning(b), b.Answer.Due?.Earliest ?? DateOnly.MinValue, b.Id)));
-
     public static SubjectDueReply From(Asked asked, DueAnswer answer) =>
         new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
-
-    private static WarningTime Warning(SubjectDueReply item) =>
-        PartCatalogue.BuiltIn.Find(item.Answer.PartKind)?.Hazard.Warning ?? WarningTime.None;
 }
 
 internal sealed record DueStateReply(

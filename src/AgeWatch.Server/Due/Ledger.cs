@@ -1,3 +1,4 @@
+using AgeWatch.Server.Http;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -6,7 +7,8 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Due;
 
 /// <summary>How a change of facts is written down: the facts and what follows from them, in one transaction.</summary>
-internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvider clock)
+internal sealed class Ledger(
+    AgeWatchContext db, Recompute recompute, IHttpContextAccessor request, TimeProvider clock)
 {
     public Task SaveAsync(Guid clubId, Guid vehicleId, CancellationToken stop) => SaveAsync(clubId, [vehicleId], stop);
 
@@ -19,6 +21,8 @@ internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvid
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         var resting = await Dependents.OfAsync(db, clubId, vehicleIds, stop);
         await db.LockAsync(clubId, resting, stop);
+        var author = request.HttpContext?.Features.Get<Caller>()?.KeyId;
+        var lines = ChangeLog.LinesOf(db.ChangeTracker, author, clock.GetUtcNow());
         await db.SaveChangesAsync(stop);
         if (cause is not null)
         {
@@ -26,6 +30,7 @@ internal sealed class Ledger(AgeWatchContext db, Recompute recompute, TimeProvid
         }
 
         await recompute.VehiclesAsync(clubId, resting, await TodayAsync(clubId, stop), stop);
+        await ChangeLog.WriteAsync(db, clubId, lines, stop);
         await transaction.CommitAsync(stop);
     }
 

@@ -3,8 +3,10 @@ using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
+using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Ways;
@@ -170,7 +172,10 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             Hazard = answer.Hazard,
             State = answer.State,
             Certainty = answer.Certainty,
+            BornEarliest = answer.Born.Span?.First,
+            BornLatest = answer.Born.Span?.Last,
             DueEarliest = answer.Due?.First,
+            Rank = WorstKey.Of(answer, subject.SubjectId).Rank,
             DueLatest = answer.Due?.Last,
             AsOf = club.Day,
             NextChangeOn = Turns.Next(garage, turn, answer, club.Day),
@@ -183,12 +188,11 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 
     /// <summary>Whether the answer is the old one; the day on which it was worked out again is no part of it.</summary>
     private static bool IsSame(DueStateRow a, DueStateRow b) =>
-        (
-            a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State,
-            a.Certainty) == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
-        && (
-            a.DueEarliest, a.DueLatest, a.NextChangeOn, a.Since,
-            a.RuleVersion) == (b.DueEarliest, b.DueLatest, b.NextChangeOn, b.Since, b.RuleVersion);
+        (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty)
+            == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
+        && (a.DueEarliest, a.DueLatest, a.Rank, a.NextChangeOn, a.Since, a.RuleVersion)
+            == (b.DueEarliest, b.DueLatest, b.Rank, b.NextChangeOn, b.Since, b.RuleVersion)
+        && (a.BornEarliest, a.BornLatest) == (b.BornEarliest, b.BornLatest);
 
     private async Task AddEventsAsync(
         Guid clubId, List<(DueStateRow Row, DueState? Before)> changed, CancellationToken stop)
@@ -198,7 +202,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             return;
         }
 
-        var sequence = await db.TakeSequenceAsync(clubId, changed.Count, stop);
+        var sequence = await db.TakeSequenceAsync(clubId, ClubCounter.Events, changed.Count, stop);
         var now = clock.GetUtcNow().UtcDateTime;
         await db.PutAsync(changed.ConvertAll(change => EventOf(change.Row, change.Before, sequence++, now)), stop);
     }

@@ -1,5 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Pages;
 
@@ -44,7 +45,7 @@ internal static class ConventionPage
         {(own.Count > 0 ? Section("The club's own", "own", own, own, today) : null)}
         <h2 id="tags">Where a convention comes from</h2>
         <dl>
-        {Enum.GetValues<Tag>().Select(tag => (Html)$"""<dt><span class="tag">{Http.WireNames.Of(tag)}</span></dt><dd>{DigestWords.Tag(tag)}</dd>""")}
+        {Enum.GetValues<Tag>().Select(tag => (Html)$"""<dt><span class="tag">{Http.WireNames.Of(tag)}</span></dt><dd>{Words.Of(tag)}</dd>""")}
         </dl>
         """,
         Css);

@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Delivery.Mail;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Due;

@@ -1,7 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Digests;
+using AgeWatch.Core.Telling;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
 
@@ -21,8 +21,7 @@ internal sealed record NightPlace(
     Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard,
     DateOnly? DueEarliest)
 {
-    public DigestSubject Subject =>
-        new(SubjectId, State, Certainty, Hazard, DueEarliest, KindOf(PartKind).Hazard.Warning);
+    public DigestSubject Subject => new(SubjectId, State, Certainty, Hazard, DueEarliest);
 
     /// <summary>A kind that a newer catalogue no longer has is spoken of by its key and as the worst.</summary>
     public static PartKind KindOf(string key) => PartCatalogue.BuiltIn.Find(key) ?? PartCatalogue.BuiltIn.All[0] with

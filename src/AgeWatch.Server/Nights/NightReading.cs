@@ -2,6 +2,7 @@ using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Due;
 using AgeWatch.Storage;

@@ -1,6 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Digests;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
@@ -81,7 +81,7 @@ internal sealed class LifePicture
         return $"""
             <svg viewBox="0 0 320 96" role="img" aria-labelledby="life{number}t life{number}d" font-size="10.5" fill="currentColor" stroke="none">
             <title id="life{number}t">{title}</title>
-            <desc id="life{number}d">{Words()}</desc>
+            <desc id="life{number}d">{InWords()}</desc>
             {Patterns(number)}
             {Bar(number)}
             <path d="M{Left} {Top}H{Right}V{Bottom}H{Left}Z" fill="none" stroke="currentColor"/>
@@ -194,16 +194,16 @@ internal sealed class LifePicture
     }
 
     /// <summary>The picture in words, for those who do not see it.</summary>
-    private string Words()
+    private string InWords()
     {
-        var limits = _limits.Select(l => $"{DigestWords.Level(l.Limit.Level)} {Span(l.Limit.Due!)}");
+        var limits = _limits.Select(l => $"{Words.Of(l.Limit.Level)} {Span(l.Limit.Due!)}");
         return string.Join("; ",
         [
             $"made {_born}".Replace("..", " to ", StringComparison.Ordinal),
             .. _part.FittedOn is { } fitted ? [$"fitted {fitted:yyyy-MM-dd}"] : Array.Empty<string>(),
             .. limits,
             $"today {_today:yyyy-MM-dd}",
-            $"{DigestWords.State(_part.State, _part.Certainty)}".ToLowerInvariant(),
+            $"{Words.Of(_part.State, _part.Certainty)}".ToLowerInvariant(),
         ]) + ".";
     }
 

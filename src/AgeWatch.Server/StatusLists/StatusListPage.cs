@@ -1,7 +1,7 @@
 using System.Globalization;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Digests;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
@@ -96,7 +96,7 @@ internal static class StatusListPage
         <section class="part">
         <div class="whole">
         <h2>{Name(part)}</h2>
-        <p>{State(part)} <span class="quiet">{DigestWords.Hazard(part.Hazard)}</span></p>
+        <p>{State(part)} <span class="quiet">{Words.Of(part.Hazard)}</span></p>
         {LifePicture.Of(part, asOf, number)}
         <dl>
         {Fact("Maker", part.Maker)}
@@ -163,7 +163,7 @@ internal static class StatusListPage
         part.Position is { } position ? (Html)$"{part.PartKindName}, {Html.Said(position)}" : $"{part.PartKindName}";
 
     private static Html State(SubjectStatusReply part) =>
-        $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{DigestWords.State(part.State, part.Certainty)}</span>""";
+        $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{Words.Of(part.State, part.Certainty)}</span>""";
 
     private static Html Next(SubjectStatusReply part) =>
         part.NextDue is { } due ? Span(due.Earliest, due.Latest) : $"cannot be told";

@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Server.WalkRounds;
@@ -39,7 +40,7 @@ internal sealed record StatusListReply(
         var v = garage.Vehicle!;
         var items = file.Ask(asOf, warningDays)
             .Select(asked => (Asked: asked, Answer: DueAssessment.Assess(asked.Question)))
-            .OrderBy(item => SubjectDueReply.From(item.Asked, item.Answer), SubjectDueReply.WorstFirst)
+            .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
             .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, garage))
             .ToList();
         var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);

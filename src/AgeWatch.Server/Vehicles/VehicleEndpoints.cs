@@ -102,7 +102,7 @@ internal static class VehicleEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
             v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
@@ -123,15 +123,13 @@ internal static class VehicleEndpoints
         {
             return Problems.Conflict(
                 $"{elsewhere} part(s) that are now elsewhere have part of their life on this vehicle; removing it "
-                    + $"would make them look "
-                + "younger. Set goneOn instead: the record stays and nobody is warned.");
+                    + "would make them look younger. Set goneOn instead: the record stays and nobody is warned.");
         }
 
-        await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        await db.Fittings.Where(f => f.ClubId == caller.ClubId && f.VehicleId == id).ExecuteDeleteAsync(stop);
+        db.Fittings.RemoveRange(
+            await db.Fittings.Where(f => f.ClubId == caller.ClubId && f.VehicleId == id).ToListAsync(stop));
         db.Vehicles.Remove(vehicle);
-        await db.SaveChangesAsync(stop);
-        await transaction.CommitAsync(stop);
+        await ledger.SaveAsync(caller.ClubId, id, stop);
         return TypedResults.NoContent();
     }
 

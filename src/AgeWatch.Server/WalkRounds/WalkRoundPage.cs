@@ -1,6 +1,6 @@
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Telling;
 using AgeWatch.Core.WalkRounds;
-using AgeWatch.Server.Digests;
 using AgeWatch.Server.Pages;
 
 namespace AgeWatch.Server.WalkRounds;
@@ -54,7 +54,7 @@ internal static class WalkRoundPage
         <p>{Html.Dated(q.Ask)}</p>
         <p><strong>Where its date is:</strong> {q.Where}. <span class="quiet">{q.MarkNote}</span></p>
         {(q.LookFor.Count > 0 ? (Html)$"<p><strong>Look for:</strong> {string.Join("; ", q.LookFor)}.</p>" : null)}
-        <p><strong>Why:</strong> {q.Why} ({DigestWords.Hazard(q.Hazard)}). {Html.Dated(q.Decides)}</p>
+        <p><strong>Why:</strong> {q.Why} ({Words.Of(q.Hazard)}). {Html.Dated(q.Decides)}</p>
         {Unseen(q)}
         {(q.Cautions.Count > 0 ? (Html)$"<p><strong>Mind:</strong> {string.Join(", ", Titles(q))}; see below.</p>" : null)}
         {Room(q)}

@@ -9,6 +9,8 @@ public sealed class ClubCounter
 {
     public const string Events = "events";
 
+    public const string Changes = "changes";
+
     public required Guid ClubId { get; init; }
 
     public required string Name { get; init; }

@@ -1,5 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
@@ -36,7 +37,16 @@ public sealed class DueStateRow
 
     public Certainty Certainty { get; set; }
 
+    /// <summary>First and last day on which the part can have been made, both included; null: not known.</summary>
+    public DateOnly? BornEarliest { get; set; }
+
+    public DateOnly? BornLatest { get; set; }
+
     public DateOnly? DueEarliest { get; set; }
+
+    /// <summary>The place in the one order, as <see cref="WorstKey.Rank"/> gives it; equal ranks go by subject
+    /// id.</summary>
+    public long Rank { get; set; }
 
     public DateOnly? DueLatest { get; set; }
 
@@ -72,6 +82,9 @@ internal sealed class DueStateRowConfiguration : IEntityTypeConfiguration<DueSta
             .HasForeignKey(s => new { s.ClubId, s.VehicleId })
             .OnDelete(DeleteBehavior.Cascade);
         state.HasIndex(s => new { s.ClubId, s.NextChangeOn });
+        state.HasIndex(s => new { s.ClubId, s.Rank, s.SubjectId });
+
+        // The nights and the filters pick by hazard and state, which a rank cannot be searched by.
         state.HasIndex(s => new { s.ClubId, s.Hazard, s.State, s.SubjectId });
     }
 }

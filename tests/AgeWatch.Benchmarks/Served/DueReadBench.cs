@@ -114,7 +114,7 @@ internal static class DueReadBench
         await using var command = db.Database.GetDbConnection().CreateCommand();
         command.CommandText =
             "SELECT subject_id, part_kind, hazard, state, certainty, due_earliest, due_latest, next_change_on FROM "
-                + "due_states WHERE club_id = @club AND vehicle_id = @vehicle ORDER BY hazard, state, subject_id";
+                + "due_states WHERE club_id = @club AND vehicle_id = @vehicle ORDER BY rank, subject_id";
         foreach (var (name, value) in new[] { ("@club", caller.ClubId), ("@vehicle", id) })
         {
             var parameter = command.CreateParameter();

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using System.Text.RegularExpressions;
 using AgeWatch.Core;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 
 namespace AgeWatch.Server.Tests.Digests;
@@ -30,7 +31,7 @@ public sealed partial class DigestRenderingTests
             .SelectMany(line => DigestWords.Facts(line)
                 .Select(fact => fact.Text)
                 .Append(line.Action)
-                .Append(DigestWords.State(line.State, line.Certainty)))
+                .Append(Words.Of(line.State, line.Certainty)))
             .Concat(digest.MovedOff)
             .Concat(digest.Cautions.Select(c => c.Text))
             .Concat([

@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Core.Usage;
 using AgeWatch.Server.Digests;
 
@@ -112,23 +113,12 @@ public sealed class DigestSentencesTests
         Assert.Equal(new DateOnly(2026, 12, 1), item.Subject.DeferredUntil);
     }
 
-    /// <summary>By hand: of 72 months from 2017-10-01 (2191 days to 2023-10-01) it is 1151 days past on
-    /// 2026-11-25.</summary>
-    [Fact]
-    public void How_far_past_is_a_share_of_the_limit()
-    {
-        var item = Hose(LimitLevel.ReplaceBy, 72);
-
-        Assert.Equal(1151.0 / 2191, item.Subject.PastShare, 6);
-        Assert.Equal(WarningTime.None, item.Subject.Warning);
-    }
-
     /// <summary>The publication stands beside the tag by its id in the catalogue; a number without one says so by its
     /// tag alone.</summary>
     [Theory]
     [InlineData(Tag.Standard, "R-FMVSS106", "published standard (R-FMVSS106)")]
     [InlineData(Tag.Law, "Road law 12, section 3", "law (Road law 12, section 3)")]
-    [InlineData(Tag.Practice, null, "common practice, no published source")]
+    [InlineData(Tag.Practice, null, "common practice, no source")]
     public void A_number_names_its_source(Tag tag, string? reference, string expected)
     {
         var answer = Assess(

@@ -6,6 +6,7 @@ using System.Text.Json;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
@@ -52,7 +53,7 @@ internal static class FeedEntries
             join vehicle in vehicles on state.VehicleId equals vehicle.Id into found
             from vehicle in found.DefaultIfEmpty()
             where vehicle != null || (withShelf && state.VehicleId == null)
-            orderby state.Hazard, state.State, state.SubjectId
+            orderby state.Rank, state.SubjectId
             select new FeedRow(
                 state.ClubId,
                 state.SubjectId,
@@ -151,7 +152,7 @@ internal static class FeedEntries
             HasDueDay: row.DueEarliest is not null);
 
     private static string Description(FeedRow row) => string.Create(CultureInfo.InvariantCulture, $"""
-        {DigestWords.State(row.State, row.Certainty)} - {DigestWords.Hazard(row.Hazard)}
+        {Words.Of(row.State, row.Certainty)} - {Words.Of(row.Hazard)}
         {Due(row)}
         {DigestContent.DeferTo}
         """);

@@ -1,30 +1,28 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 
-namespace AgeWatch.Server.Digests;
+namespace AgeWatch.Core.Telling;
 
 /// <summary>Where one subject stands tonight, as far as choosing needs to know.</summary>
-/// <param name="PastShare">How far past the limit, as a share of it; zero or less when it is not reached.</param>
 /// <param name="DeferredUntil">Last day of a deferral in force.</param>
 /// <param name="DeferralEndedOn">The last day of the latest deferral that is over.</param>
-internal sealed record DigestSubject(
+public sealed record DigestSubject(
     Guid SubjectId,
     DueState State,
     Certainty Certainty,
     HazardClass Hazard,
     DateOnly? DueFirst = null,
-    WarningTime Warning = WarningTime.None,
-    double PastShare = 0,
     DateOnly? DeferredUntil = null,
-    DateOnly? DeferralEndedOn = null);
+    DateOnly? DeferralEndedOn = null)
+{
+    public WorstKey Worst => new(Hazard, State, Certainty, DueFirst, SubjectId);
+}
 
 /// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its
 /// way.</summary>
 /// <param name="Times">Digests in a row that told of this state.</param>
-internal sealed record Told(DueState State, Certainty Certainty, DateOnly On, int Times);
+public sealed record Told(DueState State, Certainty Certainty, DateOnly On, int Times);
 
-internal enum TellingReason
+public enum TellingReason
 {
     New,
 
@@ -43,15 +41,15 @@ internal enum TellingReason
 }
 
 /// <param name="Times">To be kept with the digest.</param>
-internal sealed record Telling(DigestSubject Subject, TellingReason Reason, int Times);
+public sealed record ChosenLine(DigestSubject Subject, TellingReason Reason, int Times);
 
 /// <param name="HeldBack">Left out by the cap and so not told: they come up again.</param>
 /// <param name="MovedOff">Told of before and in life now.</param>
-internal sealed record DigestChoice(
-    IReadOnlyList<Telling> Lines,
-    IReadOnlyList<Telling> Unknowns,
-    IReadOnlyList<Telling> DeferralsEnding,
-    IReadOnlyList<Telling> HeldBack,
+public sealed record DigestChoice(
+    IReadOnlyList<ChosenLine> Lines,
+    IReadOnlyList<ChosenLine> Unknowns,
+    IReadOnlyList<ChosenLine> DeferralsEnding,
+    IReadOnlyList<ChosenLine> HeldBack,
     IReadOnlyList<Guid> MovedOff)
 {
     public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count == 0;
@@ -59,7 +57,7 @@ internal sealed record DigestChoice(
 
 /// <summary>What a digest says: what changed since the recipient was last told, and the dangers that still
 /// stand.</summary>
-internal static class DigestSelection
+public static class DigestSelection
 {
     public const int MemberCap = 7;
     public const int OfficerCap = 20;
@@ -73,7 +71,7 @@ internal static class DigestSelection
     public static DigestChoice Choose(
         DateOnly today, IEnumerable<DigestSubject> subjects, IReadOnlyDictionary<Guid, Told> told, int cap)
     {
-        List<Telling> tellings = [];
+        List<ChosenLine> tellings = [];
         List<Guid> movedOff = [];
         foreach (var subject in subjects)
         {
@@ -92,18 +90,6 @@ internal static class DigestSelection
         }
 
         return Cap(tellings, movedOff, cap);
-    }
-
-    /// <summary>Worst hazard first, then the state, then the least warning, then how far past the limit. Days overdue
-    /// alone decide nothing.</summary>
-    public static int Compare(DigestSubject a, DigestSubject b)
-    {
-        var order = a.Hazard.CompareTo(b.Hazard);
-        order = order != 0 ? order : a.State.CompareTo(b.State);
-        order = order != 0 ? order : a.Warning.CompareTo(b.Warning);
-        order = order != 0 ? order : b.PastShare.CompareTo(a.PastShare);
-        order = order != 0 ? order : (a.DueFirst ?? DateOnly.MinValue).CompareTo(b.DueFirst ?? DateOnly.MinValue);
-        return order != 0 ? order : a.SubjectId.CompareTo(b.SubjectId);
     }
 
     private static TellingReason? Reason(DigestSubject subject, Told? before, DateOnly today)
@@ -154,7 +140,7 @@ internal static class DigestSelection
     private static bool SameState(DigestSubject subject, Told? before) =>
         before is not null && before.State == subject.State && before.Certainty == subject.Certainty;
 
-    private static DigestChoice Cap(List<Telling> tellings, List<Guid> movedOff, int cap)
+    private static DigestChoice Cap(List<ChosenLine> tellings, List<Guid> movedOff, int cap)
     {
         var deferrals = Ranked(tellings.Where(t => t.Reason == TellingReason.DeferralEnding));
         var unknowns = Ranked(tellings.Where(t =>
@@ -179,13 +165,11 @@ internal static class DigestSelection
 
     /// <summary>Who gets a place: worst hazard first and, within it, what was not yet said before what is said
     /// again.</summary>
-    private static List<Telling> Ranked(IEnumerable<Telling> tellings) =>
+    private static List<ChosenLine> Ranked(IEnumerable<ChosenLine> tellings) =>
         [.. tellings.OrderBy(t => t.Subject.Hazard)
             .ThenBy(t => t.Reason == TellingReason.StillStanding)
-            .ThenBy(t => t.Subject, BySubject)];
+            .ThenBy(t => t.Subject.Worst, WorstFirst.Order)];
 
-    private static List<Telling> Shown(List<Telling> ranked, int places) =>
-        [.. ranked.Take(places).OrderBy(t => t.Subject, BySubject)];
-
-    private static readonly Comparer<DigestSubject> BySubject = Comparer<DigestSubject>.Create(Compare);
+    private static List<ChosenLine> Shown(List<ChosenLine> ranked, int places) =>
+        [.. ranked.Take(places).OrderBy(t => t.Subject.Worst, WorstFirst.Order)];
 }

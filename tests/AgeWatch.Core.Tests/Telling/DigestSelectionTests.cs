@@ -1,10 +1,7 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Digests;
-using AgeWatch.Storage.Clubs;
+using AgeWatch.Core.Telling;
 
-namespace AgeWatch.Server.Tests.Digests;
+namespace AgeWatch.Core.Tests.Telling;
 
 public sealed class DigestSelectionTests
 {
@@ -89,24 +86,15 @@ public sealed class DigestSelectionTests
     {
         DigestSubject[] parts =
         [
-            Part(1, DueState.Overdue, HazardClass.Marginal) with { PastShare = 9, DueFirst = Today.AddDays(-9000) },
+            Part(1, DueState.Overdue, HazardClass.Marginal) with { DueFirst = Today.AddDays(-9000) },
             Part(2, DueState.DueSoon, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(20) },
-            Part(3, DueState.StopUse, HazardClass.Critical) with { PastShare = 0.1 },
-            Part(
-                4, DueState.Overdue,
-                HazardClass.Catastrophic) with { Warning = WarningTime.Brief, PastShare = 5,
-                DueFirst = Today.AddDays(-5000) },
-            Part(
-                5, DueState.Overdue,
-                HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.01,
-                DueFirst = Today.AddDays(-3) },
-            Part(
-                6, DueState.Overdue,
-                HazardClass.Catastrophic) with { Warning = WarningTime.None, PastShare = 0.5,
-                DueFirst = Today.AddDays(-2) },
+            Part(3, DueState.StopUse, HazardClass.Critical),
+            Part(4, DueState.Overdue, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(-5000) },
+            Part(5, DueState.Overdue, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(-3) },
+            Part(6, DueState.Overdue, HazardClass.Catastrophic) with { DueFirst = Today.AddDays(-2) },
         ];
 
-        Assert.Equal([6, 5, 4, 2, 3, 1], Choose(parts).Lines.Select(line => Number(line.Subject)));
+        Assert.Equal([4, 5, 6, 2, 3, 1], Choose(parts).Lines.Select(line => Number(line.Subject)));
     }
 
     [Fact]
@@ -145,7 +133,7 @@ public sealed class DigestSelectionTests
     [Fact]
     public void News_get_a_place_before_a_reminder_of_the_same_hazard()
     {
-        var parts = Enumerable.Range(1, 8).Select(n => Part(n, DueState.Overdue) with { PastShare = 10 - n }).ToList();
+        var parts = Enumerable.Range(1, 8).Select(n => Part(n, DueState.Overdue)).ToList();
         var told = parts.Take(7)
             .ToDictionary(p => p.SubjectId, _ => new Told(DueState.Overdue, Certainty.Certain, Today.AddDays(-50), 1));
 
@@ -193,41 +181,6 @@ public sealed class DigestSelectionTests
         Assert.Equal([Id(1)], Choose([Part(1, DueState.InLife)], Before(1, DueState.Overdue, daysAgo: 9)).MovedOff);
         Assert.Empty(Choose([Part(1, DueState.InLife)], Before(1, DueState.InLife, daysAgo: 9)).MovedOff);
         Assert.Empty(Choose([Part(1, DueState.InLife)]).MovedOff);
-    }
-
-    /// <summary>2026-11-25 is a Wednesday.</summary>
-    [Fact]
-    public void A_member_gets_a_digest_on_their_own_days_only()
-    {
-        Member Bob(DigestRhythm rhythm = DigestRhythm.Nightly, DayOfWeek weekday = DayOfWeek.Wednesday) => new()
-        {
-            ClubId = Id(1),
-            Id = Id(2),
-            Name = "Bob",
-            Email = "bob@example.org",
-            CreatedAt = DateTime.UnixEpoch,
-            DigestRhythm = rhythm,
-            DigestWeekday = weekday,
-        };
-
-        Assert.True(DigestDay.Falls(Bob(), Today));
-        Assert.True(DigestDay.Falls(Bob(DigestRhythm.Weekly), Today));
-        Assert.False(DigestDay.Falls(Bob(DigestRhythm.Weekly, DayOfWeek.Thursday), Today));
-        Assert.False(DigestDay.Falls(Bob(DigestRhythm.Never), Today));
-
-        var bob = Bob();
-        Assert.True(DigestDay.MayReach(bob, Today));
-        bob.PausedUntil = Today.AddDays(1);
-        Assert.False(DigestDay.MayReach(bob, Today));
-        Assert.True(DigestDay.MayReach(bob, Today.AddDays(1)));
-        bob.UnsubscribedAt = DateTime.UnixEpoch;
-        Assert.False(DigestDay.MayReach(bob, Today.AddDays(1)));
-        bob = Bob();
-        bob.MailSuspendedAt = DateTime.UnixEpoch;
-        Assert.False(DigestDay.MayReach(bob, Today));
-        bob = Bob();
-        bob.Email = null;
-        Assert.False(DigestDay.MayReach(bob, Today));
     }
 
     private static DigestChoice Choose(
