@@ -3,11 +3,14 @@ using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Feeds;
+using AgeWatch.Storage.Mail;
 using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Nights;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.WalkRounds;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 

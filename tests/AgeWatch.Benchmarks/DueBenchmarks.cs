@@ -36,7 +36,7 @@ public class DueBenchmarks
         };
         PartKind[] kinds = [.. catalogue.All.Where(kind => kind.Core).Take(40)];
         _subjects = [.. kinds.Select((kind, i) => Subject(kind, i))];
-        var usage = UsageModel.For(_vehicle, _subjects);
+        var usage = UsageModel.For(_vehicle.Usage, _subjects);
         _car = [.. kinds.Select((kind, i) => new DueQuestion
         {
             AsOf = AsOf, Kind = KindRules.From(kind, catalogue), Vehicle = _vehicle, Subject = _subjects[i],
@@ -73,7 +73,7 @@ public class DueBenchmarks
 
     /// <summary>A vehicle's distance and rate from eight readings and all of its subjects.</summary>
     [Benchmark]
-    public UsageModel UsageOfTheCar() => UsageModel.For(_vehicle, _subjects);
+    public UsageModel UsageOfTheCar() => UsageModel.For(_vehicle.Usage, _subjects);
 
     [Benchmark]
     public DueVerdict OneLimitBare() => DueCheck.AgeLimit(_born, 72, EndRule.Day, LimitLevel.ReplaceBy, AsOf, 60);

@@ -1785,7 +1785,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1852,7 +1852,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("walk_notes", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1891,7 +1891,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("events", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1956,7 +1956,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("feeds", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1987,7 +1987,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("feed_entries", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.MailDomain", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
                 {
                     b.Property<string>("Domain")
                         .HasMaxLength(254)
@@ -2012,7 +2012,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("mail_domains", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2083,7 +2083,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("subscriptions", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2177,7 +2177,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("webhooks", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2637,7 +2637,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_vehicle_periods_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2666,7 +2666,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2676,7 +2676,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_events_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2698,7 +2698,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2708,7 +2708,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_feed_entries_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2731,7 +2731,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2747,7 +2747,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_webhooks_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2756,7 +2756,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .IsRequired()
                         .HasConstraintName("fk_webhook_deliveries_clubs_club_id");
 
-                    b.HasOne("AgeWatch.Storage.Ways.Webhook", null)
+                    b.HasOne("AgeWatch.Storage.Webhooks.Webhook", null)
                         .WithMany()
                         .HasForeignKey("ClubId", "WebhookId")
                         .OnDelete(DeleteBehavior.Cascade)

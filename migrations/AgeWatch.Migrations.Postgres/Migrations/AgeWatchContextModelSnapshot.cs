@@ -1865,7 +1865,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1932,7 +1932,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("walk_notes", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1971,7 +1971,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("events", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2036,7 +2036,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("feeds", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2067,7 +2067,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("feed_entries", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.MailDomain", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
                 {
                     b.Property<string>("Domain")
                         .HasMaxLength(254)
@@ -2092,7 +2092,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("mail_domains", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2163,7 +2163,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("subscriptions", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2257,7 +2257,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("webhooks", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2727,7 +2727,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_vehicle_periods_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2756,7 +2756,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2766,7 +2766,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_events_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2788,7 +2788,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2798,7 +2798,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_feed_entries_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2821,7 +2821,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2837,7 +2837,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_webhooks_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2846,7 +2846,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .IsRequired()
                         .HasConstraintName("fk_webhook_deliveries_clubs_club_id");
 
-                    b.HasOne("AgeWatch.Storage.Ways.Webhook", null)
+                    b.HasOne("AgeWatch.Storage.Webhooks.Webhook", null)
                         .WithMany()
                         .HasForeignKey("ClubId", "WebhookId")
                         .OnDelete(DeleteBehavior.Cascade)

@@ -1863,7 +1863,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -1930,7 +1930,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("walk_notes", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -1969,7 +1969,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("events", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2034,7 +2034,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("feeds", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2065,7 +2065,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("feed_entries", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.MailDomain", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
                 {
                     b.Property<string>("Domain")
                         .HasMaxLength(254)
@@ -2090,7 +2090,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("mail_domains", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2161,7 +2161,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("subscriptions", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2255,7 +2255,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("webhooks", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2725,7 +2725,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_vehicle_periods_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Vehicles.WalkNote", b =>
+            modelBuilder.Entity("AgeWatch.Storage.WalkRounds.WalkNote", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2754,7 +2754,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.ClubEvent", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2764,7 +2764,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_events_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Feed", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2786,7 +2786,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.FeedEntry", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2796,7 +2796,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_feed_entries_clubs_club_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Subscription", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2819,7 +2819,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.Webhook", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2835,7 +2835,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_webhooks_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Ways.WebhookDelivery", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Webhooks.WebhookDelivery", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2844,7 +2844,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .IsRequired()
                         .HasConstraintName("fk_webhook_deliveries_clubs_club_id");
 
-                    b.HasOne("AgeWatch.Storage.Ways.Webhook", null)
+                    b.HasOne("AgeWatch.Storage.Webhooks.Webhook", null)
                         .WithMany()
                         .HasForeignKey("ClubId", "WebhookId")
                         .OnDelete(DeleteBehavior.Cascade)

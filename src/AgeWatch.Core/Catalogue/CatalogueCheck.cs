@@ -1,6 +1,4 @@
 using System.Text.RegularExpressions;
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>One thing wrong with catalogue data.</summary>

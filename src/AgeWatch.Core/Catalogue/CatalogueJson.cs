@@ -1,7 +1,5 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>Reads the embedded data. A member that is missing, unknown or of the wrong form throws: the data are

@@ -1,5 +1,3 @@
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>A limit set by law in one country. It stands before every other number.</summary>

@@ -1,5 +1,3 @@
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>One default limit of a part kind: exactly one of months, kilometres and hours.</summary>

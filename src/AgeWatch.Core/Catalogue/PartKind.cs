@@ -1,6 +1,4 @@
 using System.Text.Json.Serialization;
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>One kind of age-limited part or repeated task, with its default limits. Every number carries its

@@ -204,7 +204,7 @@ internal sealed partial class Assessment
     private DoneEvent? LastDone => _question.Subject is ServiceTaskFacts ? _starts.LastDone : null;
 
     private UsageModel Usage => _usage ??= _question.Usage
-        ?? UsageModel.For(_question.Vehicle, [_question.Subject], _question.KnownOn, _question.Alpha);
+        ?? UsageModel.For(_question.Vehicle.Usage, [_question.Subject], _question.KnownOn, _question.Alpha);
 
     /// <summary>Hours are counted as kilometres of a road on which nobody does more than 24 a day.</summary>
     private UsageModel HoursModel() => UsageModel.Of(

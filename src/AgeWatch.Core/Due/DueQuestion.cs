@@ -40,7 +40,7 @@ public sealed record DueQuestion
 }
 
 /// <summary>The component or service task asked about.</summary>
-public abstract record DueSubject
+public abstract record DueSubject : IShownDistances
 {
     private protected DueSubject() { } // Closed: the two cases below are all there are.
 
@@ -57,6 +57,8 @@ public abstract record DueSubject
 
     /// <summary>What the odometer showed whenever something was done.</summary>
     internal abstract void AddShown(Action<ShownDistance> add);
+
+    void IShownDistances.AddShown(Action<ShownDistance> add) => AddShown(add);
 }
 
 /// <summary>One physical part.</summary>

@@ -1,5 +1,3 @@
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Usage;
 
 /// <summary>When a distance is reached.</summary>
@@ -16,7 +14,7 @@ public sealed class UsageModel
     public const double DefaultAlpha = 0.05;
 
     private readonly UsageFacts _facts;
-    private readonly DueSubject[] _subjects;
+    private readonly IShownDistances[] _subjects;
     private readonly DateOnly? _knownOn;
     private readonly UseClock _clock;
     private readonly IReadOnlyList<string>?[] _sentences = new IReadOnlyList<string>?[2];
@@ -26,7 +24,7 @@ public sealed class UsageModel
     private UsageRate? _high;
     private UsageRate? _low;
 
-    private UsageModel(UsageFacts facts, DueSubject[] subjects, DateOnly? knownOn, double alpha)
+    private UsageModel(UsageFacts facts, IShownDistances[] subjects, DateOnly? knownOn, double alpha)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(alpha);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(alpha, 0.5);
@@ -45,9 +43,9 @@ public sealed class UsageModel
     /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or
     /// inspected.</summary>
     public static UsageModel For(
-        VehicleFacts vehicle, IEnumerable<DueSubject> subjects, DateOnly? knownOn = null,
+        UsageFacts facts, IEnumerable<IShownDistances> subjects, DateOnly? knownOn = null,
         double alpha = DefaultAlpha) =>
-        new(vehicle.Usage, subjects as DueSubject[] ?? [.. subjects], knownOn, alpha);
+        new(facts, subjects as IShownDistances[] ?? [.. subjects], knownOn, alpha);
 
     public double Alpha { get; }
 

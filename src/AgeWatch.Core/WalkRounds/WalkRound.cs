@@ -49,7 +49,8 @@ public static class WalkRound
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(request.Most);
         var recorded = request.Recorded.Select(subject => subject.PartKind).ToHashSet();
         var usage = UsageModel.For(
-            request.Vehicle, request.Recorded.Select(subject => subject.Answer.Question.Subject), request.KnownOn);
+            request.Vehicle.Usage, request.Recorded.Select(subject => subject.Answer.Question.Subject),
+            request.KnownOn);
         var order = request.Catalogue.All.Select((kind, index) => (kind.Key, index))
             .ToDictionary(k => k.Key, k => k.index);
         return

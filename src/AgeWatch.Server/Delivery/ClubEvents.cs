@@ -1,8 +1,8 @@
 using System.Text.Json;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
+using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
 
 namespace AgeWatch.Server.Delivery;
 

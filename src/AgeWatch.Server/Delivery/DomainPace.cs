@@ -1,6 +1,6 @@
 using System.Collections.Concurrent;
 using AgeWatch.Storage;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;

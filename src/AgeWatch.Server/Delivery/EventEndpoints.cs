@@ -2,7 +2,8 @@ using System.ComponentModel.DataAnnotations;
 using System.Text.Json.Nodes;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Changes;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;

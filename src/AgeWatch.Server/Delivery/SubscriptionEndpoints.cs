@@ -3,7 +3,8 @@ using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Mail;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

@@ -1,5 +1,6 @@
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Mail;
+using AgeWatch.Storage.Webhooks;
 
 namespace AgeWatch.Server.Digests;
 

@@ -53,7 +53,7 @@ internal static class Facts
         }
 
         // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
-        var usage = garage.Vehicle is null ? null : UsageModel.For(vehicle, subjects, knownOn);
+        var usage = garage.Vehicle is null ? null : UsageModel.For(vehicle.Usage, subjects, knownOn);
         List<Asked> asked = new(wanted is null ? subjects.Length : 1);
         for (var i = 0; i < subjects.Length; i++)
         {

@@ -6,10 +6,11 @@ using AgeWatch.Core.Marks;
 using AgeWatch.Core.Telling;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
+using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Marks;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Due;

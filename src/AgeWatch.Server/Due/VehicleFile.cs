@@ -4,6 +4,7 @@ using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage.WalkRounds;
 
 namespace AgeWatch.Server.Due;
 

@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;

@@ -8,7 +8,8 @@ using AgeWatch.Server.Hosting;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Mail;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 using MimeKit;
 

@@ -4,7 +4,8 @@ using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Mail;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;

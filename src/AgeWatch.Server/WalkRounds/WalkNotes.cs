@@ -1,4 +1,5 @@
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage.WalkRounds;
 
 namespace AgeWatch.Server.WalkRounds;
 

@@ -4,6 +4,7 @@ using AgeWatch.Core.Due;
 using AgeWatch.Core.WalkRounds;
 using AgeWatch.Server.Due;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage.WalkRounds;
 
 namespace AgeWatch.Server.WalkRounds;
 

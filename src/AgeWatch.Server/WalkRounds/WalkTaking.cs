@@ -11,6 +11,7 @@ using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage.WalkRounds;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.WalkRounds;

@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Usage;
 using static AgeWatch.Core.Tests.Due.Given;
@@ -134,7 +135,7 @@ public sealed class DistanceClockTests
             Vehicle = HundredADay
         };
 
-        var once = DueAssessment.Assess(question with { Usage = UsageModel.For(HundredADay, [part]) });
+        var once = DueAssessment.Assess(question with { Usage = UsageModel.For(HundredADay.Usage, [part]) });
 
         Assert.Equal(DueAssessment.Assess(question).Due, once.Due);
     }

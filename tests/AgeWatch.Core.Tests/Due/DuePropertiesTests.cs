@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Usage;
 using Xunit.Sdk;
@@ -354,7 +355,7 @@ public sealed class DuePropertiesTests
         question with
         {
             Usage = UsageModel.For(
-            question.Vehicle, [question.Subject], question.KnownOn, question.Alpha)
+                question.Vehicle.Usage, [question.Subject], question.KnownOn, question.Alpha)
         };
 
     /// <summary>Facts within the reach of the naive evaluator.</summary>

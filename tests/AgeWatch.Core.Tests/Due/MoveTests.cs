@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Tests.Due;

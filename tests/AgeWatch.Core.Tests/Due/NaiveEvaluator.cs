@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using NodaTime;

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Net;
 using System.Text.RegularExpressions;
 using AgeWatch.Core;
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 

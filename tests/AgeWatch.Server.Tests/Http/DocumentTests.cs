@@ -1,4 +1,5 @@
 using System.Text.Json;
+using AgeWatch.Core;
 
 namespace AgeWatch.Server.Tests.Http;
 

@@ -6,7 +6,8 @@ using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Feeds;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

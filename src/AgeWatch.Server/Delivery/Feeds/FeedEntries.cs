@@ -10,7 +10,8 @@ using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Feeds;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Feeds;

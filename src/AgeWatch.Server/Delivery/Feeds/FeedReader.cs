@@ -4,7 +4,8 @@ using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Feeds;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Feeds;

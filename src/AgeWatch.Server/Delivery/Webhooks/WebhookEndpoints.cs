@@ -2,7 +2,7 @@ using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

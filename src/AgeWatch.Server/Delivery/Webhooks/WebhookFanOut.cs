@@ -1,6 +1,5 @@
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Ways;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Webhooks;

@@ -5,8 +5,9 @@ using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
+using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 

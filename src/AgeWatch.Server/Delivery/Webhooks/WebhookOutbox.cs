@@ -1,7 +1,7 @@
 using System.Text;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Webhooks;

@@ -1,6 +1,6 @@
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Webhooks;

@@ -1,4 +1,4 @@
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 

@@ -3,7 +3,7 @@ using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage.Digests;
-using AgeWatch.Storage.Ways;
+using AgeWatch.Storage.Webhooks;
 
 namespace AgeWatch.Server.Delivery.Webhooks;
 

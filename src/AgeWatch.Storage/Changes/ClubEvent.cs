@@ -2,7 +2,7 @@ using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Changes;
 
 /// <summary>Something that happened, in the order in which it was committed within the club.</summary>
 public sealed class ClubEvent

@@ -1,9 +1,10 @@
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Services;
+using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Vehicles;
+namespace AgeWatch.Storage.WalkRounds;
 
 public enum WalkNoteKind
 {

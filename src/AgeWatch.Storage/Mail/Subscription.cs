@@ -5,7 +5,7 @@ using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Mail;
 
 /// <summary>What a member's digests speak of beyond the member's own vehicles.</summary>
 public sealed class Subscription : ITenantRow, IVersioned

@@ -1,4 +1,4 @@
-namespace AgeWatch.Core.Due;
+namespace AgeWatch.Core;
 
 /// <summary>The event from which a limit counts.</summary>
 public enum AgeAnchor

@@ -1,7 +1,7 @@
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Mail;
 
 /// <summary>
 /// A mail domain that has asked for patience and has taken nothing since; a domain without a row is written to freely.

@@ -5,7 +5,7 @@ using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Webhooks;
 
 /// <summary>An address that is told of events.</summary>
 public sealed class Webhook : ITenantRow, IVersioned

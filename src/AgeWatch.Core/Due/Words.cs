@@ -1,6 +1,4 @@
-using AgeWatch.Core.Due;
-
-namespace AgeWatch.Core.Telling;
+namespace AgeWatch.Core.Due;
 
 /// <summary>The words that people are shown, each idea under one name wherever it stands. Names on the wire are
 /// others.</summary>

@@ -2,7 +2,7 @@ using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Feeds;
 
 /// <summary>What the feeds last said of a component or service task, so that a reader can tell a changed entry from one
 /// it knows.</summary>

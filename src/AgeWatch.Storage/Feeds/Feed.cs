@@ -5,7 +5,7 @@ using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata.Builders;
 
-namespace AgeWatch.Storage.Ways;
+namespace AgeWatch.Storage.Feeds;
 
 /// <summary>A secret, revocable, read-only address of due states for a calendar or reader. The token's hash is in <see
 /// cref="AccessHash"/>.</summary>

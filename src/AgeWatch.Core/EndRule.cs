@@ -1,4 +1,4 @@
-namespace AgeWatch.Core.Due;
+namespace AgeWatch.Core;
 
 /// <summary>Which day ends a limit that is counted in months.</summary>
 public enum EndRule
