@@ -193,12 +193,46 @@ public static partial class Database
         patience.CancelAfter(MigrationPatience);
         try
         {
+            if (db.IsPostgres())
+            {
+                await MigratePostgresAsync(db, patience.Token);
+                return;
+            }
+
             await db.Database.MigrateAsync(patience.Token);
         }
         catch (OperationCanceledException) when (!stop.IsCancellationRequested)
         {
             throw new TimeoutException("The schema could not be brought up to date within two minutes: another "
                 + "process may be holding the migration lock.");
+        }
+    }
+
+    // EF's own lock is on its table of migrations and ends with each of them: of several that start at once, one that
+    // has waited for the first migration would then do the second one twice. This lock ends with its connection.
+    private static async Task MigratePostgresAsync(AgeWatchContext db, CancellationToken stop)
+    {
+        const long MigrationLock = 0x41676557; // "AgeW"; any number will do that no other program on the database uses.
+        var usual = db.Database.GetCommandTimeout();
+        db.Database.SetCommandTimeout(MigrationPatience);
+        await db.Database.OpenConnectionAsync(stop);
+        try
+        {
+            await db.Database.ExecuteSqlAsync($"SELECT pg_advisory_lock({MigrationLock})", stop);
+            try
+            {
+                await db.Database.MigrateAsync(stop);
+            }
+            finally
+            {
+                await db.Database.ExecuteSqlAsync(
+                    $"SELECT pg_advisory_unlock({MigrationLock})", CancellationToken.None);
+            }
+        }
+        finally
+        {
+            await db.Database.CloseConnectionAsync();
+            db.Database.SetCommandTimeout(usual);
         }
     }
 
