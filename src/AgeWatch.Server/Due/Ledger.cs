@@ -3,6 +3,7 @@ using AgeWatch.Server.Nights;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Storage;
 
 namespace AgeWatch.Server.Due;
 
@@ -18,11 +19,10 @@ internal sealed class Ledger(
     public async Task SaveAsync(
         Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop, Func<Task>? cause = null)
     {
-        await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        var resting = await Dependents.OfAsync(db, clubId, vehicleIds, stop);
-        await db.LockAsync(clubId, resting, stop);
+        var (transaction, resting) = await BeginAsync(clubId, vehicleIds, stop);
+        await using var held = transaction;
         var author = request.HttpContext?.Features.Get<Caller>()?.KeyId;
-        var lines = ChangeLog.LinesOf(db.ChangeTracker, author, clock.GetUtcNow());
+        var lines = await ChangeLog.LinesOfAsync(db, author, clock.GetUtcNow(), stop);
         await db.SaveChangesAsync(stop);
         if (cause is not null)
         {
@@ -32,6 +32,35 @@ internal sealed class Ledger(
         await recompute.VehiclesAsync(clubId, resting, await TodayAsync(clubId, stop), stop);
         await ChangeLog.WriteAsync(db, clubId, lines, stop);
         await transaction.CommitAsync(stop);
+    }
+
+    // Between the question whose answers rest on the facts and the lock, a part can move to a car that is not locked. A
+    // move waits for every car that the part has lived on, so what was asked before the lock is asked again behind it.
+    private async Task<(IDbContextTransaction Transaction, IReadOnlyCollection<Guid?> Resting)> BeginAsync(
+        Guid clubId, IReadOnlyCollection<Guid?> vehicleIds, CancellationToken stop)
+    {
+        while (true)
+        {
+            var transaction = await db.Database.BeginTransactionAsync(stop);
+            try
+            {
+                var resting = await Dependents.OfAsync(db, clubId, vehicleIds, stop);
+                var lived = await Dependents.PlacesOfMovedAsync(db, clubId, stop);
+                await db.LockAsync(clubId, resting.Union(lived), stop);
+                var now = await Dependents.OfAsync(db, clubId, vehicleIds, stop);
+                if (!now.Except(resting).Any())
+                {
+                    return (transaction, resting);
+                }
+            }
+            catch
+            {
+                await transaction.DisposeAsync();
+                throw;
+            }
+
+            await transaction.DisposeAsync();
+        }
     }
 
     public async Task<DateOnly> TodayAsync(Guid clubId, CancellationToken stop) =>

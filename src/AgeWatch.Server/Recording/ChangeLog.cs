@@ -4,8 +4,11 @@ using AgeWatch.Storage;
 using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage.WalkRounds;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
 
@@ -19,11 +22,23 @@ internal static class ChangeLog
         nameof(ITenantRow.ClubId), nameof(ITenantRow.Id), nameof(IVersioned.Version), nameof(Vehicle.CreatedAt),
         nameof(Vehicle.UpdatedAt)];
 
+    // What is not named here has no line, so that a secret cannot get into the log by a new way to write.
+    private static readonly HashSet<Type> Facts = [
+        typeof(Vehicle), typeof(Instrument), typeof(OdometerReading), typeof(HourReading), typeof(VehiclePeriod),
+        typeof(UsualDistance), typeof(WalkNote), typeof(Component), typeof(Fitting), typeof(EvidenceRow),
+        typeof(ServiceTask), typeof(ServiceRecord), typeof(FindingRow), typeof(DeferralRow), typeof(LimitRow),
+        typeof(ClubConvention), typeof(Member)];
+
     /// <param name="keyId">Who tells it; null: the server itself.</param>
-    public static List<ChangeRow> LinesOf(ChangeTracker tracker, Guid? keyId, DateTimeOffset now)
+    public static async Task<List<ChangeRow>> LinesOfAsync(
+        AgeWatchContext db, Guid? keyId, DateTimeOffset now, CancellationToken stop)
     {
+        var changed = db.ChangeTracker.Entries<ITenantRow>()
+            .Where(entry => Facts.Contains(entry.Entity.GetType()) && entry.State is not EntityState.Unchanged)
+            .ToList();
+        var places = await PlacesOfOwnersAsync(db, changed, stop);
         List<ChangeRow> lines = [];
-        foreach (var entry in tracker.Entries<ITenantRow>())
+        foreach (var entry in changed)
         {
             var hadBefore = entry.State is EntityState.Modified or EntityState.Deleted;
             var hasAfter = entry.State is EntityState.Modified or EntityState.Added;
@@ -43,7 +58,7 @@ internal static class ChangeLog
                 KeyId = keyId,
                 Record = entry.Metadata.GetTableName()!,
                 RecordId = entry.Entity.Id,
-                VehicleId = VehicleOf(entry),
+                VehicleId = VehicleOf(entry, places),
                 Kind = before is null ? ChangeKind.Added : after is null ? ChangeKind.Removed : ChangeKind.Changed,
                 Before = before,
                 After = after,
@@ -91,13 +106,49 @@ internal static class ChangeLog
         property.IsModified
         && !property.Metadata.GetValueComparer().Equals(property.OriginalValue, property.CurrentValue);
 
-    private static Guid? VehicleOf(EntityEntry<ITenantRow> entry) => entry.Entity switch
+    /// <summary>Where the parts and tasks are that something hangs on.</summary>
+    private static async Task<Dictionary<Guid, Guid?>> PlacesOfOwnersAsync(
+        AgeWatchContext db, List<EntityEntry<ITenantRow>> changed, CancellationToken stop)
     {
-        Vehicle vehicle => vehicle.Id,
-        Component component => component.VehicleId,
-        ServiceTask task => task.VehicleId,
-        _ => entry.Metadata.FindProperty(nameof(Component.VehicleId)) is { } vehicle
-            ? entry.Property(vehicle).CurrentValue as Guid?
-            : null,
-    };
+        Dictionary<Guid, Guid?> places = [];
+        foreach (var entry in db.ChangeTracker.Entries<Component>())
+        {
+            places[entry.Entity.Id] = entry.Entity.VehicleId;
+        }
+
+        foreach (var entry in db.ChangeTracker.Entries<ServiceTask>())
+        {
+            places[entry.Entity.Id] = entry.Entity.VehicleId;
+        }
+
+        foreach (var some in changed.Select(OwnerOf).OfType<Guid>().Where(id => !places.ContainsKey(id)).Chunk(1000))
+        {
+            var clubId = changed[0].Entity.ClubId;
+            var parts = await db.Components.AsNoTracking()
+                .Where(c => c.ClubId == clubId && some.Contains(c.Id))
+                .Select(c => new { c.Id, c.VehicleId })
+                .ToListAsync(stop);
+            var tasks = await db.ServiceTasks.AsNoTracking()
+                .Where(t => t.ClubId == clubId && some.Contains(t.Id))
+                .Select(t => new { t.Id, VehicleId = (Guid?)t.VehicleId })
+                .ToListAsync(stop);
+            foreach (var place in parts.Concat(tasks))
+            {
+                places[place.Id] = place.VehicleId;
+            }
+        }
+
+        return places;
+    }
+
+    private static Guid? VehicleOf(EntityEntry<ITenantRow> entry, Dictionary<Guid, Guid?> places) =>
+        entry.Entity is Vehicle vehicle ? vehicle.Id
+        : Value(entry, nameof(Component.VehicleId))
+            ?? (OwnerOf(entry) is { } owner ? places.GetValueOrDefault(owner) : null);
+
+    private static Guid? OwnerOf(EntityEntry<ITenantRow> entry) =>
+        Value(entry, nameof(FindingRow.ComponentId)) ?? Value(entry, nameof(FindingRow.ServiceTaskId));
+
+    private static Guid? Value(EntityEntry<ITenantRow> entry, string property) =>
+        entry.Metadata.FindProperty(property) is { } known ? entry.Property(known).CurrentValue as Guid? : null;
 }

@@ -41,6 +41,27 @@ internal static class Dependents
         return [.. named.Union(places)];
     }
 
+    /// <summary>Every vehicle that the parts have lived on whose place changes with what is about to be
+    /// saved.</summary>
+    public static async Task<IReadOnlyCollection<Guid?>> PlacesOfMovedAsync(
+        AgeWatchContext db, Guid clubId, CancellationToken stop)
+    {
+        HashSet<Guid> moved = [];
+        foreach (var entry in db.ChangeTracker.Entries<Fitting>())
+        {
+            if (entry.State is EntityState.Added or EntityState.Modified or EntityState.Deleted)
+            {
+                moved.Add(entry.Entity.ComponentId);
+            }
+        }
+
+        return moved.Count == 0 ? [] : await db.Fittings.AsNoTracking()
+            .Where(f => f.ClubId == clubId && moved.Contains(f.ComponentId))
+            .Select(f => (Guid?)f.VehicleId)
+            .Distinct()
+            .ToListAsync(stop);
+    }
+
     private static Guid? VehicleOf(object fact) => fact switch
     {
         Vehicle vehicle => vehicle.Id,
