@@ -126,6 +126,9 @@ public abstract class PageTests : IAsyncLifetime
             .GetString()!;
         var cursor = new Uri(next).Query.Split("cursor=")[1];
 
+        // The seal is random: whatever it begins with, this begins otherwise.
+        var tampered = (cursor[0] == 'B' ? 'C' : 'B') + cursor[1..];
+
         Assert.Equal(200, (int)(await app.Officer.GetAsync(next, Stop)).StatusCode);
         Assert.Equal(
             200, (int)(await app.Officer.GetAsync($"/v1/samples?unit=mi&limit=2&cursor={cursor}", Stop)).StatusCode);
@@ -134,7 +137,7 @@ public abstract class PageTests : IAsyncLifetime
             $"/v1/samples?limit=5&cursor={cursor}",
             $"/v1/samples?limit=5&unit=km&cursor={cursor}",
             $"/v1/samples?limit=5&unit=mi&cursor={cursor}A",
-            $"/v1/samples?limit=5&unit=mi&cursor=B{cursor[1..]}",
+            $"/v1/samples?limit=5&unit=mi&cursor={tampered}",
             $"/v1/samples?limit=5&unit=mi&cursor={cursor[..^4]}",
             $"/v1/samples?limit=5&unit=mi&cursor={cursor}&cursor={cursor}",
             "/v1/samples?limit=5&unit=mi&cursor=",
