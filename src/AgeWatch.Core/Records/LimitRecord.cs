@@ -58,6 +58,17 @@ public sealed record LimitRecord
             yield return new("out-of-range", nameof(Distance), "Must be more than zero.");
         }
 
+        // They are kept in thousandths: rounding up would lengthen a life, and rounding down could leave nothing.
+        if (limit.Hours is { } hours && decimal.Round(hours, 3) != hours)
+        {
+            yield return new("too-precise", nameof(Hours), "Must have three decimals at most.");
+        }
+
+        if (limit.Distance is { } distance && decimal.Round(distance, 3) != distance)
+        {
+            yield return new("too-precise", nameof(Distance), "Must have three decimals at most.");
+        }
+
         if (isCounted && limit.From is null)
         {
             yield return new("missing", nameof(From), "Say what the number counts from.");

@@ -28,7 +28,9 @@ internal static class FittingCorrection
         }
 
         var today = await ledger.TodayAsync(component.ClubId, stop);
-        var vehicle = await db.Vehicles.AsNoTracking()
+
+        // Tracked: a walk-round may have told its built date in the same request.
+        var vehicle = await db.Vehicles
             .SingleAsync(v => v.ClubId == component.ClubId && v.Id == fitting.VehicleId, stop);
         var isLastBeforeDiscard = component.DiscardedOn is not null && fitting.TakenOffOn == component.DiscardedOn;
         fitting.Position = wanted.Position;

@@ -1,7 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Marks;
 using AgeWatch.Core.Records;
+using AgeWatch.Server.Components;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Vehicles;
@@ -11,6 +11,8 @@ namespace AgeWatch.Server.Imports;
 
 internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 {
+    private readonly ImportEvidence _evidence = new(db, book);
+
     public Taken Take(Cells cells)
     {
         var reference = cells.Text(Columns.Reference, 100);
@@ -55,8 +57,8 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         component.Notes = cells.Notes() ?? component.Notes;
 
         var touched = db.Entry(component).State != EntityState.Unchanged;
-        touched |= TakeMark(cells, component);
-        touched |= TakeDocument(cells, component);
+        touched |= _evidence.TakeMark(cells, component);
+        touched |= _evidence.TakeDocument(cells, component);
         touched |= TakeFitting(cells, component, vehicle);
         if (touched)
         {
@@ -100,68 +102,6 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         }
 
         return alike.FirstOrDefault();
-    }
-
-    private bool TakeMark(Cells cells, Component component)
-    {
-        var convention = cells.Text(Columns.Convention, 64);
-        var seenOn = ImportShared.PastDay(cells, book, Columns.SeenOn);
-        if (cells.Text(Columns.Mark, MarkQuestion.MaxTextLength) is not { } text)
-        {
-            if (convention is not null || seenOn is not null)
-            {
-                cells.Wrong<string>(
-                    Columns.Mark, "missing", "A convention or the day a mark was seen says nothing without the mark.");
-            }
-
-            return false;
-        }
-
-        if (convention is not (null or MarkQuestion.Undeclared)
-            && MarkConventions.Find(convention) is null
-            && !book.OwnConventions.Contains(convention))
-        {
-            cells.Wrong<string>(
-                Columns.Convention, "unknown-convention",
-                $"There is no such mark convention. Known: "
-                    + string.Join(", ", MarkConventions.All.Select(c => c.Key).Concat(book.OwnConventions.Order()))
-                        + ".");
-            return false;
-        }
-
-        var evidence = ImportBook.Of(book.Evidence, component.Id);
-        if (evidence.Exists(e => e.Kind == EvidenceRowKind.Mark
-            && e.Text == text
-            && e.Convention == convention
-            && (seenOn is null || e.On == seenOn)))
-        {
-            return false;
-        }
-
-        // What an earlier sheet said of this mark is corrected by this one; what a person noted by hand stands beside
-        // it.
-        foreach (var old in evidence.FindAll(e => e.Kind == EvidenceRowKind.Mark && e.NotedBy == ImportShared.Noter))
-        {
-            old.WithdrawnAt = book.Now;
-            old.WithdrawnReason = "A later import reads the mark otherwise.";
-            evidence.Remove(old);
-        }
-
-        Add(component, EvidenceRowKind.Mark, seenOn, text, convention);
-        return true;
-    }
-
-    private bool TakeDocument(Cells cells, Component component)
-    {
-        if (ImportShared.PastDay(cells, book, Columns.DocumentOn) is not { } day
-            || ImportBook.Of(book.Evidence, component.Id)
-                .Exists(e => e.Kind == EvidenceRowKind.Document && e.On == day))
-        {
-            return false;
-        }
-
-        Add(component, EvidenceRowKind.Document, day, null, null);
-        return true;
     }
 
     private bool TakeFitting(Cells cells, Component component, Vehicle? vehicle)
@@ -214,6 +154,13 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 
         current.Position = component.Position;
         current.FittedOn = day ?? current.FittedOn;
+        if (day is not null && new FittingHistory(fittings).Overlaps)
+        {
+            cells.Wrong<string>(
+                Columns.FittedOn, "overlaps",
+                "It would then have been in two places on one day; see its other fittings.");
+        }
+
         if (odometer is { } shown)
         {
             current.FittedThousandths = ImportBook.Thousandths(shown);
@@ -222,23 +169,5 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 
         current.FittedHours = hours ?? current.FittedHours;
         return db.Entry(current).State != EntityState.Unchanged;
-    }
-
-    private void Add(Component component, EvidenceRowKind kind, DateOnly? day, string? text, string? convention)
-    {
-        var row = new EvidenceRow
-        {
-            ClubId = book.ClubId,
-            Id = Guid.CreateVersion7(),
-            ComponentId = component.Id,
-            Kind = kind,
-            On = day,
-            Text = text,
-            Convention = convention,
-            NotedBy = ImportShared.Noter,
-            RecordedAt = book.Now,
-        };
-        ImportBook.Of(book.Evidence, component.Id).Add(row);
-        db.Evidence.Add(row);
     }
 }

@@ -122,6 +122,78 @@ public sealed class DoorTests
         Assert.Equal(("61200", "12.5"), (kept.Text("odometer", "value"), kept.Text("hours")));
     }
 
+    /// <summary>What is kept in thousandths is not rounded: 12.5006 would come back longer, 0.0004 as
+    /// nothing.</summary>
+    [Theory]
+    [InlineData(12.5006)]
+    [InlineData(0.0004)]
+    public async Task A_limit_finer_than_it_can_be_kept_is_refused(double hours)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var part = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}";
+        object limit = new { level = "replace-by", tag = "label", from = "fitting", hours };
+        object far = new
+        {
+            level = "replace-by",
+            tag = "label",
+            from = "fitting",
+            distance = new { value = hours, unit = "km" }
+        };
+
+        var stored = await app.Post($"{part}/limits", limit);
+        var storedFar = await app.Post($"{part}/limits", far);
+        var calculated = await app.Post("/v1/calculations/due", new
+        {
+            component = new { partKind = "radiator-hose" },
+            limits = new[] { limit, far },
+        });
+
+        Assert.Equal([("#/hours", "too-precise")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal([("#/distance", "too-precise")], (await storedFar.Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/limits/0/hours", "too-precise"), ("#/limits/1/distance", "too-precise")],
+            (await calculated.Problem(422, "validation")).Errors());
+    }
+
+    /// <summary>A part that came off one car in 2020 cannot have been on another since 1995.</summary>
+    [Theory, OnBothDatabases]
+    public async Task A_part_is_in_one_place_at_a_time(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var (one, other) = (await app.GivenVehicleAsync("1987"), await app.GivenVehicleAsync("1987"));
+        await app.Patch($"/v1/vehicles/{other}", new { reference = "V2" });
+        var part = $"/v1/components/{await app.GivenComponent(one)}";
+        await app.Patch(part, new { reference = "C1" });
+        var fitting = await app.PostOk(
+            $"{part}/fittings", new { vehicleId = other, on = "2020-05-03", takenOffOn = "2020-05-01" });
+
+        var changed = await app.Patch($"{part}/fittings/{fitting.Id()}", new { on = "1995-01-01" });
+        var imported = await ImportAsync(app,
+            "record,reference,vehicle,part kind,fitted on\ncomponent,C1,V2,radiator-hose,1995-01-01\n");
+
+        Assert.Equal([("#/on", "overlaps")], (await changed.Problem(422, "validation")).Errors());
+        Assert.Equal([("fitted on", "overlaps")], imported);
+    }
+
+    /// <summary>The walk tells when the car was built and when a recorded part was fitted, in one request.</summary>
+    [Theory, OnBothDatabases]
+    public async Task A_walk_that_tells_the_built_date_is_held_to_it(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var car = await app.GivenVehicleAsync(built: null);
+        var part = await app.GivenComponent(car);
+
+        var walked = await app.Post($"/v1/vehicles/{car}/walk-round", new
+        {
+            seenOn = "2026-11-20",
+            built = "1990",
+            answers = new[] { new { subjectId = part, fittedOn = "1985-01-01" } },
+        });
+
+        Assert.Equal(
+            [("#/answers/0/fittedOn", "before-built")], (await walked.Problem(422, "validation")).Errors());
+    }
+
     /// <summary>Hundreds of limits, valid and not: stored beside a part and sent to the calculator.</summary>
     [Fact]
     public async Task Limits_get_one_verdict()
