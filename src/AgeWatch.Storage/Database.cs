@@ -1,6 +1,5 @@
 using System.Data.Common;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Vehicles;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;

@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using NodaTime;
 
 namespace AgeWatch.Core.Tests;

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>One thing wrong with catalogue data.</summary>

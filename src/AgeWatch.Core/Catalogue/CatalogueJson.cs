@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>Reads the embedded data. A member that is missing, unknown or of the wrong form throws: the data are

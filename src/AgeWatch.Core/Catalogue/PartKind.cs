@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+
 namespace AgeWatch.Core.Catalogue;
 
 /// <summary>One kind of age-limited part or repeated task, with its default limits. Every number carries its

@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Runtime.CompilerServices;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
 

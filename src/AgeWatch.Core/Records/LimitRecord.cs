@@ -1,5 +1,3 @@
-using AgeWatch.Core.Due;
-
 namespace AgeWatch.Core.Records;
 
 /// <summary>A limit of one's own, as far as its members must fit each other. Several numbers: whichever comes

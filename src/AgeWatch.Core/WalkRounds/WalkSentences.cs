@@ -1,6 +1,5 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Core.WalkRounds;
 

@@ -4,7 +4,6 @@ using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Records;
-using AgeWatch.Core.Usage;
 using AgeWatch.Server.Components;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
@@ -45,8 +44,7 @@ internal static class DueCalculation
             var at = $"#/component/evidence/{index}";
             if (evidence.Convention is { } convention
                 && convention != MarkQuestion.Undeclared
-                && MarkConventions.Find(convention) is null
-                && !own.Any(c => c.Key == convention))
+                && !MarkRequest.IsKnown(convention, own))
             {
                 errors.Add(new(
                     "unknown-convention",

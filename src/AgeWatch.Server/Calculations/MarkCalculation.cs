@@ -153,7 +153,7 @@ internal sealed record MarkRequest(
         _ => null,
     };
 
-    private static bool IsKnown(string key, IReadOnlyList<MarkConvention> own) =>
+    public static bool IsKnown(string key, IReadOnlyList<MarkConvention> own) =>
         MarkConventions.Find(key) is not null || own.Any(c => c.Key == key);
 }
 

@@ -1,9 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Marks;
 using AgeWatch.Server.Http;
-using AgeWatch.Server.Vehicles;
 
 namespace AgeWatch.Server.Calculations;
 

@@ -1,5 +1,4 @@
 using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;

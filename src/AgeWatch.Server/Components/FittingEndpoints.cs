@@ -2,7 +2,6 @@ using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
-using AgeWatch.Storage.Vehicles;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

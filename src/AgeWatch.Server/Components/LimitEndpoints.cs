@@ -1,5 +1,4 @@
 using AgeWatch.Core;
-using AgeWatch.Core.Due;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;

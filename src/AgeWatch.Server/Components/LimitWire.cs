@@ -58,11 +58,8 @@ internal sealed record OwnLimitRequest(
     };
 
     public static OwnLimitRequest Of(LimitRow l) => new(
-        l.Level, l.Tag, l.LastDay is null
-            ? l.Anchor
-            : null, l.Months, OwnLimitReply.Shown(l), FittingDistances.Hours(l.Hours), l.LastDay, l.Reference,
-            l.NotedBy, l.EndRule,
-            l.ValidFrom);
+        l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, OwnLimitReply.Shown(l),
+        FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom);
 
     public void WriteTo(LimitRow l)
     {
@@ -97,11 +94,8 @@ internal sealed record OwnLimitReply(
     DateTime CreatedAt)
 {
     public static OwnLimitReply Of(LimitRow l) => new(
-        l.Id, l.Level, l.Tag, l.LastDay is null
-            ? l.Anchor
-            : null, l.Months, Shown(l), FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule,
-            l.ValidFrom,
-            l.CreatedAt);
+        l.Id, l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, Shown(l),
+        FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom, l.CreatedAt);
 
     public static WireDistance? Shown(LimitRow l) =>
         l.Metres is { } metres

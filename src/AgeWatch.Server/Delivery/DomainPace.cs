@@ -1,6 +1,5 @@
 using System.Collections.Concurrent;
 using AgeWatch.Storage;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;

@@ -3,7 +3,6 @@ using System.Text.Json.Nodes;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Changes;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery;

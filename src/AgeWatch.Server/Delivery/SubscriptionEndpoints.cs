@@ -4,7 +4,6 @@ using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Mail;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

@@ -1,6 +1,5 @@
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Mail;
-using AgeWatch.Storage.Webhooks;
 
 namespace AgeWatch.Server.Digests;
 

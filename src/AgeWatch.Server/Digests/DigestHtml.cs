@@ -5,7 +5,6 @@ using System.Text.RegularExpressions;
 using System.Text.Unicode;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 

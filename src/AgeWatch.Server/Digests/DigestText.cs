@@ -1,7 +1,6 @@
 using System.Globalization;
 using System.Text;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 

@@ -2,7 +2,6 @@ using System.Text;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Records;
-using AgeWatch.Core.Telling;
 
 namespace AgeWatch.Server.Digests;
 

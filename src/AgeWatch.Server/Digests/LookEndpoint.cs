@@ -1,7 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Nights;
-using AgeWatch.Server.Pages;
 using AgeWatch.Server.StatusLists;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;

@@ -1,5 +1,4 @@
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 using AgeWatch.Server.Pages;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;

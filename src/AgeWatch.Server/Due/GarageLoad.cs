@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;

@@ -10,7 +10,6 @@ using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Marks;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Due;

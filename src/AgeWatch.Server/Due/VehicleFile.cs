@@ -3,7 +3,6 @@ using AgeWatch.Server.Nights;
 using AgeWatch.Server.WalkRounds;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Vehicles;
 using AgeWatch.Storage.WalkRounds;
 
 namespace AgeWatch.Server.Due;

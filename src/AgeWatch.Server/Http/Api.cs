@@ -1,5 +1,4 @@
 using AgeWatch.Server.Hosting;
-using Microsoft.AspNetCore.Routing;
 
 namespace AgeWatch.Server.Http;
 

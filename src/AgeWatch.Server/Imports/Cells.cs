@@ -169,10 +169,15 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
     private void Add(string? column, string code, string detail)
     {
         SheetFault fault = new(row.Line, column, code, detail);
-        if (!faults.Contains(fault))
+        for (var i = faults.Count - 1; i >= 0 && faults[i].Line == row.Line; i--)
         {
-            faults.Add(fault);
+            if (faults[i] == fault)
+            {
+                return;
+            }
         }
+
+        faults.Add(fault);
     }
 
     [GeneratedRegex(@"\A(0?[1-9]|1[0-2])[/.-]([0-9]{4})\z")]

@@ -1,5 +1,3 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Records;
 using AgeWatch.Server.Components;
 using AgeWatch.Storage;

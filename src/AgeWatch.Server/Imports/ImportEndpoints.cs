@@ -1,6 +1,5 @@
 using AgeWatch.Server.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
-using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.AspNetCore.Mvc;
 
 namespace AgeWatch.Server.Imports;

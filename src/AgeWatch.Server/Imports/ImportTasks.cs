@@ -1,5 +1,3 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;

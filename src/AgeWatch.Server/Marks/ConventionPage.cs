@@ -1,7 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
-using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Pages;
 

@@ -9,7 +9,6 @@ using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Mail;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 using MimeKit;
 

@@ -5,7 +5,6 @@ using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Mail;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;

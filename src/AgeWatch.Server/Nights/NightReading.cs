@@ -1,5 +1,3 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Telling;

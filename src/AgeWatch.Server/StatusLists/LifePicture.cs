@@ -1,8 +1,6 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 using AgeWatch.Server.Due;
-using AgeWatch.Server.Http;
 using AgeWatch.Server.Pages;
 
 namespace AgeWatch.Server.StatusLists;

@@ -2,7 +2,6 @@ using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
-using AgeWatch.Server.Nights;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.AspNetCore.Http.HttpResults;

@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Http;
 using AgeWatch.Storage;

@@ -1,4 +1,3 @@
-using AgeWatch.Storage.Vehicles;
 using AgeWatch.Storage.WalkRounds;
 
 namespace AgeWatch.Server.WalkRounds;

@@ -1,6 +1,5 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 using AgeWatch.Core.WalkRounds;
 using AgeWatch.Server.Pages;
 

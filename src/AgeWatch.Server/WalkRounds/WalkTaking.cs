@@ -8,7 +8,6 @@ using AgeWatch.Server.Services;
 using AgeWatch.Server.Vehicles;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
-using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
 using AgeWatch.Storage.WalkRounds;

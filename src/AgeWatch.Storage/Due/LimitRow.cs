@@ -1,5 +1,4 @@
 using AgeWatch.Core;
-using AgeWatch.Core.Due;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Services;
 using Microsoft.EntityFrameworkCore;

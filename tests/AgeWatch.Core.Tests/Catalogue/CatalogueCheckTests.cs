@@ -1,6 +1,4 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Tests.Catalogue;
 

@@ -1,7 +1,5 @@
 using System.Text.Json;
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Due;
 using Comparison = AgeWatch.Core.Catalogue.Comparison;
 
 namespace AgeWatch.Core.Tests.Catalogue;

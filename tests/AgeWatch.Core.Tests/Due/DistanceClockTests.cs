@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Usage;
 using static AgeWatch.Core.Tests.Due.Given;

@@ -1,5 +1,3 @@
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using static AgeWatch.Core.Tests.Due.Given;
 

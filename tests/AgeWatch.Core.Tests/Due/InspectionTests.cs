@@ -1,7 +1,5 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Usage;
 using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;

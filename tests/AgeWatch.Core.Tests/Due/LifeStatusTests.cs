@@ -1,6 +1,4 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Usage;
 using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;

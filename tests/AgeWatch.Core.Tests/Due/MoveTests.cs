@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Due;
 
 namespace AgeWatch.Core.Tests.Due;

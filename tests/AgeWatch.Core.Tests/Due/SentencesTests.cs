@@ -1,8 +1,6 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
-using AgeWatch.Core.Usage;
 using Xunit.Sdk;
 using static AgeWatch.Core.Tests.Due.Given;
 

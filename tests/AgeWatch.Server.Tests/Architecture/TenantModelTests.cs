@@ -2,7 +2,6 @@ using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Mail;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Metadata;
 

@@ -1,4 +1,3 @@
-using System.Text.Json;
 using System.Text.Json.Nodes;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;

@@ -2,7 +2,6 @@ using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using AgeWatch.Server.Delivery.Mail;
 using AgeWatch.Server.Hosting;
-using MimeKit;
 
 namespace AgeWatch.Server.Tests.Delivery;
 

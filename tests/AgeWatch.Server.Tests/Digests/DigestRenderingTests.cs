@@ -3,7 +3,6 @@ using System.Net;
 using System.Text.RegularExpressions;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 
 namespace AgeWatch.Server.Tests.Digests;

@@ -1,5 +1,4 @@
 using System.Net;
-using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Tests.Http;

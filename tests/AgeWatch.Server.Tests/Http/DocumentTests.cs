@@ -1,5 +1,4 @@
 using System.Text.Json;
-using AgeWatch.Core;
 
 namespace AgeWatch.Server.Tests.Http;
 

@@ -1,8 +1,6 @@
 using AgeWatch.Server.Http;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Authorization;
-using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text.Json;
 using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
 

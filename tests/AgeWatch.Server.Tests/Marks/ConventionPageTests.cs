@@ -4,7 +4,6 @@ using System.Xml.Linq;
 using AgeWatch.Core.Marks;
 using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
-using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;
 
 namespace AgeWatch.Server.Tests.Marks;

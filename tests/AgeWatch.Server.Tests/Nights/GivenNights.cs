@@ -2,7 +2,6 @@ using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Tests.Fixtures;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Nights;

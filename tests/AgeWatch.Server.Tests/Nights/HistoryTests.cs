@@ -1,5 +1,4 @@
 using System.Globalization;
-using AgeWatch.Core;
 using AgeWatch.Server.Due;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Tests.Fixtures;

@@ -5,7 +5,6 @@ using AgeWatch.Server.Tests.Delivery;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
-using AgeWatch.Storage.Digests;
 using AgeWatch.Storage.Nights;
 using AgeWatch.TestWorker;
 using Microsoft.EntityFrameworkCore;

@@ -3,11 +3,9 @@ using AgeWatch.Server.Due;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
-using AgeWatch.Server.Tests.Http;
 using AgeWatch.Server.Tests.Nights;
 
 using AgeWatch.Storage;
-using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.Extensions.DependencyInjection;
 

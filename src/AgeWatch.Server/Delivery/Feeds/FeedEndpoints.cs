@@ -7,7 +7,6 @@ using AgeWatch.Server.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Feeds;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Microsoft.EntityFrameworkCore;
 

@@ -6,12 +6,10 @@ using System.Text.Json;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Telling;
 using AgeWatch.Server.Digests;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Feeds;
-using AgeWatch.Storage.Webhooks;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Delivery.Feeds;

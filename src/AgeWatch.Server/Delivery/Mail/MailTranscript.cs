@@ -1,6 +1,5 @@
 using System.Text;
 using MailKit;
-using MailKit.Net.Smtp;
 
 namespace AgeWatch.Server.Delivery.Mail;
 
