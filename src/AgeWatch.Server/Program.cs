@@ -1,11 +1,10 @@
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Demo;
 using AgeWatch.Server.Hosting;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Metrics;
 using AgeWatch.Server.Nights;
-using AgeWatch.Storage;
 
 namespace AgeWatch.Server;
 
@@ -54,30 +53,17 @@ internal sealed class Program
     {
         var builder = WebApplication.CreateBuilder(args);
         builder.Configuration.AddAgeWatch(Environment.GetEnvironmentVariables(), args);
-        var data = builder.Configuration.Read<DataOptions>();
-        var web = builder.Configuration.Read<WebOptions>();
-        var role = builder.Configuration.Read<RoleOptions>();
-        builder.Services.AddAgeWatchOptions(builder.Configuration);
-        builder.AddAgeWatchLogging(builder.Configuration.Read<LogOptions>());
-        builder.WebHost.UseUrls(web.Urls).ConfigureKestrel(Pipeline.ConfigureKestrel);
-        builder.Services.AddDbContextPool<AgeWatchContext>(options => options.UseAgeWatch(data.Kind, data.Connection));
-        builder.Services.AddV1(web);
-        builder.Services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
-        builder.Services.AddResources();
-        builder.Services.AddNights(data, role);
-        builder.Services.AddDelivery(builder.Configuration, role);
-        builder.Services.AddFigures(builder.Configuration);
+        builder.AddAgeWatch();
         adjust?.Invoke(builder.Services);
 
         var app = builder.Build();
-        app.UseAgeWatchPipeline(web);
+        app.UseAgeWatchPipeline();
         app.MapHealth();
         app.MapFigures();
-        if (role.IsApi)
+        if (app.Services.GetRequiredService<RoleOptions>().IsApi)
         {
             var v1 = app.MapV1();
-            v1.MapResources();
-            app.MapDelivery(v1);
+            AllResources.MapResources(app, v1);
             more?.Invoke(v1);
         }
 

@@ -1,31 +1,30 @@
-using AgeWatch.Server.Calculations;
-using AgeWatch.Server.Components;
-using AgeWatch.Server.Demo;
-using AgeWatch.Server.Digests;
-using AgeWatch.Server.Due;
-using AgeWatch.Server.Imports;
-using AgeWatch.Server.Marks;
-using AgeWatch.Server.Members;
-using AgeWatch.Server.Nights;
-using AgeWatch.Server.PartKinds;
-using AgeWatch.Server.Services;
-using AgeWatch.Server.StatusLists;
-using AgeWatch.Server.Vehicles;
-using AgeWatch.Server.WalkRounds;
+using AgeWatch.Server.Feeds;
+using AgeWatch.Server.Mail;
+using AgeWatch.Server.Resources.Calculations;
+using AgeWatch.Server.Resources.Components;
+using AgeWatch.Server.Resources.Conventions;
+using AgeWatch.Server.Resources.Digests;
+using AgeWatch.Server.Resources.Due;
+using AgeWatch.Server.Resources.Events;
+using AgeWatch.Server.Resources.Imports;
+using AgeWatch.Server.Resources.Members;
+using AgeWatch.Server.Resources.Nights;
+using AgeWatch.Server.Resources.PartKinds;
+using AgeWatch.Server.Resources.Services;
+using AgeWatch.Server.Resources.StatusLists;
+using AgeWatch.Server.Resources.Subscriptions;
+using AgeWatch.Server.Resources.Vehicles;
+using AgeWatch.Server.Resources.WalkRounds;
+using AgeWatch.Server.Webhooks;
 
 namespace AgeWatch.Server;
 
-/// <summary>Every resource of the API and what its handlers need.</summary>
-internal static class Resources
+/// <summary>Every resource of the API, and the pages that are opened without a key.</summary>
+internal static class AllResources
 {
-    public static void AddResources(this IServiceCollection services)
-    {
-        services.AddHttpContextAccessor();
-        services.AddScoped<Ledger>().AddScoped<Recompute>();
-        services.AddScoped<Import>().AddScoped<DemoRun>();
-    }
-
-    public static void MapResources(this IEndpointRouteBuilder v1)
+    /// <param name="app">For the addresses that a person opens from a message, without a key.</param>
+    /// <param name="v1">For all others.</param>
+    public static void MapResources(IEndpointRouteBuilder app, IEndpointRouteBuilder v1)
     {
         v1.MapVehicles();
         v1.MapOdometers();
@@ -48,5 +47,13 @@ internal static class Resources
         v1.MapImports();
         v1.MapNightRuns();
         v1.MapDigests();
+        v1.MapSubscriptions();
+        v1.MapMailTests();
+        v1.MapDeliveryReports();
+        v1.MapWebhooks();
+        v1.MapFeeds();
+        v1.MapEvents();
+        app.MapUnsubscribe();
+        app.MapLooks();
     }
 }

@@ -26,6 +26,14 @@ public enum YesNo
     No,
 }
 
+/// <summary>What a question with a yes, a no or no answer at all comes to.</summary>
+public static class YesNoAnswer
+{
+    /// <param name="said">Null: nobody has said.</param>
+    public static YesNo ToYesNo(this bool? said) =>
+        said switch { true => YesNo.Yes, false => YesNo.No, null => YesNo.Unknown };
+}
+
 /// <summary>How a month letter is counted.</summary>
 /// <remarks>
 /// Common practice: A to H are January to August in both. Skipping I gives J = September ... M = December

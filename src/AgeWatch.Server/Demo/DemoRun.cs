@@ -1,8 +1,9 @@
 using System.Diagnostics;
-using AgeWatch.Server.Delivery.Mail;
-using AgeWatch.Server.Hosting;
-using AgeWatch.Server.Imports;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Kernel.Time;
+using AgeWatch.Server.Mail;
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Resources.Imports;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
 using Microsoft.EntityFrameworkCore;

@@ -2,7 +2,7 @@ using System.Globalization;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
 using Microsoft.EntityFrameworkCore;

@@ -1,4 +1,4 @@
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Secrets;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;

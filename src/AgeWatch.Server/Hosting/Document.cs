@@ -1,8 +1,9 @@
 using System.ComponentModel.DataAnnotations;
 using System.Globalization;
 using AgeWatch.Core;
-using AgeWatch.Server.Http;
-using AgeWatch.Server.Pages;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Pages;
+using AgeWatch.Server.Kernel.Settings;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Http.Metadata;
 using Microsoft.AspNetCore.OpenApi;

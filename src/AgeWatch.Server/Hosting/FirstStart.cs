@@ -1,7 +1,8 @@
-using System.Security.Cryptography;
 using System.Text;
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Secrets;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
@@ -139,32 +140,6 @@ internal sealed class FirstStart(
         catch (Exception fault) when (fault is IOException or UnauthorizedAccessException)
         {
             throw new SettingsException([$"AGEWATCH_DATA: {data.Folder} cannot be made ({fault.Message})"]);
-        }
-    }
-}
-
-internal static class SharedSecrets
-{
-    /// <summary>256 random bits in base64 that all processes on one database share; the first to ask makes
-    /// them.</summary>
-    public static async Task<string> SharedSecretAsync(this AgeWatchContext db, string name, CancellationToken stop)
-    {
-        if (await db.ServerSecrets.AsNoTracking().FirstOrDefaultAsync(secret => secret.Name == name, stop) is { } known)
-        {
-            return known.Value;
-        }
-
-        ServerSecret made = new() { Name = name, Value = Convert.ToBase64String(RandomNumberGenerator.GetBytes(32)) };
-        db.Add(made);
-        try
-        {
-            await db.SaveChangesAsync(stop);
-            return made.Value;
-        }
-        catch (DbUpdateException twin) when (twin.IsUniqueViolation())
-        {
-            db.ChangeTracker.Clear();
-            return (await db.ServerSecrets.AsNoTracking().FirstAsync(secret => secret.Name == name, stop)).Value;
         }
     }
 }

@@ -1,4 +1,4 @@
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Diagnostics.HealthChecks;
 using Microsoft.Extensions.Diagnostics.HealthChecks;

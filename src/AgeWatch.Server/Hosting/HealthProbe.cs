@@ -1,4 +1,5 @@
 using System.Net;
+using AgeWatch.Server.Kernel.Settings;
 
 namespace AgeWatch.Server.Hosting;
 

@@ -1,5 +1,6 @@
 using System.Globalization;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Settings;
 using Serilog;
 using Serilog.AspNetCore;
 using Serilog.Events;

@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Settings;
 using Microsoft.AspNetCore.HttpOverrides;
 using Serilog;
 using Serilog.Context;
@@ -11,8 +12,9 @@ internal static partial class Pipeline
 {
     private const string RequestIdHeader = "X-Request-Id";
 
-    public static void UseAgeWatchPipeline(this WebApplication app, WebOptions web)
+    public static void UseAgeWatchPipeline(this WebApplication app)
     {
+        var web = app.Services.GetRequiredService<WebOptions>();
         if (web.Proxies is { Count: > 0 } proxies)
         {
             app.UseForwardedHeaders(Trust(proxies));

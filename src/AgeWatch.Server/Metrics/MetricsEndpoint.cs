@@ -1,7 +1,8 @@
 using System.Security.Cryptography;
 using System.Text;
-using AgeWatch.Server.Delivery;
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Outbox;
 using OpenTelemetry;
 using OpenTelemetry.Metrics;
 

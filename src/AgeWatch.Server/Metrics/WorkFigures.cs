@@ -1,6 +1,6 @@
 using System.Diagnostics.Metrics;
-using AgeWatch.Server.Delivery;
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Outbox;
 using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 

@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
-using AgeWatch.Server.Due;
+using AgeWatch.Server.Kernel.Time;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Nights;
 using Microsoft.EntityFrameworkCore;

@@ -1,3 +1,4 @@
+using AgeWatch.Server.Kernel.Time;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Nights;

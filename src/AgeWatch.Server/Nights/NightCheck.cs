@@ -1,4 +1,5 @@
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Kernel.Time;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Nights;
 using Microsoft.EntityFrameworkCore;

@@ -1,10 +1,11 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Telling;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Answers;
 using AgeWatch.Server.Digests;
-using AgeWatch.Server.Due;
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Secrets;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Mail;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;

@@ -1,8 +1,8 @@
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Telling;
+using AgeWatch.Server.Answers;
 using AgeWatch.Server.Digests;
-using AgeWatch.Server.Due;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;

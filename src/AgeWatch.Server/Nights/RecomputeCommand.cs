@@ -1,5 +1,6 @@
 using System.Runtime.InteropServices;
-using AgeWatch.Server.Due;
+using AgeWatch.Server.Kernel.Time;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;

@@ -1,4 +1,4 @@
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Storage;
 using Hangfire;
 using Hangfire.InMemory;

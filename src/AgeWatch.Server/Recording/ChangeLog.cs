@@ -1,5 +1,5 @@
 using System.Text.Json;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;

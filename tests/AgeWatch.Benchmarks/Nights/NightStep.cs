@@ -1,8 +1,8 @@
 using System.Diagnostics;
 using System.Globalization;
-using AgeWatch.Server.Due;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;

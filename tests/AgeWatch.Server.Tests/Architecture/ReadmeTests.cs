@@ -1,6 +1,6 @@
 using System.Text.Json;
 using System.Text.RegularExpressions;
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;

@@ -1,81 +1,134 @@
+using System.Collections.Concurrent;
 using System.Text.RegularExpressions;
 
 namespace AgeWatch.Server.Tests.Architecture;
 
-/// <summary>The folders of a project refer to each other in one direction.</summary>
+/// <summary>
+/// The rooms of a project refer to each other in one direction. A room is a first-level folder; of a folder that holds
+/// no file of its own, each folder in it is one. Arrows are read twice: from the text, which shows what is only named
+/// in a comment or a constant, and from the compiled code, which shows what the text leaves to inference.
+/// </summary>
 public sealed partial class RoomTests
 {
+    private static readonly ConcurrentDictionary<string, IReadOnlySet<string>> FoldersOf = [];
+
+    /// <summary>Each project's rooms, from what knows nothing to what knows most.</summary>
+    private static readonly Dictionary<string, string[]> Orders = new()
+    {
+        ["AgeWatch.Core"] = ["Catalogue", "Marks", "Usage", "Due", "Records", "Telling", "WalkRounds"],
+        ["AgeWatch.Server"] =
+        [
+            "Kernel/Settings", "Kernel/Secrets", "Kernel/Time", "Kernel/Http", "Kernel/Checks", "Kernel/Pages",
+            "Answers", "Recording", "Digests",
+            "Resources/Vehicles", "Resources/Components", "Resources/Services", "Resources/Calculations",
+            "Resources/Conventions", "Resources/PartKinds", "Resources/Events", "Resources/Subscriptions",
+            "Resources/Due", "Resources/WalkRounds", "Resources/StatusLists", "Resources/Imports",
+            "Resources/Members", "Outbox", "Mail", "Webhooks", "Feeds",
+            "Nights", "Resources/Nights", "Resources/Digests",
+            "Metrics", "Demo", "Hosting",
+        ],
+    };
+
     [Theory]
     [InlineData("AgeWatch.Core")]
     [InlineData("AgeWatch.Storage")]
-    public void No_folder_reaches_itself_through_others(string project)
+    [InlineData("AgeWatch.Server")]
+    public void No_room_reaches_itself_through_others(string project)
     {
         var arrows = Arrows(project);
 
         Assert.NotEmpty(arrows);
-        Assert.All(arrows.Keys, folder => Assert.False(
-            Reaches(arrows, folder, folder), $"{project}: {folder} reaches itself: {Drawn(arrows)}"));
+        Assert.All(arrows.Keys, room => Assert.False(
+            Reaches(arrows, room, room), $"{project}: {room} reaches itself: {Drawn(arrows)}"));
     }
 
-    /// <summary>Core's rooms, from what knows nothing to what knows most.</summary>
-    [Fact]
-    public void Core_points_from_telling_down_to_the_catalogue()
+    [Theory]
+    [InlineData("AgeWatch.Core")]
+    [InlineData("AgeWatch.Server")]
+    public void Every_arrow_points_to_an_earlier_room(string project)
     {
-        string[] order = ["Catalogue", "Marks", "Usage", "Due", "Records", "Telling", "WalkRounds"];
+        var order = Orders[project];
 
         var wrong =
-            from arrow in Arrows("AgeWatch.Core")
+            from arrow in Arrows(project)
             from target in arrow.Value
-            where Array.IndexOf(order, target) > Array.IndexOf(order, arrow.Key)
+            where Array.IndexOf(order, target) >= Array.IndexOf(order, arrow.Key)
             select $"{arrow.Key} -> {target}";
 
         Assert.Empty(wrong);
+        Assert.Equal(order.Order(), Rooms(project).Order());
     }
 
-    // A file refers to another folder by a using of its namespace or by its qualified name.
+    private static HashSet<string> Rooms(string project) =>
+        [.. Folders(project).Select(folder => RoomOf(project, folder))];
+
     private static Dictionary<string, HashSet<string>> Arrows(string project)
     {
-        var root = $"src/{project}/";
-        var files = Repository.Files()
-            .Where(file => file.StartsWith(root, StringComparison.Ordinal)
-                && file.EndsWith(".cs", StringComparison.Ordinal)
-                && File.Exists(Repository.PathOf(file)))
-            .Select(file => (Folder: file[root.Length..].Split('/')[0], Path: file))
-            .Where(file => !file.Folder.EndsWith(".cs", StringComparison.Ordinal))
-            .ToList();
-        var folders = files.Select(file => file.Folder).ToHashSet();
-        Dictionary<string, HashSet<string>> arrows = [];
-        foreach (var (folder, path) in files)
+        var named =
+            from path in Sources(project)
+            from Match match in Names().Matches(File.ReadAllText(Repository.PathOf(path)))
+            select (From: Namespace(project, path), To: match.Value);
+        var compiled =
+            from pair in CompiledReferences.Of(Path.Combine(AppContext.BaseDirectory, project + ".dll"))
+            select (From: Parent(pair.From, '.'), To: Parent(pair.To, '.'));
+
+        return named.Concat(compiled)
+            .Select(arrow => (From: RoomOf(project, FolderOf(arrow.From)), To: RoomOf(project, FolderOf(arrow.To))))
+            .Where(arrow => arrow.From.Length > 0 && arrow.To.Length > 0 && arrow.From != arrow.To)
+            .GroupBy(arrow => arrow.From, arrow => arrow.To)
+            .ToDictionary(arrows => arrows.Key, arrows => arrows.ToHashSet());
+
+        // What a name says beyond the project, as far as there are folders for it; empty for the root.
+        string FolderOf(string name)
         {
-            var targets = Names().Matches(File.ReadAllText(Repository.PathOf(path)))
-                .Where(match => match.Groups["project"].Value == project)
-                .Select(match => match.Groups["folder"].Value)
-                .Where(target => target != folder && folders.Contains(target));
-            if (!arrows.TryGetValue(folder, out var known))
+            var folder = name.StartsWith(project + '.', StringComparison.Ordinal)
+                ? name[(project.Length + 1)..].Replace('.', '/')
+                : "";
+            while (folder.Length > 0 && !Folders(project).Contains(folder))
             {
-                arrows[folder] = known = [];
+                folder = Parent(folder, '/');
             }
 
-            known.UnionWith(targets);
+            return folder;
         }
-
-        return arrows;
     }
+
+    private static string RoomOf(string project, string folder)
+    {
+        var parts = folder.Split('/');
+        return parts.Length == 1 || Folders(project).Contains(parts[0]) ? parts[0] : $"{parts[0]}/{parts[1]}";
+    }
+
+    /// <summary>The folders that hold files, from the project's root: "Kernel/Http".</summary>
+    private static IReadOnlySet<string> Folders(string project) => FoldersOf.GetOrAdd(project, _ => Sources(project)
+        .Select(path => Parent(path[$"src/{project}/".Length..], '/'))
+        .Where(folder => folder.Length > 0)
+        .ToHashSet());
+
+    private static IEnumerable<string> Sources(string project) => Repository.Files().Where(file =>
+        file.StartsWith($"src/{project}/", StringComparison.Ordinal)
+        && file.EndsWith(".cs", StringComparison.Ordinal)
+        && File.Exists(Repository.PathOf(file)));
+
+    private static string Namespace(string project, string path) =>
+        Parent(project + '.' + path[$"src/{project}/".Length..^".cs".Length].Replace('/', '.'), '.');
+
+    private static string Parent(string name, char separator) => name[..Math.Max(0, name.LastIndexOf(separator))];
 
     private static bool Reaches(Dictionary<string, HashSet<string>> arrows, string from, string to)
     {
         HashSet<string> seen = [];
         Queue<string> open = new(arrows[from]);
-        while (open.TryDequeue(out var folder))
+        while (open.TryDequeue(out var room))
         {
-            if (folder == to)
+            if (room == to)
             {
                 return true;
             }
 
-            if (seen.Add(folder))
+            if (seen.Add(room) && arrows.TryGetValue(room, out var further))
             {
-                foreach (var next in arrows[folder])
+                foreach (var next in further)
                 {
                     open.Enqueue(next);
                 }
@@ -88,6 +141,6 @@ public sealed partial class RoomTests
     private static string Drawn(Dictionary<string, HashSet<string>> arrows) =>
         string.Join("; ", arrows.Select(arrow => $"{arrow.Key} -> {string.Join(", ", arrow.Value)}"));
 
-    [GeneratedRegex(@"\b(?<project>AgeWatch\.(?:Core|Storage|Server))\.(?<folder>[A-Z]\w+)")]
+    [GeneratedRegex(@"\b(?<project>AgeWatch\.(?:Core|Storage|Server))(?:\.[A-Z]\w+)+")]
     private static partial Regex Names();
 }

@@ -1,6 +1,6 @@
 using System.Data.Common;
 using System.Diagnostics;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;

@@ -1,5 +1,5 @@
 using AgeWatch.Core;
-using AgeWatch.Server.Components;
+using AgeWatch.Server.Answers;
 using AgeWatch.Storage.Components;
 
 namespace AgeWatch.Server.Tests.Components;

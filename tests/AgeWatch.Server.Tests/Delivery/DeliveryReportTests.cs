@@ -1,7 +1,6 @@
 using System.Net.Http.Headers;
 using System.Text;
-using AgeWatch.Server.Delivery;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Mail;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;

@@ -1,7 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
-using AgeWatch.Server.Delivery.Mail;
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Mail;
 using MimeKit;
 using MimeKit.Cryptography;
 using Org.BouncyCastle.Crypto;

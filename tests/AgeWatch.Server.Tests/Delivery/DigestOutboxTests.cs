@@ -1,5 +1,5 @@
-using AgeWatch.Server.Delivery;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Mail;
+using AgeWatch.Server.Outbox;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
@@ -255,7 +255,7 @@ public sealed class DigestOutboxTests
         Assert.Equal(["bob@example.org"], sink.Received.Single().Recipients);
     }
 
-    /// <summary>30 seconds, then one minute, then two (Delivery/README.md): however many processes wait, one try is
+    /// <summary>30 seconds, then one minute, then two (Outbox/README.md): however many processes wait, one try is
     /// made after each.</summary>
     [Theory, OnBothDatabases]
     public async Task Two_servers_keep_one_pace_for_a_domain(DatabaseKind kind)

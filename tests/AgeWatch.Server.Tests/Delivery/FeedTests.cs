@@ -1,7 +1,8 @@
 using System.Globalization;
 using System.Text;
 using System.Text.Json;
-using AgeWatch.Server.Delivery.Feeds;
+using AgeWatch.Server.Feeds;
+using AgeWatch.Server.Kernel.Http;
 using CsvHelper;
 
 namespace AgeWatch.Server.Tests.Delivery;

@@ -1,4 +1,5 @@
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Mail;
 
 namespace AgeWatch.Server.Tests.Delivery;
 

@@ -1,6 +1,6 @@
 using System.Text;
 using System.Text.Json;
-using AgeWatch.Server.Delivery.Mail;
+using AgeWatch.Server.Mail;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;

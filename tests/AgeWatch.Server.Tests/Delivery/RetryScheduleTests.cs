@@ -1,4 +1,4 @@
-using AgeWatch.Server.Delivery;
+using AgeWatch.Server.Outbox;
 
 namespace AgeWatch.Server.Tests.Delivery;
 

@@ -1,5 +1,5 @@
 using System.Security.Cryptography;
-using AgeWatch.Server.Delivery;
+using AgeWatch.Server.Kernel.Secrets;
 
 namespace AgeWatch.Server.Tests.Delivery;
 

@@ -1,7 +1,7 @@
 using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
-using AgeWatch.Server.Delivery.Mail;
-using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Mail;
 
 namespace AgeWatch.Server.Tests.Delivery;
 

@@ -1,9 +1,9 @@
 using System.Text.Json;
-using AgeWatch.Server.Delivery;
-using AgeWatch.Server.Delivery.Webhooks;
+using AgeWatch.Server.Recording;
 using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
+using AgeWatch.Server.Webhooks;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Digests;
 using Microsoft.EntityFrameworkCore;

@@ -1,6 +1,6 @@
 using System.Net;
 using System.Text;
-using AgeWatch.Server.Delivery.Webhooks;
+using AgeWatch.Server.Webhooks;
 using Microsoft.Extensions.Time.Testing;
 
 namespace AgeWatch.Server.Tests.Delivery;

@@ -1,6 +1,7 @@
 using System.Globalization;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Marks;
+using AgeWatch.Server.Kernel.Http;
 using Microsoft.VisualBasic.FileIO;
 
 namespace AgeWatch.Server.Tests.Demo;

@@ -1,7 +1,6 @@
 using System.Net.Http.Headers;
 using System.Text.Json;
-using AgeWatch.Server.Hosting;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Builder;

@@ -1,4 +1,4 @@
-using AgeWatch.Server.Delivery;
+using AgeWatch.Server.Recording;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Server.Tests.Nights;
@@ -77,7 +77,7 @@ public sealed class HealthTests
         // Written for its receiver, and now the receiver is away: the published schedule waits for hours.
         await app.InScopeAsync(async services =>
         {
-            await services.GetRequiredService<Server.Delivery.Webhooks.WebhookFanOut>().RunAsync(Stop);
+            await services.GetRequiredService<Webhooks.WebhookFanOut>().RunAsync(Stop);
             return true;
         });
         await AssertAsync(app, late: []);

@@ -1,4 +1,4 @@
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
 using Microsoft.Extensions.Primitives;
 
 namespace AgeWatch.Server.Tests.Http;

@@ -1,7 +1,7 @@
 using System.Net.Http.Headers;
 using System.Text;
 using System.Text.Json;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Builder;

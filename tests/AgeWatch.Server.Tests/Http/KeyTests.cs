@@ -1,4 +1,5 @@
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Authorization;
 using Microsoft.AspNetCore.Routing;

@@ -1,6 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Http;
 
 namespace AgeWatch.Server.Tests.Http;
 

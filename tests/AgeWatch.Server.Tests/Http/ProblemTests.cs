@@ -1,6 +1,7 @@
 using System.Net.Http.Headers;
 using System.Net.Sockets;
 using System.Text;
+using AgeWatch.Server.Kernel.Http;
 
 namespace AgeWatch.Server.Tests.Http;
 

@@ -1,7 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Text.Json;
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Tests.Fixtures;
 using Microsoft.EntityFrameworkCore;
 

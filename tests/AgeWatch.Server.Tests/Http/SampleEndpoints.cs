@@ -1,7 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
-using AgeWatch.Server.Http;
-using AgeWatch.Server.Pages;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Pages;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Builder;

@@ -1,5 +1,6 @@
 using System.Collections;
 using AgeWatch.Server.Hosting;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Storage;
 using Microsoft.Extensions.Configuration;
 

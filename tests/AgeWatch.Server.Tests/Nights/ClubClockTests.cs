@@ -1,5 +1,5 @@
 using System.Globalization;
-using AgeWatch.Server.Nights;
+using AgeWatch.Server.Kernel.Time;
 using NodaTime;
 
 namespace AgeWatch.Server.Tests.Nights;

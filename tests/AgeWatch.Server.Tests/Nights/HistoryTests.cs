@@ -1,6 +1,6 @@
 using System.Globalization;
-using AgeWatch.Server.Due;
 using AgeWatch.Server.Nights;
+using AgeWatch.Server.Recording;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;

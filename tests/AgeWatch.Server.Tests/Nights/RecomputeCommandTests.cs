@@ -1,4 +1,4 @@
-using AgeWatch.Server.Http;
+using AgeWatch.Server.Kernel.Settings;
 using AgeWatch.Server.Nights;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Storage;

@@ -1,7 +1,7 @@
 using System.Net;
 using System.Security.Cryptography;
 using System.Text;
-using AgeWatch.Server.Pages;
+using AgeWatch.Server.Kernel.Pages;
 using AgeWatch.Server.Tests.Http;
 
 namespace AgeWatch.Server.Tests.Pages;

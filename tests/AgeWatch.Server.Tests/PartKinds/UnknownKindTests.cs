@@ -1,4 +1,4 @@
-using AgeWatch.Server.PartKinds;
+using AgeWatch.Server.Kernel.Checks;
 
 namespace AgeWatch.Server.Tests.PartKinds;
 

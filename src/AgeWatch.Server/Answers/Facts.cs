@@ -1,0 +1,353 @@
+using System.Collections.Frozen;
+using System.Globalization;
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core.Usage;
+using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Vehicles;
+
+namespace AgeWatch.Server.Answers;
+
+/// <summary>One subject of a garage and the question to be asked about it.</summary>
+internal sealed record Asked(
+    Guid SubjectId, SubjectKind SubjectKind, string PartKind, string? Position, DueQuestion Question);
+
+/// <summary>From what is stored to what Core is asked.</summary>
+internal static class Facts
+{
+    private static readonly FrozenDictionary<string, KindRules> Rules = PartCatalogue.BuiltIn.All
+        .ToFrozenDictionary(kind => kind.Key, kind => KindRules.From(kind, PartCatalogue.BuiltIn));
+
+    /// <param name="asOf">The day asked about.</param>
+    /// <param name="knownOn">The club's today: facts dated later are set aside.</param>
+    /// <param name="wanted">Ids of the subjects asked about; null: all. The others still tell how far the vehicle
+    /// ran.</param>
+    public static IReadOnlyList<Asked> Ask(
+        Garage garage,
+        DateOnly asOf,
+        DateOnly knownOn,
+        IReadOnlyList<MarkConvention> conventions,
+        int warningDays = 60,
+        IReadOnlySet<Guid>? wanted = null)
+    {
+        var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
+        var (components, tasks) = (garage.Components, garage.Tasks);
+        var subjects = new DueSubject[components.Count + tasks.Count];
+        for (var i = 0; i < subjects.Length; i++)
+        {
+            subjects[i] = i < components.Count
+                ? ComponentOf(components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true
+                    ? conventions
+                    : null)
+                : TaskOf(tasks[i - components.Count], garage);
+        }
+
+        if (garage.Vehicle is not null)
+        {
+            vehicle = WithShownHours(vehicle, subjects);
+        }
+
+        // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
+        var usage = garage.Vehicle is null ? null : UsageModel.For(vehicle.Usage, subjects, knownOn);
+        List<Asked> asked = new(wanted is null ? subjects.Length : 1);
+        for (var i = 0; i < subjects.Length; i++)
+        {
+            var isPart = i < components.Count;
+            var (id, kind, place) = isPart
+                ? (components[i].Row.Id, components[i].Row.PartKind, components[i].Row.Position)
+                : (tasks[i - components.Count]
+                    .Row.Id, tasks[i - components.Count]
+                    .Row.PartKind, tasks[i - components.Count]
+                    .Row.Label);
+            if (wanted?.Contains(id) ?? true)
+            {
+                asked.Add(new(id, isPart ? SubjectKind.Component : SubjectKind.ServiceTask, kind, place, new()
+                {
+                    AsOf = asOf,
+                    KnownOn = knownOn,
+                    WarningDays = warningDays,
+                    Kind = KindOf(kind),
+                    Vehicle = vehicle,
+                    Subject = subjects[i],
+                    Usage = usage,
+                }));
+            }
+        }
+
+        return asked;
+    }
+
+    /// <summary>The meter is the vehicle's: what it showed for one part tells of the others too.</summary>
+    private static VehicleFacts WithShownHours(VehicleFacts vehicle, DueSubject[] subjects)
+    {
+        HoursReading[] shown = [.. subjects.SelectMany(subject => subject.ShownHours)];
+        return shown.Length == 0
+            ? vehicle
+            : vehicle with { HoursReadings = [.. vehicle.HoursReadings.Concat(shown).Distinct()] };
+    }
+
+    /// <summary>A kind that a newer catalogue no longer has keeps its subjects visible: they are unknown, never
+    /// good.</summary>
+    private static KindRules KindOf(string key) =>
+        Rules.GetValueOrDefault(key) ?? new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
+
+    public static VehicleFacts VehicleOf(Garage garage)
+    {
+        var v = garage.Vehicle!;
+        return new VehicleFacts
+        {
+            Built = v.Built,
+            Country = v.Country,
+            RegisteredOn = v.RegisteredOn,
+            DistanceUnit = v.DistanceUnit,
+            Storage = v.Storage switch
+            {
+                StoragePlace.Unknown => [],
+                StoragePlace.Heated => [StorageCondition.Heated],
+                StoragePlace.Unheated => [StorageCondition.Unheated],
+                StoragePlace.Outdoors => [StorageCondition.Outdoors],
+            },
+            Usage = UsageOf(garage),
+            Exposure = WireHeatAgeing.Facts(StoredVehicle.HeatAgeing(v), garage.Periods
+                .Where(p => p.Kind == VehiclePeriodKind.Temperature)
+                .Select(p =>
+                    new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d))),
+            HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
+        };
+    }
+
+    public static UsageFacts UsageOf(Garage garage)
+    {
+        var (instruments, names) = (garage.Instruments, garage.InstrumentNames);
+        return new UsageFacts
+        {
+            Instruments = [.. instruments.Select((one, i) => new Odometer
+            {
+                Id = names[i],
+                Unit = one.Unit,
+                Digits = one.Digits,
+                FittedOn = one.FittedOn,
+                RemovedOn = one.RemovedOn,
+            })],
+            Readings = [.. garage.Readings.Select(ShownBy)],
+            Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to }
+                ? new Season(DayOfYear(from), DayOfYear(to))
+                : null,
+            Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing)
+                .Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
+            PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
+                p.FromOn, p.UntilOn ?? p.FromOn, new Distance((p.Metres ?? 0) / 1000m)))],
+            DeclaredPerYear = garage.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
+
+            // What its owner says stands before what the club takes for usual.
+            FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual }
+                ? new Distance(usual / 1000m)
+                : null,
+        };
+
+        ShownDistance ShownBy(OdometerReading reading)
+        {
+            var i = 0;
+            while (instruments[i].Id != reading.InstrumentId)
+            {
+                i++;
+            }
+
+            return new(reading.ReadOn, reading.Thousandths / 1000m, instruments[i].Unit, names[i]);
+        }
+    }
+
+    private static MonthDay DayOfYear(string text) => new(
+        int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture),
+        int.Parse(text.AsSpan(3, 2), CultureInfo.InvariantCulture));
+
+    /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear
+    /// part.</param>
+    private static ComponentFacts ComponentOf(
+        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
+    {
+        FittingHistory history = new(component.Fittings);
+        var current = history.Current;
+        DateSpan? Built(Guid vehicleId) =>
+            vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere?.GetValueOrDefault(vehicleId);
+        var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id
+            ? vehicle with { Built = Built(firstId) }
+            : vehicle;
+        var fitted = current?.FittedOn is { } fittedOn
+            ? new Evidence
+            {
+                Kind = EvidenceKind.Fitted,
+                On = fittedOn,
+                Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, garage),
+                Hours = FittingDistances.Hours(current.FittedHours),
+                NotedBy = current.NotedBy,
+                NotedOn = DateOnly.FromDateTime(current.RecordedAt),
+            }
+            : null;
+        var rows = component.Evidence;
+        var evidence = rows.Count == 0 && fitted is null ? [] : new Evidence[rows.Count + (fitted is null ? 0 : 1)];
+        for (var i = 0; i < rows.Count; i++)
+        {
+            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions, garage, history);
+        }
+
+        if (fitted is not null)
+        {
+            evidence[^1] = fitted;
+        }
+
+        return new ComponentFacts
+        {
+            Original = component.Row.Original,
+            Evidence = evidence,
+            EarlierFittings = history.All.Count == (current is null ? 0 : 1)
+                ? []
+                : [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
+            Findings = FindingsOf(component.Findings, garage, history),
+            OwnLimits = LimitsOf(component.Limits),
+            Deferral = DeferralOf(component.Deferrals, garage),
+        };
+    }
+
+    private static ServiceTaskFacts TaskOf(StoredTask task, Garage garage) => new()
+    {
+        Done = [.. task.Records.Select(r => new DoneEvent
+        {
+            On = r.DoneOn,
+            Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
+            Hours = FittingDistances.Hours(r.Hours),
+            DoneBy = r.NotedBy,
+        })],
+        Findings = FindingsOf(task.Findings, garage),
+        OwnLimits = LimitsOf(task.Limits),
+        Deferral = DeferralOf(task.Deferrals, garage),
+    };
+
+    private static Evidence EvidenceOf(
+        EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
+        Garage garage, FittingHistory history)
+    {
+        var notedOn = DateOnly.FromDateTime(row.RecordedAt);
+        var isElsewhere = row.On is { } day && history.WasElsewhere(day, garage.Vehicle?.Id) is true;
+        return new()
+        {
+            Kind = row.Kind switch
+            {
+                EvidenceRowKind.Mark => EvidenceKind.Mark,
+                EvidenceRowKind.Plate => EvidenceKind.Plate,
+                EvidenceRowKind.Document => EvidenceKind.Document,
+                EvidenceRowKind.Fill => EvidenceKind.Fill,
+                EvidenceRowKind.Service => EvidenceKind.Service,
+                EvidenceRowKind.Regulatory => EvidenceKind.Regulatory,
+            },
+            On = row.On,
+            Text = row.Text,
+            // What another vehicle showed says nothing of this one's use.
+            Odometer = row.On is { } on && !isElsewhere ? Shown(on, row.Thousandths, row.Unit, garage) : null,
+            Hours = isElsewhere ? null : FittingDistances.Hours(row.Hours),
+            NotedBy = row.NotedBy,
+            NotedOn = notedOn,
+            Readings = conventions is not null && row.Text is { } text
+                ? MarkEvidence.Readings(MarkReader.Read(
+                    MarkEvidence.Question(
+                        text, row.Convention, row.On
+                            ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original,
+                            null)
+                    with
+                    { Triangle = row.Triangle.ToYesNo() },
+                    conventions))
+                : [],
+        };
+    }
+
+    // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
+    private static EarlierFitting Earlier(Fitting f, Garage garage, DateSpan? built) => new(
+        f.FittedOn,
+        f.TakenOffOn,
+        f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit }
+            && unit == f.TakenOffUnit
+            && until >= from
+            ? Distance.Of((until - from) / 1000m, unit)
+            : null,
+        f is { FittedHours: { } begun, TakenOffHours: { } ended } && ended >= begun ? (ended - begun) / 1000m : null,
+        VehicleBuilt: built,
+        OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
+
+    /// <param name="history">Where a part has been; null for a task, which is where its vehicle is.</param>
+    private static IReadOnlyList<Finding> FindingsOf(
+        IReadOnlyList<FindingRow> rows, Garage garage, FittingHistory? history = null) =>
+        rows.Count == 0 ? [] : [.. rows.Select(row => history?.WasElsewhere(row.FoundOn, garage.Vehicle?.Id) is true
+            ? FindingOf(row, garage) with { Odometer = null, Hours = null }
+            : FindingOf(row, garage))];
+
+    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<LimitRow> rows) =>
+        rows.Count == 0 ? [] : [.. rows.Select(LimitOf)];
+
+    private static Finding FindingOf(FindingRow f, Garage garage) => new()
+    {
+        On = f.FoundOn,
+        Grade = f.Grade,
+        Sign = f.Sign,
+        Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit
+            ? new Measurement(value / 1000m, unit, f.Quantity)
+            : null,
+        Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, garage),
+        Hours = FittingDistances.Hours(f.Hours),
+        Note = f.Note,
+        FoundBy = f.FoundBy,
+    };
+
+    private static Limit LimitOf(LimitRow l) => new()
+    {
+        Level = l.Level,
+        From = l.Anchor,
+        Months = l.Months,
+        Distance = l.Metres is { } metres ? new Distance(metres / 1000m) : null,
+        DistanceUnit = l.Unit ?? DistanceUnit.Kilometre,
+        Hours = FittingDistances.Hours(l.Hours),
+        LastDay = l.LastDay,
+        EndRule = l.EndRule,
+        ValidFrom = l.ValidFrom,
+        Tag = l.Tag,
+        Reference = l.Reference,
+        NotedBy = l.NotedBy,
+    };
+
+    private static Deferral? DeferralOf(IReadOnlyList<DeferralRow> rows, Garage garage) =>
+        rows.Count > 0 && rows.OrderBy(d => d.DecidedOn).ThenBy(d => d.Id).Last() is { } d
+            ? new Deferral
+            {
+                Reason = d.Reason,
+                Person = d.Person,
+                DecidedOn = d.DecidedOn,
+                UntilOn = d.UntilOn,
+                UntilShown = Shown(d.DecidedOn, d.UntilThousandths, d.UntilUnit, garage),
+            }
+            : null;
+
+    // Named when only one odometer could have shown it; else Core asks.
+    private static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, Garage garage)
+    {
+        if (thousandths is not { } value || unit is not { } shownIn)
+        {
+            return null;
+        }
+
+        var only = default(string?);
+        var possible = 0;
+        for (var i = 0; i < garage.Instruments.Count; i++)
+        {
+            var one = garage.Instruments[i];
+            if (one.Unit == shownIn && !(one.FittedOn > on) && !(one.RemovedOn < on))
+            {
+                only = garage.InstrumentNames[i];
+                possible++;
+            }
+        }
+
+        return new ShownDistance(on, value / 1000m, shownIn, possible == 1 ? only : null);
+    }
+}

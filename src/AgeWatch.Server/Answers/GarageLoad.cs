@@ -1,0 +1,150 @@
+using AgeWatch.Storage;
+using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Services;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Answers;
+
+internal sealed partial class Garage
+{
+    private const string Shelf = "club_id = @club AND place = 'Shelf'";
+
+    /// <summary>One trip to the database, however many vehicles; in the order of the ids.</summary>
+    /// <param name="also">What else the caller wants from the same trip; it knows <c>@club</c> and the list
+    /// <c>vehicles</c>.</param>
+    public static async Task<List<Garage>> LoadAsync(
+        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop,
+        Action<RowBatch>? also = null)
+    {
+        var read = new RowBatch(db).With("club", clubId).With("vehicles", vehicleIds);
+        var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
+        var vehicles = read.Rows<Vehicle>($"club_id = @club AND id {read.In("vehicles")}");
+
+        // Before the instruments, so that none can be missing that a reading names.
+        var readings = read.Rows<OdometerReading>(onThem);
+        var instruments = read.Rows<Instrument>(onThem);
+        var hours = read.Rows<HourReading>(onThem);
+        var periods = read.Rows<VehiclePeriod>(onThem);
+        var usual = read.Rows<UsualDistance>("club_id = @club");
+        ComponentRows components = new(read, onThem);
+        TaskRows tasks = new(read, onThem);
+        also?.Invoke(read);
+        await read.ExecuteAsync(stop);
+
+        // What came or went between two of the statements belongs to no vehicle, and another look will find it.
+        var garages = vehicles.ToDictionary(vehicle => vehicle.Id, vehicle => new Garage(vehicle));
+        instruments.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._instruments.Add(row));
+        readings.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._readings.Add(row));
+        hours.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._hours.Add(row));
+        periods.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._periods.Add(row));
+        foreach (var garage in garages.Values)
+        {
+            garage.UsualMetresPerYear = usual.Find(row => row.Kind == garage.Vehicle!.Kind)?.Metres;
+        }
+
+        (await components.DealAsync(db, clubId, stop))
+            .ForEach(part => garages.GetValueOrDefault(part.Row.VehicleId!.Value)?._components.Add(part));
+        tasks.Deal().ForEach(task => garages.GetValueOrDefault(task.Row.VehicleId)?._tasks.Add(task));
+        List<Garage> all = [.. garages.Values.OrderBy(garage => garage.Vehicle!.Id)];
+        all.ForEach(garage => garage.Arrange());
+        return all;
+    }
+
+    public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
+        LoadShelfAsync(db, clubId, new(db), "TRUE", stop);
+
+    /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
+    public static Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
+    {
+        var read = new RowBatch(db).With("parts", ids);
+        return LoadShelfAsync(db, clubId, read, $"id {read.In("parts")}", stop);
+    }
+
+    /// <summary>The next parts of the shelf by their ids.</summary>
+    /// <param name="after">Not included; null: from the first.</param>
+    public static Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
+        LoadShelfAsync(db, clubId, new RowBatch(db)
+            .With("after", after ?? Guid.Empty)
+            .With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
+
+    private static async Task<Garage> LoadShelfAsync(
+        AgeWatchContext db, Guid clubId, RowBatch read, string which, CancellationToken stop)
+    {
+        ComponentRows components = new(read.With("club", clubId), $"{Shelf} AND {which}");
+        await read.ExecuteAsync(stop);
+        Garage shelf = new(null);
+        (await components.DealAsync(db, clubId, stop)).ForEach(part => shelf._components.Add(part));
+        shelf.Arrange();
+        return shelf;
+    }
+
+    private sealed class ComponentRows(RowBatch read, string where)
+    {
+        private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where);
+        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where));
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+            $"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
+
+        public async Task<List<StoredComponent>> DealAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
+        {
+            var all = _components.ConvertAll(row => new StoredComponent(row));
+            var parts = all.ToDictionary(part => part.Row.Id);
+            _evidence.ForEach(row => parts.GetValueOrDefault(row.ComponentId)?.Add(row));
+            _fittings.ForEach(row => parts.GetValueOrDefault(row.ComponentId)?.Add(row));
+            _findings.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
+            _deferrals.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
+            _limits.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
+
+            // A part that has moved is judged by the vehicle it was first on; most never have, and need no query.
+            var elsewhere = _fittings.Where(row =>
+                parts.TryGetValue(row.ComponentId, out var part) && part.Row.VehicleId != row.VehicleId)
+                .Select(row => row.VehicleId).ToHashSet();
+            if (elsewhere.Count > 0)
+            {
+                var built = await db.Vehicles.AsNoTracking()
+                    .Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id))
+                    .ToDictionaryAsync(v => v.Id, v => v.Built, stop);
+                all.ForEach(part => part.BuiltElsewhere = built);
+            }
+
+            return all;
+        }
+
+        private static string Of(RowBatch read, string where) =>
+            $"club_id = @club AND component_id {read.InThose($"SELECT id FROM components WHERE {where}")}";
+    }
+
+    private sealed class TaskRows(RowBatch read, string where)
+    {
+        private readonly List<ServiceTask> _tasks = read.Rows<ServiceTask>(where);
+        private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(read, where));
+        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+            $"{Of(read, where)} AND withdrawn_at IS NULL");
+        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+            $"{Of(read, where)} AND ended_at IS NULL");
+        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
+
+        public List<StoredTask> Deal()
+        {
+            var all = _tasks.ConvertAll(row => new StoredTask(row));
+            var tasks = all.ToDictionary(task => task.Row.Id);
+            _records.ForEach(row => tasks.GetValueOrDefault(row.ServiceTaskId)?.Add(row));
+            _findings.ForEach(row => tasks.GetValueOrDefault(row.ServiceTaskId!.Value)?.Add(row));
+            _deferrals.ForEach(row => tasks.GetValueOrDefault(row.ServiceTaskId!.Value)?.Add(row));
+            _limits.ForEach(row => tasks.GetValueOrDefault(row.ServiceTaskId!.Value)?.Add(row));
+            return all;
+        }
+
+        private static string Of(RowBatch read, string where) =>
+            $"club_id = @club AND service_task_id {read.InThose($"SELECT id FROM service_tasks WHERE {where}")}";
+    }
+}

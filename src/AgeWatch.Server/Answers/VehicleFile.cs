@@ -1,0 +1,34 @@
+using AgeWatch.Core.Marks;
+using AgeWatch.Server.Kernel.Time;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Clubs;
+using AgeWatch.Storage.WalkRounds;
+
+namespace AgeWatch.Server.Answers;
+
+/// <summary>One vehicle and what else an answer about it needs, from one trip to the database.</summary>
+/// <param name="Today">In the club's zone.</param>
+internal sealed record VehicleFile(
+    Garage Garage, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
+{
+    /// <summary>Null: the club has no such vehicle.</summary>
+    public static async Task<VehicleFile?> ToAsync(
+        AgeWatchContext db, TimeProvider clock, Guid clubId, Guid vehicleId, CancellationToken stop)
+    {
+        List<Club> clubs = [];
+        List<Storage.Marks.ClubConvention> conventions = [];
+        List<WalkNote> notes = [];
+        var garages = await Garage.LoadAsync(db, clubId, [vehicleId], stop, read =>
+        {
+            clubs = read.Rows<Club>("club_id = @club");
+            conventions = OwnConventions.Read(read);
+            notes = read.Rows<WalkNote>($"club_id = @club AND vehicle_id {read.In("vehicles")}");
+        });
+        return garages is [var garage]
+            ? new(garage, clock.Today(clubs[0].TimeZone), OwnConventions.Restore(conventions), new(notes))
+            : null;
+    }
+
+    public IReadOnlyList<Asked> Ask(DateOnly asOf, int warningDays = 60) =>
+        Facts.Ask(Garage, asOf, Today, Conventions, warningDays);
+}

@@ -1,0 +1,14 @@
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Server.Kernel.Http;
+
+namespace AgeWatch.Server.Kernel.Checks;
+
+internal static class Kinds
+{
+    public static FieldError? Objection(string partKind) => PartCatalogue.BuiltIn.Find(partKind) is null
+        ? new(UnknownKind.Code, UnknownKind.Detail(partKind), "#/partKind")
+        : null;
+
+    public static bool IsNeverDeferred(string partKind) =>
+        PartCatalogue.BuiltIn.Find(partKind)?.Deferral == DeferralRule.Never;
+}

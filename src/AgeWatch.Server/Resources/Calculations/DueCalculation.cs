@@ -1,0 +1,194 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
+using AgeWatch.Server.Answers;
+using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Server.Resources.Components;
+using AgeWatch.Storage;
+using Microsoft.AspNetCore.Http.HttpResults;
+
+namespace AgeWatch.Server.Resources.Calculations;
+
+internal static class DueCalculation
+{
+    public static void MapDueCalculation(this IEndpointRouteBuilder v1) =>
+        v1.MapResource(
+            "/calculations", "Calculations",
+            "The same rules as for stored cars, for facts sent along; nothing is stored.")
+            .MapPost("/due", Calculate)
+            .ForReaders()
+            .Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
+
+    private static async Task<Results<Ok<DueReply>, Problem>> Calculate(
+        Body<DueCalculationRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        var asked = body.Value;
+        var key = asked.Component?.PartKind ?? asked.ServiceTask!.PartKind;
+        if (PartCatalogue.BuiltIn.Find(key) is not { } kind)
+        {
+            return Problems.Invalid(
+                asked.Component is null ? "#/serviceTask/partKind" : "#/component/partKind", UnknownKind.Code,
+                UnknownKind.Detail(key));
+        }
+
+        var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
+        var built = asked.Vehicle?.Built;
+        List<FieldError> errors = [];
+        foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())
+        {
+            var at = $"#/component/evidence/{index}";
+            if (evidence.Convention is { } convention
+                && convention != MarkQuestion.Undeclared
+                && !MarkRequest.IsKnown(convention, own))
+            {
+                errors.Add(new(
+                    "unknown-convention",
+                    $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.",
+                    JsonAt.Member(at, "convention")));
+            }
+
+            if (evidence.Kind == EvidenceKind.Fitted)
+            {
+                errors.AddRange(FittingRecord.Check(new() { On = evidence.On }, built, goneOn: null)
+                    .Select(refusal => new FieldError(refusal.Code, refusal.Detail, JsonAt.Member(at, "on"))));
+            }
+        }
+
+        if (errors.Count > 0)
+        {
+            return Problems.Invalid(errors);
+        }
+
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today, own));
+        return TypedResults.Ok(DueReply.From(answer, kind.Key));
+    }
+}
+
+/// <summary>The part asked about.</summary>
+internal sealed record WireComponent(
+    [StringLength(64, MinimumLength = 1)] string PartKind,
+    bool Original = false,
+    IReadOnlyList<EvidenceRequest>? Evidence = null,
+    IReadOnlyList<WireFinding>? Findings = null,
+    WireDeferral? Deferral = null);
+
+/// <summary>One time that a service task was done.</summary>
+internal sealed record WireDone(
+    DateOnly On, WireDistance? Odometer = null, [Range(0, 1_000_000)] decimal? Hours = null);
+
+/// <summary>The service task asked about.</summary>
+/// <param name="LastDone">Absent: never on record.</param>
+/// <param name="Done">Earlier times, when the overrun of the last interval matters.</param>
+internal sealed record WireServiceTask(
+    [StringLength(64, MinimumLength = 1)] string PartKind,
+    WireDone? LastDone = null,
+    IReadOnlyList<WireDone>? Done = null,
+    IReadOnlyList<WireFinding>? Findings = null,
+    WireDeferral? Deferral = null);
+
+/// <summary>Everything a due answer depends on. Nothing is stored.</summary>
+/// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
+/// <param name="WarningDays">How many days before the earliest due day a part is due soon.</param>
+/// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard,
+/// practice.</param>
+/// <param name="Temperatures">How warm it was kept; it counts where heatAgeing says so.</param>
+/// <param name="HeatAgeing">Whether and how heat shortens a life; absent: it does not.</param>
+internal sealed record DueCalculationRequest(
+    DateOnly? AsOf = null,
+    [Range(0, 3650)] int WarningDays = 60,
+    WireVehicle? Vehicle = null,
+    WireComponent? Component = null,
+    WireServiceTask? ServiceTask = null,
+    IReadOnlyList<OwnLimitRequest>? Limits = null,
+    IReadOnlyList<WireReading>? OdometerReadings = null,
+    IReadOnlyList<WireInstrument>? Instruments = null,
+    WireSeason? Season = null,
+    IReadOnlyList<WireStanding>? Standing = null,
+    IReadOnlyList<WireTrip>? PlannedTrips = null,
+    WireDistance? DeclaredPerYear = null,
+    IReadOnlyList<WireTemperature>? Temperatures = null,
+    WireHeatAgeing? HeatAgeing = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if ((Component is null) == (ServiceTask is null))
+        {
+            complaints.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
+        }
+
+        WireUsage.CheckInstruments(
+            Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
+    }
+
+    public DueQuestion ToQuestion(
+        PartKind kind, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> own)
+    {
+        // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the
+        // two.
+        var knownOn = asOf > today ? asOf : today;
+        IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
+        var vehicle = new VehicleFacts
+        {
+            Built = Vehicle?.Built,
+            Country = Vehicle?.Country,
+            RegisteredOn = Vehicle?.RegisteredOn,
+            DistanceUnit = Vehicle?.DistanceUnit ?? DistanceUnit.Kilometre,
+            Storage = Vehicle?.Storage ?? [],
+            Exposure = WireHeatAgeing.Facts(HeatAgeing, (Temperatures ?? []).Select(t => t.ToSegment())),
+            Usage = WireUsage.Facts(
+                Instruments, OdometerReadings, Season, Standing, PlannedTrips, DeclaredPerYear, null),
+        };
+        return new DueQuestion
+        {
+            AsOf = asOf,
+            KnownOn = knownOn,
+            WarningDays = WarningDays,
+            Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
+            Vehicle = vehicle,
+            Subject = Component is { } component
+                ? new ComponentFacts
+                {
+                    Original = component.Original,
+                    Evidence = [.. (component.Evidence ?? [])
+                        .Select(e => ToEvidence(e, component.Original, kind, vehicle, knownOn, own))],
+                    Findings = [.. (component.Findings ?? []).Select(f => f.ToFinding())],
+                    OwnLimits = limits,
+                    Deferral = component.Deferral?.ToDeferral(),
+                }
+                : new ServiceTaskFacts
+                {
+                    Done = [.. (ServiceTask!.Done ?? []).Concat(ServiceTask.LastDone is { } last ? [last] : [])
+                        .Select(d =>
+                            new DoneEvent { On = d.On, Odometer = d.Odometer.ShownOn(d.On), Hours = d.Hours })],
+                    Findings = [.. (ServiceTask.Findings ?? []).Select(f => f.ToFinding())],
+                    OwnLimits = limits,
+                    Deferral = ServiceTask.Deferral?.ToDeferral(),
+                },
+        };
+    }
+
+    private static Evidence ToEvidence(
+        EvidenceRequest e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn,
+        IReadOnlyList<MarkConvention> own) => new()
+        {
+            Kind = e.Kind,
+            On = e.On,
+            Odometer = e.On is { } on ? e.Odometer.ShownOn(on) : null,
+            Hours = e.Hours,
+            Text = e.Text,
+            NotedBy = e.NotedBy,
+            Readings = e.Text is { } text
+            ? MarkEvidence.Readings(MarkReader.Read(
+                MarkEvidence.Question(
+                    text, e.Convention, e.On, kind, vehicle, original,
+                    knownOn) with
+                { Triangle = e.Triangle.ToYesNo() }, own))
+            : [],
+        };
+}

@@ -1,0 +1,99 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Answers;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Storage.Components;
+
+namespace AgeWatch.Server.Resources.Components;
+
+/// <summary>A part as it is written down, with what is known of its age.</summary>
+/// <param name="PartKind">A key of the catalogue.</param>
+/// <param name="Position">Where on the vehicle.</param>
+/// <param name="Original">It left the factory on this vehicle.</param>
+/// <param name="Lot">The batch, for bulletins.</param>
+/// <param name="Reference">The club's own name for it, unique in the club.</param>
+/// <param name="Evidence">Taken when the part is made; later it has an address of its own.</param>
+internal sealed record ComponentRequest(
+    [StringLength(64, MinimumLength = 1), OneLine] string PartKind,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Position = null,
+    bool Original = false,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Maker = null,
+    [StringLength(100, MinimumLength = 1), OneLine] string? PartNumber = null,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Lot = null,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
+    [StringLength(4000)] string? Notes = null,
+    [MaxLength(50)] IReadOnlyList<EvidenceRequest>? Evidence = null) : IChecked
+{
+    /// <summary>Without evidence: that has an address of its own.</summary>
+    public static ComponentRequest From(Component c) =>
+        new(c.PartKind, c.Position, c.Original, c.Maker, c.PartNumber, c.Lot, c.Reference, c.Notes);
+
+    public void WriteTo(Component c, DateTime now)
+    {
+        c.PartKind = PartKind;
+        c.Position = Position;
+        c.Original = Original;
+        c.Maker = Maker;
+        c.PartNumber = PartNumber;
+        c.Lot = Lot;
+        c.Reference = Reference;
+        c.Notes = Notes;
+        c.UpdatedAt = now;
+    }
+
+    public void Check(Complaints complaints)
+    {
+        foreach (var (index, _) in (Evidence ?? []).Index().Where(e => e.Item.Kind == EvidenceKind.Fitted).Skip(1))
+        {
+            complaints.AddItem(
+                nameof(Evidence), index, "doubled",
+                "A part can have been fitted here only once; earlier fittings have an address of their own.");
+        }
+    }
+}
+
+/// <param name="Evidence">What still stands; all that was ever noted is under the part's evidence address.</param>
+/// <param name="Fitting">The present one.</param>
+internal sealed record ComponentReply(
+    Guid Id,
+    string PartKind,
+    ComponentPlace Place,
+    Guid? VehicleId,
+    string? Position,
+    bool Original,
+    string? Maker,
+    string? PartNumber,
+    string? Lot,
+    string? Reference,
+    string? Notes,
+    IReadOnlyList<EvidenceReply> Evidence,
+    FittingReply? Fitting,
+    DateOnly? DiscardedOn,
+    string? DiscardReason,
+    DateTime CreatedAt,
+    DateTime UpdatedAt)
+{
+    public static ComponentReply From(Component c, IEnumerable<EvidenceRow> evidence, IEnumerable<Fitting> fittings)
+    {
+        FittingHistory history = new(fittings);
+        return new(
+            c.Id, c.PartKind, c.Place, c.VehicleId, c.Position, c.Original, c.Maker, c.PartNumber, c.Lot, c.Reference,
+            c.Notes,
+            [.. evidence.OrderBy(e => e.Id).Select(EvidenceReply.From)], history.Current is { } current
+                ? FittingReply.From(current, history)
+                : null,
+            c.DiscardedOn, c.DiscardReason, c.CreatedAt, c.UpdatedAt);
+    }
+}
+
+/// <summary>Texts are compared without regard to case: a lot typed in small letters must not hide a car.</summary>
+internal sealed record ComponentFilter(
+    string? PartKind = null,
+    string? Lot = null,
+    string? Maker = null,
+    string? PartNumber = null,
+    string? Reference = null,
+    ComponentPlace? Place = null,
+    Guid? VehicleId = null);
+
+internal sealed record FittedFilter(string? PartKind = null);

@@ -1,0 +1,177 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Components;
+
+/// <summary>Decisions to run past a limit. They change what is asked of people, never the state.</summary>
+internal static class DeferralEndpoints
+{
+    public static void MapDeferrals(this IEndpointRouteBuilder v1)
+    {
+        foreach (var of in SubjectRoute.All)
+        {
+            var deferrals = of.Map(
+                v1, "deferrals", "Deferrals",
+                "Decisions to run past a limit. They change what is asked, never the state.");
+            deferrals.MapGet("", List).ForReaders().Named($"list{of.Name}Deferrals", "Its deferrals, the ended too");
+            deferrals.MapPost("", Add)
+                .ForOfficers()
+                .Named($"defer{of.Name}", "Run past a limit, until a day and a distance");
+            deferrals.MapGet("/{deferralId:guid}", Get).ForReaders().Named($"get{of.Name}Deferral", "One deferral");
+            deferrals.MapPost("/{deferralId:guid}/end", End)
+                .ForOfficers()
+                .Named($"end{of.Name}Deferral", "End a deferral early");
+        }
+    }
+
+    private static async Task<Results<Page<DeferralReply>, Problem>> List(
+        Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await of.FindAsync(db, caller, id, stop) is { } subject
+            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d =>
+                DeferralReply.From(d), stop)
+            : Problems.NotFound();
+
+    private static async Task<Results<TaggedCreated<DeferralReply>, Problem>> Add(
+        Guid id, SubjectRoute of, Body<DeferralRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
+    {
+        if (await of.FindAsync(db, caller, id, stop) is not { } subject)
+        {
+            return Problems.NotFound();
+        }
+
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        if (await ObstacleAsync(db, caller, subject, today, stop) is { } obstacle)
+        {
+            return obstacle;
+        }
+
+        var errors = body.Value.DayErrors(today).ToList();
+        if (errors.Count > 0)
+        {
+            return Problems.Invalid(errors);
+        }
+
+        var deferral = body.Value.ToRow(caller.ClubId, subject, today, clock);
+        db.Deferrals.Add(deferral);
+        db.Touch(subject.Row, clock);
+        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        return Reply.Created($"{subject.Path}/deferrals/{deferral.Id}", deferral, DeferralReply.From(deferral));
+    }
+
+    private static async Task<Results<Tagged<DeferralReply>, Problem>> Get(
+        Guid id, Guid deferralId, SubjectRoute of, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await of.FindAsync(db, caller, id, stop) is { } subject
+        && await Of(db, caller, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is { } deferral
+            ? Reply.Of(deferral, DeferralReply.From(deferral))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<DeferralReply>, Problem>> End(
+        Guid id, Guid deferralId, SubjectRoute of, Body<EndRequest> body, Caller caller,
+        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    {
+        if (await of.FindAsync(db, caller, id, stop) is not { } subject
+            || await Of(db, caller, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is not { } deferral)
+        {
+            return Problems.NotFound();
+        }
+
+        if (deferral.EndedAt is not null)
+        {
+            return Problems.Conflict($"It was ended early: {deferral.EndedReason}");
+        }
+
+        if (deferral.UntilOn < await ledger.TodayAsync(caller.ClubId, stop))
+        {
+            return Problems.Conflict($"It ended by itself with {deferral.UntilOn:yyyy-MM-dd}.");
+        }
+
+        deferral.EndedAt = clock.GetUtcNow().UtcDateTime;
+        deferral.EndedReason = body.Value.Reason;
+        db.Touch(subject.Row, clock);
+        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        return Reply.Of(deferral, DeferralReply.From(deferral));
+    }
+
+    private static async Task<Problem?> ObstacleAsync(
+        AgeWatchContext db, Caller caller, Subject subject, DateOnly today, CancellationToken stop) =>
+        Kinds.IsNeverDeferred(subject.PartKind)
+            ? Problems.Conflict($"No deferral is offered for {subject.PartKind}: when it fails it can hurt someone "
+                + $"with little or no warning. Put it right or leave the vehicle standing.")
+        : subject.VehicleId is null
+            ? Problems.Conflict("The part is on no vehicle, so nothing has to be put off.")
+        : await Of(db, caller, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
+            ? Problems.Conflict(
+                "It is deferred already. End that deferral first: each decision has its own reason and end.")
+        : null;
+
+    private static IQueryable<DeferralRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Deferrals.Where(
+        d => d.ClubId == caller.ClubId
+            && d.ComponentId == subject.ComponentId
+            && d.ServiceTaskId == subject.ServiceTaskId);
+}
+
+/// <summary>A decision to run past a limit: until a day and a distance, whichever comes first.</summary>
+/// <param name="Person">Who decided.</param>
+/// <param name="UntilOn">The last day it holds.</param>
+/// <param name="UntilOdometer">The odometer at which it ends.</param>
+/// <param name="DecidedOn">Absent: today.</param>
+internal sealed record DeferralRequest(
+    [StringLength(1000, MinimumLength = 1), OneLine] string Reason,
+    [StringLength(200, MinimumLength = 1), OneLine] string Person,
+    DateOnly UntilOn,
+    WireDistance UntilOdometer,
+    DateOnly? DecidedOn = null)
+{
+    public IEnumerable<FieldError> DayErrors(DateOnly today)
+    {
+        if (Days.InTheFuture(DecidedOn, today, "#/decidedOn") is { } late)
+        {
+            yield return late;
+        }
+
+        if (UntilOn < today)
+        {
+            yield return new("in-the-past", $"Must not be earlier than today ({today:yyyy-MM-dd}).", "#/untilOn");
+        }
+    }
+
+    public DeferralRow ToRow(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
+    {
+        ClubId = clubId,
+        Id = Guid.CreateVersion7(clock.GetUtcNow()),
+        ComponentId = subject.ComponentId,
+        ServiceTaskId = subject.ServiceTaskId,
+        Reason = Reason,
+        Person = Person,
+        DecidedOn = DecidedOn ?? today,
+        UntilOn = UntilOn,
+        UntilThousandths = (long)decimal.Floor(UntilOdometer.Value * 1000m),
+        UntilUnit = UntilOdometer.Unit,
+        CreatedAt = clock.GetUtcNow().UtcDateTime,
+    };
+}
+
+internal sealed record EndRequest([StringLength(1000, MinimumLength = 1), OneLine] string Reason);
+
+internal sealed record DeferralReply(
+    Guid Id,
+    string Reason,
+    string Person,
+    DateOnly DecidedOn,
+    DateOnly UntilOn,
+    WireDistance UntilOdometer,
+    DateTime CreatedAt,
+    DateTime? EndedAt,
+    string? EndedReason)
+{
+    public static DeferralReply From(DeferralRow d) => new(
+        d.Id, d.Reason, d.Person, d.DecidedOn, d.UntilOn, new WireDistance(d.UntilThousandths / 1000m, d.UntilUnit),
+        d.CreatedAt, d.EndedAt, d.EndedReason);
+}

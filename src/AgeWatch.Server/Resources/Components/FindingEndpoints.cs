@@ -1,0 +1,161 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Due;
+using AgeWatch.Server.Answers;
+using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Components;
+
+/// <summary>What inspections saw. A finding is withdrawn, never removed.</summary>
+internal static class FindingEndpoints
+{
+    public static void MapFindings(this IEndpointRouteBuilder v1)
+    {
+        foreach (var of in SubjectRoute.All)
+        {
+            var findings = of.Map(
+                v1, "findings", "Findings", "What inspections saw. They can shorten a life, never lengthen one.");
+            findings.MapGet("", List)
+                .ForReaders()
+                .Named($"list{of.Name}Findings", "What inspections saw, the withdrawn too");
+            findings.MapPost("", Add).ForOfficers().Named($"add{of.Name}Finding", "Note what an inspection saw");
+            findings.MapGet("/{findingId:guid}", Get).ForReaders().Named($"get{of.Name}Finding", "One finding");
+            findings.MapPost("/{findingId:guid}/withdraw", Withdraw)
+                .ForOfficers()
+                .Named($"withdraw{of.Name}Finding", "Withdraw a finding, with a reason");
+        }
+    }
+
+    private static async Task<Results<Page<FindingReply>, Problem>> List(
+        Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await of.FindAsync(db, caller, id, stop) is { } subject
+            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f =>
+                FindingReply.From(f), stop)
+            : Problems.NotFound();
+
+    private static async Task<Results<TaggedCreated<FindingReply>, Problem>> Add(
+        Guid id, SubjectRoute of, Body<FindingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
+    {
+        if (await of.FindAsync(db, caller, id, stop) is not { } subject)
+        {
+            return Problems.NotFound();
+        }
+
+        if (Days.InTheFuture(body.Value.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        {
+            return Problems.Invalid([late]);
+        }
+
+        var finding = body.Value.ToRow(caller.ClubId, subject, clock);
+        db.Findings.Add(finding);
+        db.Touch(subject.Row, clock);
+        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        return Reply.Created($"{subject.Path}/findings/{finding.Id}", finding, FindingReply.From(finding));
+    }
+
+    private static async Task<Results<Tagged<FindingReply>, Problem>> Get(
+        Guid id, Guid findingId, SubjectRoute of, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await of.FindAsync(db, caller, id, stop) is { } subject
+        && await Of(db, caller, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is { } finding
+            ? Reply.Of(finding, FindingReply.From(finding))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<FindingReply>, Problem>> Withdraw(
+        Guid id, Guid findingId, SubjectRoute of, Body<WithdrawRequest> body, Caller caller,
+        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+    {
+        if (await of.FindAsync(db, caller, id, stop) is not { } subject
+            || await Of(db, caller, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is not { } finding)
+        {
+            return Problems.NotFound();
+        }
+
+        if (finding.WithdrawnAt is not null)
+        {
+            return Problems.Conflict($"It has been withdrawn: {finding.WithdrawnReason}");
+        }
+
+        finding.WithdrawnAt = clock.GetUtcNow().UtcDateTime;
+        finding.WithdrawnReason = body.Value.Reason;
+        db.Touch(subject.Row, clock);
+        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        return Reply.Of(finding, FindingReply.From(finding));
+    }
+
+    private static IQueryable<FindingRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Findings.Where(
+        f => f.ClubId == caller.ClubId
+            && f.ComponentId == subject.ComponentId
+            && f.ServiceTaskId == subject.ServiceTaskId);
+}
+
+/// <summary>What an inspection saw.</summary>
+/// <param name="Sign">What was seen, best in the words of the part kind's list of signs.</param>
+/// <param name="Odometer">What the odometer showed; the next look by distance counts from it.</param>
+/// <param name="Hours">What the hours meter showed.</param>
+internal sealed record FindingRequest(
+    DateOnly On,
+    FindingGrade Grade,
+    [StringLength(200, MinimumLength = 1), OneLine] string? Sign = null,
+    WireMeasurement? Measured = null,
+    [StringLength(4000)] string? Note = null,
+    [StringLength(200), OneLine] string? FoundBy = null,
+    WireDistance? Odometer = null,
+    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (Measured is { } measured && decimal.Round(measured.Value, 3) != measured.Value)
+        {
+            complaints.Add(
+                nameof(Measured), "too-precise",
+                "Must have three decimals at most: rounding could lift it over a threshold.");
+        }
+    }
+
+    public FindingRow ToRow(Guid clubId, Subject subject, TimeProvider clock) => new()
+    {
+        ClubId = clubId,
+        Id = Guid.CreateVersion7(clock.GetUtcNow()),
+        ComponentId = subject.ComponentId,
+        ServiceTaskId = subject.ServiceTaskId,
+        FoundOn = On,
+        Grade = Grade,
+        Sign = Sign,
+        Quantity = Measured?.Quantity,
+        MeasuredThousandths = Measured is { } measured ? (long)(measured.Value * 1000m) : null,
+        Unit = Measured?.Unit,
+        OdometerThousandths = FittingDistances.Thousandths(Odometer),
+        OdometerUnit = Odometer?.Unit,
+        Hours = FittingDistances.Thousandths(Hours),
+        Note = Note,
+        FoundBy = FoundBy,
+        RecordedAt = clock.GetUtcNow().UtcDateTime,
+    };
+}
+
+internal sealed record FindingReply(
+    Guid Id,
+    DateOnly On,
+    FindingGrade Grade,
+    string? Sign,
+    WireMeasurement? Measured,
+    WireDistance? Odometer,
+    string? Note,
+    string? FoundBy,
+    DateTime RecordedAt,
+    DateTime? WithdrawnAt,
+    string? WithdrawnReason,
+    decimal? Hours)
+{
+    public static FindingReply From(FindingRow f) => new(
+        f.Id, f.FoundOn, f.Grade, f.Sign,
+        f.MeasuredThousandths is { } value ? new WireMeasurement(value / 1000m, f.Unit ?? "", f.Quantity) : null,
+        FittingDistances.Shown(f.OdometerThousandths, f.OdometerUnit),
+        f.Note, f.FoundBy, f.RecordedAt, f.WithdrawnAt, f.WithdrawnReason, FittingDistances.Hours(f.Hours));
+}

@@ -1,0 +1,154 @@
+using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Telling;
+using AgeWatch.Server.Answers;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Due;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Due;
+
+internal static class DueEndpoints
+{
+    public static void MapDue(this IEndpointRouteBuilder v1)
+    {
+        v1.MapResource("/vehicles/{vehicleId:guid}/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfVehicle)
+                .ForReaders()
+                .Named("getVehicleDue", "Every part and task of a vehicle, worst first, with its reasons");
+        v1.MapResource("/components/{id:guid}/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfComponent).ForReaders().Named("getComponentDue", "One component, with its reasons");
+        v1.MapResource("/due", "Due", "What is due, when, and why.")
+            .MapGet("", OfClub).ForReaders().Named("listDue", "The stored states across the club, worst hazard first");
+    }
+
+    private static async Task<Results<Tagged<VehicleDueReply>, Problem>> OfVehicle(
+        Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock,
+        CancellationToken stop)
+    {
+        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
+        {
+            return Problems.NotFound();
+        }
+
+        var asOf = query.Value.AsOf ?? file.Today;
+        var items = file.Ask(asOf, query.Value.WarningDays)
+            .Select(a => (Asked: a, Answer: DueAssessment.Assess(a.Question)))
+            .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
+            .Select(item => SubjectDueReply.From(item.Asked, item.Answer))
+            .ToList();
+        return Reply.Of(new VehicleDueReply(
+            vehicleId, file.Garage.Vehicle!.Name, asOf, items,
+            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(file.Notes.Absent))));
+    }
+
+    private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
+        Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        var component = await db.Components.Where(c => c.ClubId == caller.ClubId && c.Id == id)
+            .Select(c => new { c.VehicleId, c.Place }).SingleOrDefaultAsync(stop);
+        if (component is null)
+        {
+            return Problems.NotFound();
+        }
+
+        if (component.Place == Storage.Components.ComponentPlace.Discarded)
+        {
+            return Problems.Conflict("The component was discarded; nothing can be due of it.");
+        }
+
+        var garage = component.VehicleId is { } vehicleId
+            ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
+            : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var asked = Facts.Ask(
+            garage, query.Value.AsOf
+                ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
+            new HashSet<Guid> { id })[0];
+        return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
+    }
+
+    private static Task<Page<DueStateReply>> OfClub(
+        Query<ClubDueQuery> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        var filter = query.Value;
+        var states = db.DueStates.AsNoTracking().Where(s => s.ClubId == caller.ClubId);
+        states = filter.State is { Count: > 0 } wanted ? states.Where(s => wanted.Contains(s.State)) : states;
+        states = filter.Hazard is { Count: > 0 } hazards ? states.Where(s => hazards.Contains(s.Hazard)) : states;
+        states = filter.VehicleId is { } vehicle ? states.Where(s => s.VehicleId == vehicle) : states;
+        states = filter.PartKind is { } kind ? states.Where(s => s.PartKind == kind) : states;
+        states = filter.MemberId is { } member
+            ? states.Where(s =>
+                db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member))
+            : states;
+        return page.ReadAsync(
+            states,
+            Keyset.By((DueStateRow s) => s.Rank).Then(s => s.SubjectId),
+            s => new DueStateReply(
+                s.SubjectId, s.SubjectKind, s.VehicleId,
+                db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId)
+                    .Select(v => v.Name)
+                    .FirstOrDefault(),
+                s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf,
+                s.RuleVersion),
+            stop);
+    }
+}
+
+/// <param name="AsOf">Any day, past or future, from the facts known now; absent: today in the club's zone.</param>
+internal sealed record DueQuery(
+    DateOnly? AsOf = null, [System.ComponentModel.DataAnnotations.Range(0, 3650)] int WarningDays = 60);
+
+internal sealed record ClubDueQuery(
+    IReadOnlyList<DueState>? State = null,
+    IReadOnlyList<HazardClass>? Hazard = null,
+    Guid? VehicleId = null,
+    Guid? MemberId = null,
+    string? PartKind = null);
+
+/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
+/// them, their age is unknown, not good.</param>
+internal sealed record VehicleDueReply(
+    Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items,
+    IReadOnlyList<NotRecordedReply> NotRecorded);
+
+internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
+{
+    /// <summary>A short list must not pass for a sound car: what nobody wrote down or looked for in vain is named
+    /// too.</summary>
+    public static IReadOnlyList<NotRecordedReply> BesidesThe(IEnumerable<string> recordedKinds)
+    {
+        var recorded = recordedKinds.ToHashSet();
+        return [.. PartCatalogue.BuiltIn.All
+            .Where(kind => kind.Core && kind.Hazard.Class == HazardClass.Catastrophic && !recorded.Contains(kind.Key))
+            .Select(kind => new NotRecordedReply(
+                kind.Key, kind.Name,
+                $"Does the vehicle have it? If so, nothing tells its age. Its date: {kind.Mark.Where}."))];
+    }
+}
+
+internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
+{
+    public static SubjectDueReply From(Asked asked, DueAnswer answer) =>
+        new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
+}
+
+internal sealed record DueStateReply(
+    Guid SubjectId,
+    SubjectKind Kind,
+    Guid? VehicleId,
+    string? Vehicle,
+    string PartKind,
+    HazardClass Hazard,
+    DueState State,
+    Certainty Certainty,
+    DateOnly? DueEarliest,
+    DateOnly? DueLatest,
+    DateOnly Since,
+    DateOnly? NextChangeOn,
+    DateOnly AsOf,
+    string RuleVersion);

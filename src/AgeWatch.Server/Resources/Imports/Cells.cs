@@ -1,0 +1,194 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using AgeWatch.Core;
+using AgeWatch.Core.Records;
+using AgeWatch.Server.Kernel.Http;
+
+namespace AgeWatch.Server.Resources.Imports;
+
+/// <summary>What the text of a cell means. Each reader says what is wrong and then answers null.</summary>
+internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
+{
+    private const int LongestNotes = 4000;
+
+    private static readonly string[] DayForms = [
+        "yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
+
+    public int Line => row.Line;
+
+    public string? Text(string column, int longest = 200)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        return text.Length > longest ? Wrong<string>(column, "wrong-length", $"Must be at most {longest} characters.")
+            : OneLineText.Accepts(text) ? text
+            : Wrong<string>(column, OneLineText.Code, "Must be one line of text.");
+    }
+
+    public string? Notes() => row[Columns.Notes] is { Length: > LongestNotes }
+        ? Wrong<string>(Columns.Notes, "wrong-length", $"Must be at most {LongestNotes} characters.")
+        : row[Columns.Notes];
+
+    public string? Required(string column, int longest = 200) =>
+        row[column] is null
+            ? Wrong<string>(column, "missing", $"A {row[Columns.Record] ?? "row like this"} needs this column.")
+            : Text(column, longest);
+
+    /// <summary>A day; slashes with the day or the month first are refused, because nothing tells which it
+    /// is.</summary>
+    public DateOnly? Day(string column)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        return DateOnly.TryParseExact(text, DayForms, CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+            ? day
+            : WrongValue<DateOnly>(column, "wrong-format", text.Contains('/', StringComparison.Ordinal)
+                ? "Day and month can be read either way; write YYYY-MM-DD or DD.MM.YYYY."
+                : "Must be a day: YYYY-MM-DD or DD.MM.YYYY.");
+    }
+
+    /// <summary>A day, a month or a year.</summary>
+    public DateSpan? Span(string column)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        if (CalendarSpanConverter.TryRead(text, out var span))
+        {
+            return span;
+        }
+
+        return MonthYear().Match(text) is { Success: true } match
+            && int.Parse(match.Groups[1].ValueSpan, CultureInfo.InvariantCulture) is >= 1 and <= 12 and var month
+            ? DateSpan.Month(int.Parse(match.Groups[2].ValueSpan, CultureInfo.InvariantCulture), month)
+            : Day(column) is { } day ? DateSpan.Day(day) : null;
+    }
+
+    /// <summary>A whole number of at most nine digits.</summary>
+    public int? Whole(string column, int least, int most)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        return int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out var number)
+            && number >= least
+            && number <= most
+            ? number
+            : WrongValue<int>(column, "out-of-range", $"Must be a whole number from {least} to {most}.");
+    }
+
+    /// <summary>What an odometer shows: <c>61,200 mi</c>, <c>98 500 km</c>, <c>45210</c>. Without a unit it is the
+    /// vehicle's.</summary>
+    public (decimal Value, DistanceUnit? Unit)? Odometer(string column)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        if (Distance().Match(text) is not { Success: true } match
+            || !decimal.TryParse(Grouping()
+                .Replace(match.Groups["number"].Value, ""), NumberStyles.AllowDecimalPoint,
+                CultureInfo.InvariantCulture, out var value)
+            || value > WireDistance.Greatest)
+        {
+            return WrongValue<(decimal, DistanceUnit?)>(
+                column, "wrong-format", "Must be a distance such as 61200 mi, 98,500 km or 45210.");
+        }
+
+        DistanceUnit? unit = match.Groups["unit"].Value.ToLowerInvariant() switch
+        {
+            "" => null,
+            "km" or "kms" or "kilometres" or "kilometers" => DistanceUnit.Kilometre,
+            _ => DistanceUnit.Mile,
+        };
+        return (value, unit);
+    }
+
+    /// <summary>Running hours as a meter shows them, in thousandths: <c>1250</c>, <c>1250.5</c>.</summary>
+    public long? Hours(string column)
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        // A comma could part thousands or tenths; the meter has a point.
+        return decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours)
+            && hours <= 1_000_000
+            ? (long)decimal.Round(hours * 1000m)
+            : WrongValue<long>(column, "wrong-format", "Must be running hours such as 1250 or 1250.5.");
+    }
+
+    public bool? YesNo(string column) => row[column]?.ToLowerInvariant() switch
+    {
+        null => null,
+        "yes" or "y" or "true" or "1" or "x" => true,
+        "no" or "n" or "false" or "0" => false,
+        _ => WrongValue<bool>(column, "wrong-format", "Must be yes or no."),
+    };
+
+    public T? Word<T>(string column)
+        where T : struct, Enum
+    {
+        if (row[column] is not { } text)
+        {
+            return null;
+        }
+
+        return WireNames.TryRead<T>(text.ToLowerInvariant(), out var value)
+            ? value
+            : WrongValue<T>(column, "unknown-value", $"Must be one of: {string.Join(", ", WireNames.All(typeof(T)))}.");
+    }
+
+    public T? Wrong<T>(string? column, string code, string detail)
+        where T : class
+    {
+        Add(column, code, detail);
+        return null;
+    }
+
+    public T? WrongValue<T>(string? column, string code, string detail)
+        where T : struct
+    {
+        Add(column, code, detail);
+        return null;
+    }
+
+    // A cell that is read twice is wrong once.
+    private void Add(string? column, string code, string detail)
+    {
+        SheetFault fault = new(row.Line, column, code, detail);
+        for (var i = faults.Count - 1; i >= 0 && faults[i].Line == row.Line; i--)
+        {
+            if (faults[i] == fault)
+            {
+                return;
+            }
+        }
+
+        faults.Add(fault);
+    }
+
+    [GeneratedRegex(@"\A(0?[1-9]|1[0-2])[/.-]([0-9]{4})\z")]
+    private static partial Regex MonthYear();
+
+    [GeneratedRegex(
+        @"\A(?<number>[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]{1,3})?)\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z",
+        RegexOptions.IgnoreCase)]
+    private static partial Regex Distance();
+
+    // A point or comma before exactly three digits parts thousands: no odometer shows thousandths.
+    [GeneratedRegex(@"[ ,.'\u00a0\u202f](?=[0-9]{3}(?![0-9]))")]
+    private static partial Regex Grouping();
+}

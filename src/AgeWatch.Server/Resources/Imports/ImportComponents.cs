@@ -1,0 +1,171 @@
+using AgeWatch.Core.Records;
+using AgeWatch.Server.Answers;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Imports;
+
+internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
+{
+    private readonly ImportEvidence _evidence = new(db, book);
+
+    public Taken Take(Cells cells)
+    {
+        var reference = cells.Text(Columns.Reference, 100);
+        var kind = ImportShared.FindKind(cells);
+        var named = cells.Text(Columns.Vehicle, 100) is not null;
+        var vehicle = named ? ImportShared.FindVehicle(cells, book) : null;
+        if (kind is null || (named && vehicle is null))
+        {
+            return default;
+        }
+
+        var position = cells.Text(Columns.Position, 100);
+        var component = Find(cells, reference, kind.Key, vehicle, position, out var isRefused);
+        if (isRefused)
+        {
+            return default;
+        }
+
+        if (component is null)
+        {
+            component = new Component
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                VehicleId = vehicle?.Id,
+                Reference = reference,
+                PartKind = kind.Key,
+                Place = vehicle is null ? ComponentPlace.Shelf : ComponentPlace.Fitted,
+                CreatedAt = book.Now,
+                UpdatedAt = book.Now,
+            };
+            book.Components.Add(component);
+            db.Components.Add(component);
+        }
+
+        component.PartKind = kind.Key;
+        component.Position = position ?? component.Position;
+        component.Maker = cells.Text(Columns.Maker, 100) ?? component.Maker;
+        component.PartNumber = cells.Text(Columns.PartNumber, 100) ?? component.PartNumber;
+        component.Lot = cells.Text(Columns.Lot, 100) ?? component.Lot;
+        component.Original = cells.YesNo(Columns.Original) ?? component.Original;
+        component.Notes = cells.Notes() ?? component.Notes;
+
+        var touched = db.Entry(component).State != EntityState.Unchanged;
+        touched |= _evidence.TakeMark(cells, component);
+        touched |= _evidence.TakeDocument(cells, component);
+        touched |= TakeFitting(cells, component, vehicle);
+        if (touched)
+        {
+            component.UpdatedAt = book.Now;
+        }
+
+        return new(component, touched, component.VehicleId);
+    }
+
+    private Component? Find(
+        Cells cells, string? reference, string kind, Vehicle? vehicle, string? position, out bool isRefused)
+    {
+        isRefused = false;
+        if (reference is not null)
+        {
+            var known = book.Components.Find(c => c.Reference == reference);
+            if (known is not null && known.VehicleId != vehicle?.Id)
+            {
+                isRefused = true;
+                cells.Wrong<string>(
+                    Columns.Vehicle, "elsewhere",
+                    "This component is recorded elsewhere. A sheet does not move parts: take it off and fit it, so "
+                        + "that its age and distance go along.");
+            }
+
+            return known;
+        }
+
+        var alike = book.Components.FindAll(c =>
+            c.Place != ComponentPlace.Discarded
+                && c.VehicleId == vehicle?.Id
+                && c.PartKind == kind
+                && c.Position == position
+                && c.Reference is null);
+        if (alike.Count > 1)
+        {
+            isRefused = true;
+            cells.Wrong<string>(
+                Columns.Reference, "not-unique",
+                $"{alike.Count} such components are recorded there; give each a reference or a position.");
+        }
+
+        return alike.FirstOrDefault();
+    }
+
+    private bool TakeFitting(Cells cells, Component component, Vehicle? vehicle)
+    {
+        var day = ImportShared.PastDay(cells, book, Columns.FittedOn);
+        var odometer = cells.Odometer(Columns.FittedOdometer);
+        var hours = cells.Hours(Columns.FittedHours);
+        if (vehicle is null)
+        {
+            if (day is not null || odometer is not null || hours is not null)
+            {
+                cells.Wrong<string>(
+                    Columns.FittedOn, "not-fitted",
+                    "A part without a vehicle is on the shelf and cannot have been fitted.");
+            }
+
+            return false;
+        }
+
+        if (odometer is not null && day is null)
+        {
+            cells.Wrong<string>(Columns.FittedOn, "missing", "An odometer without its day says nothing; give both.");
+        }
+        else if (hours is not null && day is null)
+        {
+            cells.Wrong<string>(Columns.FittedOn, "missing", "Running hours without their day say nothing; give both.");
+        }
+
+        foreach (var refusal in FittingRecord.Check(new() { On = day }, vehicle.Built, vehicle.GoneOn))
+        {
+            cells.Wrong<string>(Columns.FittedOn, refusal.Code, refusal.Detail);
+        }
+
+        var fittings = ImportBook.Of(book.Fittings, component.Id);
+        var current = fittings.Find(f => f.VehicleId == vehicle.Id && f.TakenOffOn is null);
+        if (current is null)
+        {
+            current = new Fitting
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                ComponentId = component.Id,
+                VehicleId = vehicle.Id,
+                NotedBy = ImportShared.Noter,
+                RecordedAt = book.Now,
+            };
+            fittings.Add(current);
+            db.Fittings.Add(current);
+        }
+
+        current.Position = component.Position;
+        current.FittedOn = day ?? current.FittedOn;
+        if (day is not null && new FittingHistory(fittings).Overlaps)
+        {
+            cells.Wrong<string>(
+                Columns.FittedOn, "overlaps",
+                "It would then have been in two places on one day; see its other fittings.");
+        }
+
+        if (odometer is { } shown)
+        {
+            current.FittedThousandths = ImportBook.Thousandths(shown);
+            current.FittedUnit = shown.Unit ?? vehicle.DistanceUnit;
+        }
+
+        current.FittedHours = hours ?? current.FittedHours;
+        return db.Entry(current).State != EntityState.Unchanged;
+    }
+}

@@ -1,0 +1,103 @@
+using AgeWatch.Storage;
+using AgeWatch.Storage.Services;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Imports;
+
+internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
+{
+    public Taken Take(Cells cells)
+    {
+        var reference = cells.Text(Columns.Reference, 100);
+        var kind = ImportShared.FindKind(cells);
+        if (ImportShared.FindVehicle(cells, book) is not { } vehicle || kind is null)
+        {
+            return default;
+        }
+
+        var task = reference is not null
+            ? book.Tasks.Find(t => t.Reference == reference)
+            : book.Tasks.Find(t => t.VehicleId == vehicle.Id && t.PartKind == kind.Key);
+        if (task is not null && task.VehicleId != vehicle.Id)
+        {
+            cells.Wrong<string>(Columns.Vehicle, "elsewhere", "This task is recorded on another vehicle.");
+            return default;
+        }
+
+        if (task is null)
+        {
+            task = new ServiceTask
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                VehicleId = vehicle.Id,
+                Reference = reference,
+                PartKind = kind.Key,
+                CreatedAt = book.Now,
+                UpdatedAt = book.Now,
+            };
+            book.Tasks.Add(task);
+            db.ServiceTasks.Add(task);
+        }
+
+        task.PartKind = kind.Key;
+        task.Label = cells.Text(Columns.Name) ?? task.Label;
+        task.Notes = cells.Notes() ?? task.Notes;
+        var touched = db.Entry(task).State != EntityState.Unchanged;
+        touched |= TakeRecord(cells, task, vehicle);
+        if (touched)
+        {
+            task.UpdatedAt = book.Now;
+        }
+
+        return new(task, touched, vehicle.Id);
+    }
+
+    private bool TakeRecord(Cells cells, ServiceTask task, Vehicle vehicle)
+    {
+        var odometer = cells.Odometer(Columns.LastDoneOdometer);
+        var hours = cells.Hours(Columns.LastDoneHours);
+        if (ImportShared.PastDay(cells, book, Columns.LastDoneOn) is not { } day)
+        {
+            if (odometer is not null)
+            {
+                cells.Wrong<string>(
+                    Columns.LastDoneOn, "missing", "An odometer without its day says nothing; give both.");
+            }
+            else if (hours is not null)
+            {
+                cells.Wrong<string>(
+                    Columns.LastDoneOn, "missing", "Running hours without their day say nothing; give both.");
+            }
+
+            return false;
+        }
+
+        var records = ImportBook.Of(book.Records, task.Id);
+        var record = records.Find(r => r.DoneOn == day);
+        if (record is null)
+        {
+            record = new ServiceRecord
+            {
+                ClubId = book.ClubId,
+                Id = Guid.CreateVersion7(),
+                ServiceTaskId = task.Id,
+                DoneOn = day,
+                NotedBy = ImportShared.Noter,
+                CreatedAt = book.Now,
+            };
+            records.Add(record);
+            db.ServiceRecords.Add(record);
+        }
+
+        if (odometer is { } shown)
+        {
+            record.Thousandths = ImportBook.Thousandths(shown);
+            record.Unit = shown.Unit ?? vehicle.DistanceUnit;
+        }
+
+        record.Hours = hours ?? record.Hours;
+        return db.Entry(record).State != EntityState.Unchanged;
+    }
+}

@@ -1,0 +1,198 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Server.Digests;
+using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Clubs;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Members;
+
+internal static class MemberEndpoints
+{
+    public static void MapMembers(this IEndpointRouteBuilder v1)
+    {
+        var members = v1.MapResource("/members", "Members", "People who own cars, and officers.");
+        members.MapGet("", List).ForOfficers().Named("listMembers", "The members of the club");
+        members.MapPost("", Create).ForOfficers().Named("createMember", "Add a member");
+        members.MapGet("/{id:guid}", Get).ForOfficers().Named("getMember", "One member");
+        members.MapPatch("/{id:guid}", Patch).ForOfficers().Named("changeMember", "Change a member");
+        members.MapPost("/{id:guid}/revoke-links", RevokeLinks)
+            .ForMembers()
+            .Named("revokeLinks", "Close every link in the digests sent so far, to the member or by the member");
+        members.MapDelete("/{id:guid}", Delete).ForOfficers().Named("removeMember", "Remove a member without vehicles");
+    }
+
+    private static Task<Page<MemberReply>> List(
+        Query<MemberFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        var members = db.Members.AsNoTracking().Where(m => m.ClubId == caller.ClubId);
+        members = query.Value.Reference is { } reference ? members.Where(m => m.Reference == reference) : members;
+        return page.ReadAsync(members, Keyset.By((Member m) => m.Id), m => MemberReply.From(m), stop);
+    }
+
+    private static async Task<Results<TaggedCreated<MemberReply>, Problem>> Create(
+        Body<MemberRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+    {
+        var member = new Member
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            Name = body.Value.Name,
+            CreatedAt = clock.GetUtcNow().UtcDateTime,
+        };
+        if (await TwinAsync(body.Value, member, db, stop) is { } twin)
+        {
+            return twin;
+        }
+
+        Take(member, body.Value, member.CreatedAt);
+        db.Members.Add(member);
+        await db.SaveChangesAsync(stop);
+        return Reply.Created($"/v1/members/{member.Id}", member, MemberReply.From(member));
+    }
+
+    private static async Task<Results<Tagged<MemberReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is { } member
+            ? Reply.Of(member, MemberReply.From(member))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<MemberReply>, Problem>> Patch(
+        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, TimeProvider clock,
+        CancellationToken stop)
+    {
+        if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
+        {
+            return Problems.NotFound();
+        }
+
+        var current = ToRequest(member);
+        if (!change.TryApply(member, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted != current)
+        {
+            if (await TwinAsync(wanted, member, db, stop) is { } twin)
+            {
+                return twin;
+            }
+
+            Take(member, wanted, clock.GetUtcNow().UtcDateTime);
+            await db.SaveChangesAsync(stop);
+        }
+
+        return Reply.Of(member, MemberReply.From(member));
+    }
+
+    /// <summary>Needs no If-Match: to close what may be in the wrong hands can undo nobody's work.</summary>
+    private static async Task<Results<NoContent, Problem>> RevokeLinks(
+        Guid id, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+    {
+        var isOwn = caller.Role == KeyRole.Officer || caller.MemberId == id;
+        return isOwn
+            && await db.Members.Where(m => m.ClubId == caller.ClubId && m.Id == id)
+                .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
+            ? TypedResults.NoContent()
+            : Problems.NotFound();
+    }
+
+    private static async Task<Results<NoContent, Problem>> Delete(
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(member, out var problem))
+        {
+            return problem;
+        }
+
+        if (await db.Vehicles.CountAsync(v => v.ClubId == caller.ClubId && v.MemberId == id, stop) is > 0 and var owned)
+        {
+            return Problems.Conflict($"{owned} vehicle(s) belong to this member. Give them to another member or set "
+                + $"their memberId to null first.");
+        }
+
+        db.Members.Remove(member);
+        await db.SaveChangesAsync(stop);
+        return TypedResults.NoContent();
+    }
+
+    private static MemberRequest ToRequest(Member m) =>
+        new(m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil);
+
+    private static void Take(Member member, MemberRequest wanted, DateTime now)
+    {
+        member.Name = wanted.Name;
+        member.MoveTo(wanted.Email, now);
+        member.IsOfficer = wanted.Officer;
+        member.Reference = wanted.Reference;
+        member.DigestRhythm = wanted.DigestRhythm;
+        member.DigestWeekday = wanted.DigestWeekday;
+        member.DistanceUnit = wanted.DistanceUnit;
+        member.PausedUntil = wanted.PausedUntil;
+    }
+
+    private static async Task<Problem?> TwinAsync(
+        MemberRequest wanted, Member member, AgeWatchContext db, CancellationToken stop) =>
+        wanted.Reference is { } reference
+        && await db.Members.AnyAsync(m =>
+            m.ClubId == member.ClubId && m.Reference == reference && m.Id != member.Id, stop)
+            ? Problems.Conflict($"Another member has the reference \"{reference}\".")
+            : null;
+}
+
+internal sealed record MemberFilter(string? Reference = null);
+
+/// <summary>A person who owns cars, or an officer who is sent the club's digest.</summary>
+/// <param name="Email">Where digests go; absent: none are sent.</param>
+/// <param name="Officer">Is sent the digest of the whole club.</param>
+/// <param name="DigestWeekday">The local weekday of a weekly digest.</param>
+/// <param name="PausedUntil">No digest before this day.</param>
+internal sealed record MemberRequest(
+    [StringLength(200, MinimumLength = 1), OneLine] string Name,
+    [StringLength(254), OneLine] string? Email = null,
+    bool Officer = false,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
+    DigestRhythm DigestRhythm = DigestRhythm.Nightly,
+    DayOfWeek DigestWeekday = DayOfWeek.Monday,
+    DistanceUnit DistanceUnit = DistanceUnit.Kilometre,
+    DateOnly? PausedUntil = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (Email is { } email && MailAddressPolicy.Objection(email) is { } objection)
+        {
+            complaints.Add(nameof(Email), "wrong-format", $"The address {objection}.");
+        }
+    }
+}
+
+/// <param name="LinksRevokedAt">Links in digests written up to then open nothing any more.</param>
+internal sealed record MemberReply(
+    Guid Id,
+    string Name,
+    string? Email,
+    bool Officer,
+    string? Reference,
+    DigestRhythm DigestRhythm,
+    DayOfWeek DigestWeekday,
+    DistanceUnit DistanceUnit,
+    DateOnly? PausedUntil,
+    DateTime? UnsubscribedAt,
+    DateTime? MailSuspendedAt,
+    string? MailSuspendedReason,
+    DateTime? LinksRevokedAt,
+    DateTime CreatedAt)
+{
+    public static MemberReply From(Member m) => new(
+        m.Id, m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil,
+        m.UnsubscribedAt, m.MailSuspendedAt, m.MailSuspendedReason, m.LinksRevokedAt, m.CreatedAt);
+}

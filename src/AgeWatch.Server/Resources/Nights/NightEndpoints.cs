@@ -1,0 +1,119 @@
+using System.Globalization;
+using System.Reflection;
+using System.Text.Json;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Kernel.Time;
+using AgeWatch.Server.Nights;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Nights;
+using Hangfire;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.AspNetCore.Http.Metadata;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Nights;
+
+internal static class NightEndpoints
+{
+    public static void MapNightRuns(this IEndpointRouteBuilder v1)
+    {
+        var nights = v1.MapResource(
+            "/night-runs", "Night runs", "The worker's pass over the club at its local night: one per local day.");
+        nights.MapPost("", Start)
+            .ForOfficers()
+            .Named("startNightRun", "Run tonight's pass now; asked again, it does what is left of it.");
+        nights.MapGet("", List).ForOfficers().Named("listNightRuns", "List night runs, the latest first.");
+        nights.MapGet("/{localDate}", Get).ForOfficers().Named("getNightRun", "Read what a night run did.");
+    }
+
+    private static async Task<Results<NightAccepted, Problem>> Start(
+        OptionalBody<NightRequest> body,
+        Caller caller,
+        AgeWatchContext db,
+        NightLog log,
+        TimeProvider clock,
+        IServiceProvider services,
+        CancellationToken stop)
+    {
+        var zone = await db.Clubs.Where(c => c.ClubId == caller.ClubId).Select(c => c.TimeZone).SingleAsync(stop);
+        var today = clock.Today(zone);
+        if (body.Value?.LocalDate is { } wished && wished != today)
+        {
+            return Problems.Invalid(
+                "#/localDate", "not-today",
+                $"A night can be run for the club's present day only, which is {today:yyyy-MM-dd}.");
+        }
+
+        await log.AskAsync(caller.ClubId, today, body.Value?.Full == true, stop);
+        if (services.GetService<IBackgroundJobClient>() is { } jobs)
+        {
+            // Without a worker in this process, the bell of another finds the row within a minute.
+            Bells.Enqueue(jobs, new(caller.ClubId, today));
+        }
+
+        return new NightAccepted(NightReply.From(
+            await Of(db, caller, today)
+                .SingleAsync(stop), await NightAssessment.ProgressAsync(db, caller.ClubId, stop)));
+    }
+
+    private static Task<Page<NightReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.NightRuns.AsNoTracking()
+            .Where(n => n.ClubId == caller.ClubId), Keyset.Down((NightRun n) => n.LocalDate), n =>
+                NightReply.From(n), stop);
+
+    private static async Task<Results<Tagged<NightReply>, Problem>> Get(
+        string localDate, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        DateOnly.TryParseExact(localDate, "O", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
+        && await Of(db, caller, day).SingleOrDefaultAsync(stop) is { } night
+            ? Reply.Of(
+                night,
+                NightReply.From(night, night.Status == NightRunStatus.Done
+                    ? null
+                    : await NightAssessment.ProgressAsync(db, caller.ClubId, stop)))
+            : Problems.NotFound();
+
+    private static IQueryable<NightRun> Of(AgeWatchContext db, Caller caller, DateOnly day) =>
+        db.NightRuns.AsNoTracking().Where(n => n.ClubId == caller.ClubId && n.LocalDate == day);
+}
+
+/// <param name="LocalDate">The club's present day; absent: the same.</param>
+/// <param name="Full">Work out every answer again, also those that cannot have changed.</param>
+internal sealed record NightRequest(DateOnly? LocalDate = null, bool Full = false);
+
+/// <param name="FullPass">How far the working out of every answer has come; null: none is under way, or the night
+/// stands in a list.</param>
+internal sealed record NightReply(
+    DateOnly LocalDate,
+    NightRunStatus Status,
+    DateTime StartedAt,
+    DateTime? FinishedAt,
+    int Attempts,
+    int Assessed,
+    int Changed,
+    int Digests,
+    string? Error,
+    PassProgress? FullPass)
+{
+    public static NightReply From(NightRun n, PassProgress? fullPass = null) =>
+        new(
+            n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error,
+            fullPass);
+}
+
+/// <summary>202: Location says where to look how far it is.</summary>
+internal sealed class NightAccepted(NightReply night) : IResult, IEndpointMetadataProvider
+{
+    public Task ExecuteAsync(HttpContext httpContext)
+    {
+        var response = httpContext.Response;
+        response.StatusCode = StatusCodes.Status202Accepted;
+        response.Headers.Location = $"{httpContext.BaseAddress()}/v1/night-runs/{night.LocalDate:yyyy-MM-dd}";
+        Reply.SetPrivate(response);
+        return Reply.WriteAsync(response, JsonSerializer.SerializeToUtf8Bytes(night, WireJson.Options));
+    }
+
+    public static void PopulateMetadata(MethodInfo method, EndpointBuilder builder) =>
+        builder.Metadata.Add(new ProducesResponseTypeMetadata(
+            StatusCodes.Status202Accepted, typeof(NightReply), ["application/json"]));
+}

@@ -1,0 +1,174 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Vehicles;
+
+/// <summary>The odometers a vehicle has or had.</summary>
+internal static class InstrumentEndpoints
+{
+    public static void MapInstruments(this IEndpointRouteBuilder v1)
+    {
+        var instruments = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/instruments", "Odometer", "Odometers and what they showed.");
+        instruments.MapGet("", ListInstruments)
+            .ForReaders()
+            .Named("listInstruments", "The odometers a vehicle has or had");
+        instruments.MapPost("", CreateInstrument).ForOfficers().Named("createInstrument", "Add an odometer");
+        instruments.MapGet("/{id:guid}", GetInstrument).ForReaders().Named("getInstrument", "One odometer");
+        instruments.MapPatch("/{id:guid}", PatchInstrument)
+            .ForOfficers()
+            .Named("changeInstrument", "Change an odometer");
+        instruments.MapDelete("/{id:guid}", DeleteInstrument)
+            .ForOfficers()
+            .Named("removeInstrument", "Remove an odometer without readings");
+    }
+
+    private static async Task<Results<Page<InstrumentReply>, Problem>> ListInstruments(
+        Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await db.HasVehicleAsync(caller.ClubId, vehicleId, stop)
+            ? await page.ReadAsync(
+                db.Instruments.AsNoTracking().Where(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId),
+                Keyset.By((Instrument i) => i.Id),
+                i => InstrumentReply.From(i),
+                stop)
+            : Problems.NotFound();
+
+    private static async Task<Results<TaggedCreated<InstrumentReply>, Problem>> CreateInstrument(
+        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var wanted = body.Value;
+        if (await TwinAsync(db, caller.ClubId, vehicleId, null, wanted.Label, stop) is { } twin)
+        {
+            return twin;
+        }
+
+        var instrument = new Instrument
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            VehicleId = vehicleId,
+            Label = wanted.Label,
+        };
+        Take(instrument, wanted);
+        db.Instruments.Add(instrument);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return Reply.Created(
+            $"/v1/vehicles/{vehicleId}/instruments/{instrument.Id}", instrument, InstrumentReply.From(instrument));
+    }
+
+    private static async Task<Results<Tagged<InstrumentReply>, Problem>> GetInstrument(
+        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await db.Instruments.SingleOrDefaultAsync(i =>
+            i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
+            ? Reply.Of(instrument, InstrumentReply.From(instrument))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<InstrumentReply>, Problem>> PatchInstrument(
+        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
+    {
+        if (await db.Instruments.SingleOrDefaultAsync(
+            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+        {
+            return Problems.NotFound();
+        }
+
+        var current = new InstrumentRequest(
+            instrument.Label, instrument.Unit, instrument.Digits, instrument.FittedOn, instrument.RemovedOn);
+        if (!change.TryApply(instrument, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted != current)
+        {
+            if (await TwinAsync(db, caller.ClubId, vehicleId, id, wanted.Label, stop) is { } twin)
+            {
+                return twin;
+            }
+
+            Take(instrument, wanted);
+            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        }
+
+        return Reply.Of(instrument, InstrumentReply.From(instrument));
+    }
+
+    private static async Task<Results<NoContent, Problem>> DeleteInstrument(
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
+    {
+        if (await db.Instruments.SingleOrDefaultAsync(
+            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(instrument, out var problem))
+        {
+            return problem;
+        }
+
+        if (await db.OdometerReadings.AnyAsync(r => r.ClubId == caller.ClubId && r.InstrumentId == id, stop))
+        {
+            return Problems.Conflict("It has readings. Set removedOn to say that it is no longer on the vehicle, or "
+                + "remove the readings first.");
+        }
+
+        db.Instruments.Remove(instrument);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return TypedResults.NoContent();
+    }
+
+    private static void Take(Instrument instrument, InstrumentRequest wanted)
+    {
+        instrument.Label = wanted.Label;
+        instrument.Unit = wanted.Unit;
+        instrument.Digits = wanted.Digits;
+        instrument.FittedOn = wanted.FittedOn;
+        instrument.RemovedOn = wanted.RemovedOn;
+    }
+
+    private static async Task<Problem?> TwinAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid? self, string label, CancellationToken stop) =>
+        await db.Instruments.AnyAsync(i =>
+            i.ClubId == clubId && i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
+            ? Problems.Conflict($"The vehicle already has an instrument \"{label}\".")
+            : null;
+}
+
+/// <summary>An odometer on a vehicle.</summary>
+/// <param name="Digits">Whole-number drums, without tenths.</param>
+internal sealed record InstrumentRequest(
+    [StringLength(64, MinimumLength = 1), OneLine] string Label,
+    DistanceUnit Unit,
+    [Range(3, 8)] int Digits,
+    DateOnly? FittedOn = null,
+    DateOnly? RemovedOn = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (RemovedOn < FittedOn)
+        {
+            complaints.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
+        }
+    }
+}
+
+internal sealed record InstrumentReply(
+    Guid Id, string Label, DistanceUnit Unit, int Digits, DateOnly? FittedOn, DateOnly? RemovedOn)
+{
+    public static InstrumentReply From(Instrument i) => new(i.Id, i.Label, i.Unit, i.Digits, i.FittedOn, i.RemovedOn);
+}

@@ -1,0 +1,243 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Vehicles;
+
+/// <summary>Odometers and what they showed.</summary>
+internal static class OdometerEndpoints
+{
+    public static void MapOdometers(this IEndpointRouteBuilder v1)
+    {
+        var readings = v1.MapResource(
+            "/vehicles/{vehicleId:guid}/odometer-readings", "Odometer", "Odometers and what they showed.");
+        readings.MapGet("", ListReadings).ForReaders().Named("listOdometerReadings", "What the odometers showed");
+        readings.MapPost("", CreateReading).ForOfficers().Named("createOdometerReading", "Note what an odometer shows");
+        readings.MapGet("/{id:guid}", GetReading).ForReaders().Named("getOdometerReading", "One reading");
+        readings.MapPatch("/{id:guid}", PatchReading).ForOfficers().Named("changeOdometerReading", "Correct a reading");
+        readings.MapDelete("/{id:guid}", DeleteReading)
+            .ForOfficers()
+            .Named("removeOdometerReading", "Remove a reading");
+    }
+
+    private static async Task<Results<Page<OdometerReadingReply>, Problem>> ListReadings(
+        Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var units = await UnitsAsync(db, caller.ClubId, vehicleId, stop);
+        return await page.ReadAsync(
+            db.OdometerReadings.AsNoTracking().Where(r => r.ClubId == caller.ClubId && r.VehicleId == vehicleId),
+            Keyset.By((OdometerReading r) => r.ReadOn).Then(r => r.Id),
+            r => OdometerReadingReply.From(r, units[r.InstrumentId]),
+            stop);
+    }
+
+    private static async Task<Results<TaggedCreated<OdometerReadingReply>, Problem>> CreateReading(
+        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
+    {
+        if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
+        {
+            return Problems.NotFound();
+        }
+
+        var (reading, instrument, problem) = await AddAsync(
+            db, caller.ClubId, vehicleId, body.Value, await ledger.TodayAsync(caller.ClubId, stop), clock, stop);
+        if (problem is not null)
+        {
+            return problem;
+        }
+
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return Reply.Created(
+            $"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading,
+            OdometerReadingReply.From(reading, instrument!.Unit));
+    }
+
+    /// <summary>The reading, or why it cannot be; nothing is saved yet.</summary>
+    internal static async Task<(OdometerReading? Reading, Instrument? Instrument, Problem? Problem)> AddAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, OdometerReadingRequest wanted, DateOnly today,
+        TimeProvider clock, CancellationToken stop)
+    {
+        var instruments = await db.Instruments.Where(i =>
+            i.ClubId == clubId && i.VehicleId == vehicleId).ToListAsync(stop);
+        if (Choose(instruments, wanted, today, out var instrument) is { } problem)
+        {
+            return (null, null, problem);
+        }
+
+        OdometerReading reading = new()
+        {
+            ClubId = clubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            VehicleId = vehicleId,
+            InstrumentId = instrument!.Id,
+            ReadOn = wanted.On,
+            Thousandths = Thousandths(wanted.Value),
+            NotedBy = wanted.NotedBy,
+            CreatedAt = clock.GetUtcNow().UtcDateTime,
+        };
+        db.OdometerReadings.Add(reading);
+        return (reading, instrument, null);
+    }
+
+    private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> GetReading(
+        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, caller.ClubId, vehicleId, id, stop) is var (reading, instrument)
+            ? Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> PatchReading(
+        Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db,
+        Ledger ledger, CancellationToken stop)
+    {
+        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, instrument))
+        {
+            return Problems.NotFound();
+        }
+
+        var current = new OdometerReadingRequest(
+            reading.ReadOn, reading.Thousandths / 1000m, instrument.Unit, instrument.Label, reading.NotedBy);
+        if (!change.TryApply(reading, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted != current)
+        {
+            if (wanted.Instrument != instrument.Label)
+            {
+                return Problems.Invalid(
+                    "#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
+            }
+
+            if (Choose([instrument], wanted, await ledger.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
+            {
+                return obstacle;
+            }
+
+            reading.ReadOn = wanted.On;
+            reading.Thousandths = Thousandths(wanted.Value);
+            reading.NotedBy = wanted.NotedBy;
+            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        }
+
+        return Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit));
+    }
+
+    private static async Task<Results<NoContent, Problem>> DeleteReading(
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        CancellationToken stop)
+    {
+        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, _))
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(reading, out var problem))
+        {
+            return problem;
+        }
+
+        db.OdometerReadings.Remove(reading);
+        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        return TypedResults.NoContent();
+    }
+
+    internal static Task<bool> HasVehicleAsync(
+        this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+        db.Vehicles.AnyAsync(v => v.ClubId == clubId && v.Id == vehicleId, stop);
+
+    private static long Thousandths(decimal value) => (long)decimal.Round(value * 1000m);
+
+    // The instrument on the vehicle that day; a reading that cannot be on its drums is refused, not bent to fit.
+    private static Problem? Choose(
+        IReadOnlyList<Instrument> instruments, OdometerReadingRequest wanted, DateOnly today, out Instrument? chosen)
+    {
+        chosen = null;
+        if (wanted.On > today)
+        {
+            return Problems.Invalid(
+                "#/on", "in-the-future", $"A reading cannot be of a later day than today ({today:yyyy-MM-dd}).");
+        }
+
+        var possible = instruments
+            .Where(i => wanted.Instrument is null || i.Label == wanted.Instrument)
+            .Where(i =>
+                (i.FittedOn is null || i.FittedOn <= wanted.On) && (i.RemovedOn is null || wanted.On <= i.RemovedOn))
+            .ToList();
+        if (possible.Count != 1)
+        {
+            var labels = string.Join(", ", instruments.Select(i => $"\"{i.Label}\""));
+            return Problems.Invalid("#/instrument", possible.Count == 0
+                ? "no-such-instrument"
+                : "several-instruments", possible.Count == 0
+                ? $"No such instrument was on the vehicle on {wanted.On:yyyy-MM-dd}. The vehicle's instruments: "
+                    + $"{labels}."
+                : $"Several instruments were on the vehicle that day; name one of {labels}.");
+        }
+
+        if (possible[0].Unit != wanted.Unit)
+        {
+            return Problems.Invalid(
+                "#/unit", "wrong-unit",
+                $"The instrument \"{possible[0].Label}\" shows {WireNames.Of(possible[0].Unit)}. A reading is kept "
+                    + $"as the drums show it.");
+        }
+
+        if (wanted.Value >= (decimal)Math.Pow(10, possible[0].Digits))
+        {
+            return Problems.Invalid(
+                "#/value", "too-many-digits",
+                $"The instrument \"{possible[0].Label}\" has {possible[0].Digits} digits and cannot show this. "
+                    + $"Tenths do not count.");
+        }
+
+        chosen = possible[0];
+        return null;
+    }
+
+    private static async Task<(OdometerReading Reading, Instrument Instrument)?> FindAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid id, CancellationToken stop)
+    {
+        if (await db.OdometerReadings.SingleOrDefaultAsync(
+            r => r.ClubId == clubId && r.VehicleId == vehicleId && r.Id == id, stop) is not { } reading)
+        {
+            return null;
+        }
+
+        return (
+            reading, await db.Instruments.SingleAsync(i => i.ClubId == clubId && i.Id == reading.InstrumentId, stop));
+    }
+
+    private static Task<Dictionary<Guid, DistanceUnit>> UnitsAsync(
+        AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
+        db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId)
+            .ToDictionaryAsync(i => i.Id, i => i.Unit, stop);
+}
+
+/// <summary>What an odometer showed.</summary>
+/// <param name="Value">As the drums show it, in the instrument's unit.</param>
+/// <param name="Instrument">The instrument's label; may be absent when only one was on the vehicle that day.</param>
+internal sealed record OdometerReadingRequest(
+    DateOnly On,
+    [Range(0, WireDistance.Greatest)] decimal Value,
+    DistanceUnit Unit,
+    [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null,
+    [StringLength(200), OneLine] string? NotedBy = null);
+
+internal sealed record OdometerReadingReply(
+    Guid Id, DateOnly On, decimal Value, DistanceUnit Unit, Guid InstrumentId, string? NotedBy, DateTime CreatedAt)
+{
+    public static OdometerReadingReply From(OdometerReading r, DistanceUnit unit) =>
+        new(r.Id, r.ReadOn, r.Thousandths / 1000m, unit, r.InstrumentId, r.NotedBy, r.CreatedAt);
+}

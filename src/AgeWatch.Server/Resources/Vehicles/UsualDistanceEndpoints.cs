@@ -1,0 +1,246 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Core.Usage;
+using AgeWatch.Server.Answers;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
+using AgeWatch.Storage;
+using AgeWatch.Storage.Vehicles;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Microsoft.EntityFrameworkCore;
+
+namespace AgeWatch.Server.Resources.Vehicles;
+
+/// <summary>The club's figure for a year's use: for vehicles with too few readings whose owner says nothing.</summary>
+internal static class UsualDistanceEndpoints
+{
+    private const int VehiclesAtOnce = 500;
+
+    public static void MapUsualDistances(this IEndpointRouteBuilder v1)
+    {
+        var usual = v1.MapResource(
+            "/usual-distances", "Use",
+            "When a vehicle stands and which trips are planned: both move the day on which a distance is reached.");
+        usual.MapGet("", List)
+            .ForReaders()
+            .Named("listUsualDistances", "The club's figures for a year's use, one a kind of vehicle");
+        usual.MapPost("", Create)
+            .ForOfficers()
+            .Named(
+                "createUsualDistance",
+                "Say what such vehicles do in a year, for those of which nothing better is known");
+        usual.MapGet("/suggestions", Suggest)
+            .ForReaders()
+            .Named("suggestUsualDistances", "What the club's own vehicles do, as far as their readings tell");
+        usual.MapGet("/{id:guid}", Get).ForReaders().Named("getUsualDistance", "One of the club's figures");
+        usual.MapPatch("/{id:guid}", Patch)
+            .ForOfficers()
+            .Named("changeUsualDistance", "Change the club's figure; what rests on it is worked out again");
+        usual.MapDelete("/{id:guid}", Delete)
+            .ForOfficers()
+            .Named("removeUsualDistance", "Remove the club's figure; what rested on it is unknown again");
+    }
+
+    private static Task<Page<UsualDistanceReply>> List(
+        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.UsualDistances.AsNoTracking()
+            .Where(u => u.ClubId == caller.ClubId), Keyset.By((UsualDistance u) => u.Id), u =>
+                UsualDistanceReply.From(u), stop);
+
+    private static async Task<Results<TaggedCreated<UsualDistanceReply>, Problem>> Create(
+        Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        CancellationToken stop)
+    {
+        var wanted = body.Value;
+        if (await db.UsualDistances.AnyAsync(u => u.ClubId == caller.ClubId && u.Kind == wanted.Kind, stop))
+        {
+            return Problems.Conflict(
+                $"The club has a figure for the kind {WireNames.Of(wanted.Kind)} already; change that.");
+        }
+
+        UsualDistance usual = new()
+        {
+            ClubId = caller.ClubId,
+            Id = Guid.CreateVersion7(clock.GetUtcNow()),
+            Kind = wanted.Kind
+        };
+        wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
+        db.UsualDistances.Add(usual);
+        await SaveAsync(usual, db, ledger, stop);
+        return Reply.Created($"/v1/usual-distances/{usual.Id}", usual, UsualDistanceReply.From(usual));
+    }
+
+    private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Get(
+        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(id, caller, db, stop) is { } usual
+            ? Reply.Of(usual, UsualDistanceReply.From(usual))
+            : Problems.NotFound();
+
+    private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Patch(
+        Guid id, Change<UsualDistanceRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        TimeProvider clock, CancellationToken stop)
+    {
+        if (await FindAsync(id, caller, db, stop) is not { } usual)
+        {
+            return Problems.NotFound();
+        }
+
+        var current = UsualDistanceRequest.From(usual);
+        if (!change.TryApply(usual, current, out var wanted, out var problem))
+        {
+            return problem;
+        }
+
+        if (wanted.Kind != usual.Kind)
+        {
+            return Problems.Invalid(
+                "#/kind", "fixed", "It is the figure of this kind; give the other kind a figure of its own.");
+        }
+
+        if (wanted != current)
+        {
+            wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
+            await SaveAsync(usual, db, ledger, stop);
+        }
+
+        return Reply.Of(usual, UsualDistanceReply.From(usual));
+    }
+
+    private static async Task<Results<NoContent, Problem>> Delete(
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        if (await FindAsync(id, caller, db, stop) is not { } usual)
+        {
+            return Problems.NotFound();
+        }
+
+        if (!ifMatch.Allows(usual, out var problem))
+        {
+            return problem;
+        }
+
+        db.UsualDistances.Remove(usual);
+        await SaveAsync(usual, db, ledger, stop);
+        return TypedResults.NoContent();
+    }
+
+    private static async Task<UsualSuggestionsReply> Suggest(
+        Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+    {
+        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var unit = await db.Clubs.Where(c => c.ClubId == caller.ClubId).Select(c => c.DistanceUnit).SingleAsync(stop);
+        List<(VehicleKind Kind, Distance PerYear)> known = [];
+        for (var after = default(Guid?); ;)
+        {
+            var next = db.Vehicles.AsNoTracking().Where(v => v.ClubId == caller.ClubId);
+            next = after is { } last ? next.Where(v => v.Id > last) : next;
+            var vehicles = await next.OrderBy(v => v.Id).Take(VehiclesAtOnce).ToListAsync(stop);
+            if (vehicles.Count == 0)
+            {
+                return new(
+                    YearlyUse.HighShare,
+                    [.. known.GroupBy(k => k.Kind, k => k.PerYear)
+                        .OrderBy(of => of.Key)
+                        .Select(of => UsualSuggestionReply.Of(of.Key, [.. of], unit))]);
+            }
+
+            after = vehicles[^1].Id;
+            known.AddRange(await RatesAsync(vehicles, today, db, stop));
+        }
+    }
+
+    /// <summary>The higher of the rates of each that has one of its own; one step tells too little.</summary>
+    private static async Task<IEnumerable<(VehicleKind Kind, Distance PerYear)>> RatesAsync(
+        List<Vehicle> vehicles, DateOnly today, AgeWatchContext db, CancellationToken stop)
+    {
+        var (clubId, ids) = (vehicles[0].ClubId, vehicles.ConvertAll(v => v.Id));
+        var instruments = (await db.Instruments.AsNoTracking()
+            .Where(i => i.ClubId == clubId && ids.Contains(i.VehicleId))
+            .ToListAsync(stop)).ToLookup(i => i.VehicleId);
+        var readings = (await db.OdometerReadings.AsNoTracking()
+            .Where(r => r.ClubId == clubId && ids.Contains(r.VehicleId))
+                .OrderBy(r => r.ReadOn)
+                .ThenBy(r => r.Id)
+                .ToListAsync(stop)).ToLookup(r => r.VehicleId);
+        var periods = (await db.VehiclePeriods.AsNoTracking()
+            .Where(p => p.ClubId == clubId && ids.Contains(p.VehicleId))
+            .ToListAsync(stop)).ToLookup(p => p.VehicleId);
+        return
+            from vehicle in vehicles
+            where vehicle.GoneOn is not { } gone || gone > today
+            let usage = UsageModel.Of(
+                Facts.UsageOf(Garage.OfUse(
+                    vehicle, instruments[vehicle.Id], readings[vehicle.Id], periods[vehicle.Id])),
+                today)
+            where usage.Basis == RateBasis.Readings
+            select (vehicle.Kind, usage.UsedPerYear!.Value);
+    }
+
+    private static Task<UsualDistance?> FindAsync(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        db.UsualDistances.SingleOrDefaultAsync(u => u.ClubId == caller.ClubId && u.Id == id, stop);
+
+    // What an owner declares stands before it, so only the others are touched.
+    private static async Task SaveAsync(
+        UsualDistance usual, AgeWatchContext db, Ledger ledger, CancellationToken stop) => await ledger.SaveAsync(
+        usual.ClubId,
+        await db.Vehicles.Where(v =>
+            v.ClubId == usual.ClubId && v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)
+            .Select(v => (Guid?)v.Id)
+            .ToListAsync(stop),
+        stop);
+}
+
+/// <summary>What hardly any vehicle of the kind exceeds in a year.</summary>
+/// <param name="PerYear">A high figure keeps the early day early; a mean would be too low for every other
+/// vehicle.</param>
+/// <param name="Note">Where the figure comes from.</param>
+internal sealed record UsualDistanceRequest(
+    VehicleKind Kind, WireDistance PerYear, [StringLength(1000, MinimumLength = 1), OneLine] string? Note = null)
+        : IChecked
+{
+    public static UsualDistanceRequest From(UsualDistance u) =>
+        new(u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note);
+
+    public void Check(Complaints complaints)
+    {
+        if (PerYear is { Value: 0 })
+        {
+            complaints.Add(nameof(PerYear), "out-of-range", "Must be more than nothing.");
+        }
+    }
+
+    public void WriteTo(UsualDistance u, DateTime now)
+    {
+        // Upwards: stored, it must not get less.
+        u.Metres = (long)decimal.Ceiling(PerYear.ToDistance().Kilometres * 1000m);
+        u.Unit = PerYear.Unit;
+        u.Note = Note;
+        u.UpdatedAt = now;
+    }
+}
+
+internal sealed record UsualDistanceReply(
+    Guid Id, VehicleKind Kind, WireDistance PerYear, string? Note, DateTime UpdatedAt)
+{
+    public static UsualDistanceReply From(UsualDistance u) =>
+        new(u.Id, u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note, u.UpdatedAt);
+}
+
+/// <param name="Share">Of the vehicles counted, so many do not exceed the figure.</param>
+internal sealed record UsualSuggestionsReply(double Share, IReadOnlyList<UsualSuggestionReply> Items);
+
+/// <param name="Vehicles">Vehicles with at least three readings apart, which have a rate of their own.</param>
+/// <param name="PerYear">What the share of them does not exceed; with fewer than 20 the most that one of them
+/// does.</param>
+/// <param name="Median">What half of them do not exceed; too low for the others.</param>
+internal sealed record UsualSuggestionReply(VehicleKind Kind, int Vehicles, WireDistance PerYear, WireDistance Median)
+{
+    public static UsualSuggestionReply Of(VehicleKind kind, IReadOnlyList<Distance> perYear, DistanceUnit unit)
+    {
+        return new(kind, perYear.Count, At(YearlyUse.HighShare), At(0.5));
+
+        // Upwards to the whole unit: nobody drives to the metre, and a figure to be taken over must not get less.
+        WireDistance At(double share) =>
+            new(decimal.Ceiling(YearlyUse.NotExceededBy(perYear, share)!.Value.In(unit)), unit);
+    }
+}

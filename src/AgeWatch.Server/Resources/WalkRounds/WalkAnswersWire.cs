@@ -1,0 +1,172 @@
+using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
+using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Resources.Components;
+
+namespace AgeWatch.Server.Resources.WalkRounds;
+
+internal enum WalkOutcome
+{
+    /// <summary>It is there; what was read and seen of it is said.</summary>
+    Seen,
+
+    /// <summary>It is not on the vehicle.</summary>
+    Absent,
+
+    /// <summary>It could not be seen: nothing gets better by that.</summary>
+    CouldNotSee,
+
+    /// <summary>What is recorded of the kind is all there is.</summary>
+    NoOthers,
+}
+
+/// <summary>The answers of one walk-round; all are taken or none.</summary>
+/// <param name="SeenOn">The day of the walk.</param>
+/// <param name="By">Who looked.</param>
+/// <param name="Built">When the vehicle was built, where that was not known, or more narrowly than it was.</param>
+/// <param name="Odometer">What the odometer showed on the day of the walk.</param>
+internal sealed record WalkAnswersRequest(
+    DateOnly SeenOn,
+    [MaxLength(200)] IReadOnlyList<WalkAnswer> Answers,
+    [StringLength(200), OneLine] string? By = null,
+    DateSpan? Built = null,
+    WalkReading? Odometer = null) : IChecked
+{
+    public void Check(Complaints complaints)
+    {
+        if (Answers is [] && Built is null && Odometer is null)
+        {
+            complaints.Add(nameof(Answers), "says-nothing", "Answer at least one question, or give built or odometer.");
+        }
+
+        if (Built?.First > SeenOn)
+        {
+            complaints.Add(
+                nameof(Built), "in-the-future", "It was there on the day of the walk, so it was built before.");
+        }
+    }
+}
+
+/// <summary>What the odometer showed, as the drums show it.</summary>
+/// <param name="Instrument">The instrument's label; may be absent when only one is on the vehicle.</param>
+internal sealed record WalkReading(
+    [Range(0, WireDistance.Greatest)] decimal Value, DistanceUnit Unit,
+    [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null);
+
+/// <summary>The answer to one question.</summary>
+/// <param name="SubjectId">The recorded part or task.</param>
+/// <param name="PartKind">Of a kind of which this part or task is not recorded yet.</param>
+/// <param name="Mark">The date mark exactly as read, question marks for what cannot be read.</param>
+/// <param name="FittedOn">When a part was fitted, by papers or stickers.</param>
+/// <param name="LastDoneOn">When a task was last done.</param>
+/// <param name="Odometer">What the odometer showed when it was fitted or last done.</param>
+/// <param name="Finding">What was seen of its condition.</param>
+/// <param name="Hours">What the hours meter showed when it was fitted or last done.</param>
+/// <param name="Note">Why it could not be seen, or how it is known to be absent.</param>
+internal sealed record WalkAnswer(
+    Guid? SubjectId = null,
+    [StringLength(64, MinimumLength = 1), OneLine] string? PartKind = null,
+    WalkOutcome Outcome = WalkOutcome.Seen,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Position = null,
+    bool Original = false,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Maker = null,
+    [StringLength(100, MinimumLength = 1), OneLine] string? PartNumber = null,
+    [StringLength(100, MinimumLength = 1), OneLine] string? Lot = null,
+    [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)] string? Mark = null,
+    [StringLength(64, MinimumLength = 1), OneLine] string? Convention = null,
+    bool? Triangle = null,
+    DateOnly? FittedOn = null,
+    DateOnly? LastDoneOn = null,
+    WireDistance? Odometer = null,
+    WalkFinding? Finding = null,
+    [StringLength(1000), OneLine] string? Note = null,
+    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
+{
+    public bool SaysNothing => Mark is null && FittedOn is null && LastDoneOn is null && Finding is null;
+
+    public void Check(Complaints complaints)
+    {
+        if ((SubjectId is null) == (PartKind is null))
+        {
+            complaints.Add(
+                nameof(SubjectId), "one-of",
+                "Give either subjectId, of what is recorded, or partKind, of what is not.");
+        }
+
+        if (SubjectId is not null && (Original || (Position, Maker, PartNumber, Lot) is not (null, null, null, null)))
+        {
+            complaints.Add(
+                nameof(SubjectId), "not-together", "Of a recorded part these are changed at the part itself.");
+        }
+
+        if (Outcome != WalkOutcome.Seen && !SaysNothing)
+        {
+            complaints.Add(nameof(Outcome), "not-together", "What was not seen has no mark, no day and no finding.");
+        }
+
+        if (Outcome == WalkOutcome.Absent && SubjectId is not null)
+        {
+            complaints.Add(
+                nameof(Outcome), "recorded",
+                "A recorded part is taken off at /v1/components/{id}/take-off, so that its record stays.");
+        }
+
+        if (Outcome == WalkOutcome.NoOthers && SubjectId is not null)
+        {
+            complaints.Add(
+                nameof(Outcome), "not-together", "That there are no others is said of a partKind, not of one part.");
+        }
+
+        if (Outcome == WalkOutcome.Seen && SubjectId is not null && SaysNothing)
+        {
+            complaints.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
+        }
+
+        if (Mark is null && (Convention is not null || Triangle is not null))
+        {
+            complaints.Add(nameof(Mark), "missing", "Only a mark is read by a convention.");
+        }
+
+        if (Odometer is not null && FittedOn is null && LastDoneOn is null)
+        {
+            complaints.Add(
+                nameof(Odometer), "no-day",
+                "An odometer without its day says nothing; give fittedOn or lastDoneOn too.");
+        }
+
+        if (Hours is not null && FittedOn is null && LastDoneOn is null)
+        {
+            complaints.Add(
+                nameof(Hours), "no-day",
+                "Running hours without their day say nothing; give fittedOn or lastDoneOn too.");
+        }
+    }
+}
+
+/// <summary>What was seen of its condition on the day of the walk.</summary>
+internal sealed record WalkFinding(
+    FindingGrade Grade,
+    [StringLength(200, MinimumLength = 1), OneLine] string? Sign = null,
+    WireMeasurement? Measured = null,
+    [StringLength(4000)] string? Note = null) : IChecked
+{
+    public void Check(Complaints complaints) => Request(default, null).Check(complaints);
+
+    public FindingRequest Request(DateOnly on, string? by) => new(on, Grade, Sign, Measured, Note, by);
+}
+
+/// <summary>What became of the answers, in their order.</summary>
+/// <param name="Built">When the vehicle was built, as it is known now.</param>
+/// <param name="OdometerReadingId">The reading that was made; null: none.</param>
+internal sealed record WalkAnswersReply(
+    Guid VehicleId, DateOnly SeenOn, IReadOnlyList<WalkAnsweredReply> Answers, DateSpan? Built,
+    Guid? OdometerReadingId);
+
+/// <param name="SubjectId">The part or task that was made or added to; null: only noted.</param>
+/// <param name="State">Where it stands now; null: only noted.</param>
+/// <param name="Questions">What would still sharpen the answer.</param>
+internal sealed record WalkAnsweredReply(
+    string PartKind, Guid? SubjectId, bool Created, WalkOutcome Outcome, DueState? State, Certainty? Certainty,
+    IReadOnlyList<string> Questions);
