@@ -77,6 +77,45 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("changes", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<long>("Sequence")
+                        .HasColumnType("bigint")
+                        .HasColumnName("sequence");
+
+                    b.Property<DateTime>("At")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Content")
+                        .IsRequired()
+                        .HasColumnType("text")
+                        .HasColumnName("content");
+
+                    b.Property<Guid?>("SubjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("subject_id");
+
+                    b.Property<string>("Type")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("type");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Sequence")
+                        .HasName("pk_events");
+
+                    b.ToTable("events", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Clubs.AccessHash", b =>
                 {
                     b.Property<string>("Hash")
@@ -790,6 +829,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("certainty");
 
+                    b.Property<int>("Place")
+                        .HasColumnType("integer")
+                        .HasColumnName("place");
+
                     b.Property<bool>("Shown")
                         .HasColumnType("boolean")
                         .HasColumnName("shown");
@@ -1200,6 +1243,198 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
                             t.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<DateOnly?>("LastUsedOn")
+                        .HasColumnType("date")
+                        .HasColumnName("last_used_on");
+
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_state");
+
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("character varying(200)")
+                        .HasColumnName("name");
+
+                    b.Property<DateTime?>("RevokedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_feeds");
+
+                    b.HasIndex("ClubId", "MemberId")
+                        .HasDatabaseName("ix_feeds_club_id_member_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_feeds_club_id_vehicle_id");
+
+                    b.ToTable("feeds", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateTime>("ChangedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("changed_at");
+
+                    b.Property<string>("Hash")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("hash");
+
+                    b.Property<int>("Sequence")
+                        .HasColumnType("integer")
+                        .HasColumnName("sequence");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_feed_entries");
+
+                    b.ToTable("feed_entries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
+                {
+                    b.Property<string>("Domain")
+                        .HasMaxLength(254)
+                        .HasColumnType("character varying(254)")
+                        .HasColumnName("domain");
+
+                    b.Property<DateTime>("FreeAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("free_at");
+
+                    b.Property<int>("Times")
+                        .HasColumnType("integer")
+                        .HasColumnName("times");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.HasKey("Domain")
+                        .HasName("pk_mail_domains");
+
+                    b.ToTable("mail_domains", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("uuid")
+                        .HasColumnName("id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("timestamp with time zone")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("least_state");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
+                    b.Property<DateOnly?>("PausedUntil")
+                        .HasColumnType("date")
+                        .HasColumnName("paused_until");
+
+                    b.Property<string>("Rhythm")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("rhythm");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("integer")
+                        .HasColumnName("version");
+
+                    b.Property<string>("Weekday")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("weekday");
+
+                    b.Property<bool>("WholeClub")
+                        .HasColumnType("boolean")
+                        .HasColumnName("whole_club");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_subscriptions");
+
+                    b.HasIndex("ClubId", "MemberId")
+                        .HasDatabaseName("ix_subscriptions_club_id_member_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_subscriptions_club_id_vehicle_id");
+
+                    b.ToTable("subscriptions", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>
@@ -1932,237 +2167,6 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("walk_notes", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("club_id");
-
-                    b.Property<long>("Sequence")
-                        .HasColumnType("bigint")
-                        .HasColumnName("sequence");
-
-                    b.Property<DateTime>("At")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("at");
-
-                    b.Property<string>("Content")
-                        .IsRequired()
-                        .HasColumnType("text")
-                        .HasColumnName("content");
-
-                    b.Property<Guid?>("SubjectId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("subject_id");
-
-                    b.Property<string>("Type")
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("character varying(64)")
-                        .HasColumnName("type");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("vehicle_id");
-
-                    b.HasKey("ClubId", "Sequence")
-                        .HasName("pk_events");
-
-                    b.ToTable("events", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
-                        .HasColumnName("id");
-
-                    b.Property<DateTime>("CreatedAt")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("created_at");
-
-                    b.Property<DateOnly?>("LastUsedOn")
-                        .HasColumnType("date")
-                        .HasColumnName("last_used_on");
-
-                    b.Property<string>("LeastHazard")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("least_hazard");
-
-                    b.Property<string>("LeastState")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("least_state");
-
-                    b.Property<Guid?>("MemberId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("member_id");
-
-                    b.Property<string>("Name")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("character varying(200)")
-                        .HasColumnName("name");
-
-                    b.Property<DateTime?>("RevokedAt")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("revoked_at");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("vehicle_id");
-
-                    b.Property<int>("Version")
-                        .IsConcurrencyToken()
-                        .HasColumnType("integer")
-                        .HasColumnName("version");
-
-                    b.HasKey("ClubId", "Id")
-                        .HasName("pk_feeds");
-
-                    b.HasIndex("ClubId", "MemberId")
-                        .HasDatabaseName("ix_feeds_club_id_member_id");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_feeds_club_id_vehicle_id");
-
-                    b.ToTable("feeds", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("SubjectId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("subject_id");
-
-                    b.Property<DateTime>("ChangedAt")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("changed_at");
-
-                    b.Property<string>("Hash")
-                        .IsConcurrencyToken()
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("character varying(64)")
-                        .HasColumnName("hash");
-
-                    b.Property<int>("Sequence")
-                        .HasColumnType("integer")
-                        .HasColumnName("sequence");
-
-                    b.HasKey("ClubId", "SubjectId")
-                        .HasName("pk_feed_entries");
-
-                    b.ToTable("feed_entries", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
-                {
-                    b.Property<string>("Domain")
-                        .HasMaxLength(254)
-                        .HasColumnType("character varying(254)")
-                        .HasColumnName("domain");
-
-                    b.Property<DateTime>("FreeAt")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("free_at");
-
-                    b.Property<int>("Times")
-                        .HasColumnType("integer")
-                        .HasColumnName("times");
-
-                    b.Property<int>("Version")
-                        .HasColumnType("integer")
-                        .HasColumnName("version");
-
-                    b.HasKey("Domain")
-                        .HasName("pk_mail_domains");
-
-                    b.ToTable("mail_domains", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("Id")
-                        .HasColumnType("uuid")
-                        .HasColumnName("id");
-
-                    b.Property<DateTime>("CreatedAt")
-                        .HasColumnType("timestamp with time zone")
-                        .HasColumnName("created_at");
-
-                    b.Property<string>("LeastHazard")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("least_hazard");
-
-                    b.Property<string>("LeastState")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("least_state");
-
-                    b.Property<Guid>("MemberId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("member_id");
-
-                    b.Property<DateOnly?>("PausedUntil")
-                        .HasColumnType("date")
-                        .HasColumnName("paused_until");
-
-                    b.Property<string>("Rhythm")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("rhythm");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("vehicle_id");
-
-                    b.Property<int>("Version")
-                        .IsConcurrencyToken()
-                        .HasColumnType("integer")
-                        .HasColumnName("version");
-
-                    b.Property<string>("Weekday")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("weekday");
-
-                    b.Property<bool>("WholeClub")
-                        .HasColumnType("boolean")
-                        .HasColumnName("whole_club");
-
-                    b.HasKey("ClubId", "Id")
-                        .HasName("pk_subscriptions");
-
-                    b.HasIndex("ClubId", "MemberId")
-                        .HasDatabaseName("ix_subscriptions_club_id_member_id");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_subscriptions_club_id_vehicle_id");
-
-                    b.ToTable("subscriptions", (string)null);
-                });
-
             modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2358,6 +2362,16 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_changes_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_events_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Clubs.ClubCounter", b =>
@@ -2562,6 +2576,61 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_limits_service_tasks_club_id_service_task_id");
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feeds_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "MemberId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_feeds_members_club_id_member_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feed_entries_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_subscriptions_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "MemberId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_subscriptions_members_club_id_member_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
@@ -2754,71 +2823,6 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_events_clubs_club_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_feeds_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "MemberId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_feeds_members_club_id_member_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_feed_entries_clubs_club_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_subscriptions_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "MemberId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_subscriptions_members_club_id_member_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>

@@ -72,6 +72,45 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("changes", (string)null);
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<long>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.Property<DateTime>("At")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("at");
+
+                    b.Property<string>("Content")
+                        .IsRequired()
+                        .HasColumnType("TEXT")
+                        .HasColumnName("content");
+
+                    b.Property<Guid?>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<string>("Type")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("type");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "Sequence")
+                        .HasName("pk_events");
+
+                    b.ToTable("events", (string)null);
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Clubs.AccessHash", b =>
                 {
                     b.Property<string>("Hash")
@@ -785,6 +824,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("INTEGER")
                         .HasColumnName("certainty");
 
+                    b.Property<int>("Place")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("place");
+
                     b.Property<bool>("Shown")
                         .HasColumnType("INTEGER")
                         .HasColumnName("shown");
@@ -1195,6 +1238,198 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
                             t.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("created_at");
+
+                    b.Property<DateOnly?>("LastUsedOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("last_used_on");
+
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_state");
+
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("member_id");
+
+                    b.Property<string>("Name")
+                        .IsRequired()
+                        .HasMaxLength(200)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("name");
+
+                    b.Property<DateTime?>("RevokedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("revoked_at");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_feeds");
+
+                    b.HasIndex("ClubId", "MemberId")
+                        .HasDatabaseName("ix_feeds_club_id_member_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_feeds_club_id_vehicle_id");
+
+                    b.ToTable("feeds", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateTime>("ChangedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("changed_at");
+
+                    b.Property<string>("Hash")
+                        .IsConcurrencyToken()
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("hash");
+
+                    b.Property<int>("Sequence")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("sequence");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_feed_entries");
+
+                    b.ToTable("feed_entries", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
+                {
+                    b.Property<string>("Domain")
+                        .HasMaxLength(254)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("domain");
+
+                    b.Property<DateTime>("FreeAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("free_at");
+
+                    b.Property<int>("Times")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("times");
+
+                    b.Property<int>("Version")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.HasKey("Domain")
+                        .HasName("pk_mail_domains");
+
+                    b.ToTable("mail_domains", (string)null);
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("Id")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("id");
+
+                    b.Property<DateTime>("CreatedAt")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("created_at");
+
+                    b.Property<string>("LeastHazard")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_hazard");
+
+                    b.Property<string>("LeastState")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("least_state");
+
+                    b.Property<Guid>("MemberId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("member_id");
+
+                    b.Property<DateOnly?>("PausedUntil")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("paused_until");
+
+                    b.Property<string>("Rhythm")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rhythm");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.Property<int>("Version")
+                        .IsConcurrencyToken()
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("version");
+
+                    b.Property<string>("Weekday")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("weekday");
+
+                    b.Property<bool>("WholeClub")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("whole_club");
+
+                    b.HasKey("ClubId", "Id")
+                        .HasName("pk_subscriptions");
+
+                    b.HasIndex("ClubId", "MemberId")
+                        .HasDatabaseName("ix_subscriptions_club_id_member_id");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_subscriptions_club_id_vehicle_id");
+
+                    b.ToTable("subscriptions", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>
@@ -1927,237 +2162,6 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("walk_notes", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("club_id");
-
-                    b.Property<long>("Sequence")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("sequence");
-
-                    b.Property<DateTime>("At")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("at");
-
-                    b.Property<string>("Content")
-                        .IsRequired()
-                        .HasColumnType("TEXT")
-                        .HasColumnName("content");
-
-                    b.Property<Guid?>("SubjectId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("subject_id");
-
-                    b.Property<string>("Type")
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("type");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("vehicle_id");
-
-                    b.HasKey("ClubId", "Sequence")
-                        .HasName("pk_events");
-
-                    b.ToTable("events", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("Id")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("id");
-
-                    b.Property<DateTime>("CreatedAt")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("created_at");
-
-                    b.Property<DateOnly?>("LastUsedOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("last_used_on");
-
-                    b.Property<string>("LeastHazard")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("least_hazard");
-
-                    b.Property<string>("LeastState")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("least_state");
-
-                    b.Property<Guid?>("MemberId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("member_id");
-
-                    b.Property<string>("Name")
-                        .IsRequired()
-                        .HasMaxLength(200)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("name");
-
-                    b.Property<DateTime?>("RevokedAt")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("revoked_at");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("vehicle_id");
-
-                    b.Property<int>("Version")
-                        .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("version");
-
-                    b.HasKey("ClubId", "Id")
-                        .HasName("pk_feeds");
-
-                    b.HasIndex("ClubId", "MemberId")
-                        .HasDatabaseName("ix_feeds_club_id_member_id");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_feeds_club_id_vehicle_id");
-
-                    b.ToTable("feeds", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("SubjectId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("subject_id");
-
-                    b.Property<DateTime>("ChangedAt")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("changed_at");
-
-                    b.Property<string>("Hash")
-                        .IsConcurrencyToken()
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("hash");
-
-                    b.Property<int>("Sequence")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("sequence");
-
-                    b.HasKey("ClubId", "SubjectId")
-                        .HasName("pk_feed_entries");
-
-                    b.ToTable("feed_entries", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.MailDomain", b =>
-                {
-                    b.Property<string>("Domain")
-                        .HasMaxLength(254)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("domain");
-
-                    b.Property<DateTime>("FreeAt")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("free_at");
-
-                    b.Property<int>("Times")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("times");
-
-                    b.Property<int>("Version")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("version");
-
-                    b.HasKey("Domain")
-                        .HasName("pk_mail_domains");
-
-                    b.ToTable("mail_domains", (string)null);
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("Id")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("id");
-
-                    b.Property<DateTime>("CreatedAt")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("created_at");
-
-                    b.Property<string>("LeastHazard")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("least_hazard");
-
-                    b.Property<string>("LeastState")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("least_state");
-
-                    b.Property<Guid>("MemberId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("member_id");
-
-                    b.Property<DateOnly?>("PausedUntil")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("paused_until");
-
-                    b.Property<string>("Rhythm")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("rhythm");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("vehicle_id");
-
-                    b.Property<int>("Version")
-                        .IsConcurrencyToken()
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("version");
-
-                    b.Property<string>("Weekday")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("weekday");
-
-                    b.Property<bool>("WholeClub")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("whole_club");
-
-                    b.HasKey("ClubId", "Id")
-                        .HasName("pk_subscriptions");
-
-                    b.HasIndex("ClubId", "MemberId")
-                        .HasDatabaseName("ix_subscriptions_club_id_member_id");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_subscriptions_club_id_vehicle_id");
-
-                    b.ToTable("subscriptions", (string)null);
-                });
-
             modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>
                 {
                     b.Property<Guid>("ClubId")
@@ -2353,6 +2357,16 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_changes_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_events_clubs_club_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Clubs.ClubCounter", b =>
@@ -2557,6 +2571,61 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_limits_service_tasks_club_id_service_task_id");
                 });
 
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feeds_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "MemberId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_feeds_members_club_id_member_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_feed_entries_clubs_club_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_subscriptions_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "MemberId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_subscriptions_members_club_id_member_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
+                });
+
             modelBuilder.Entity("AgeWatch.Storage.Marks.ClubConvention", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
@@ -2749,71 +2818,6 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .OnDelete(DeleteBehavior.Cascade)
                         .IsRequired()
                         .HasConstraintName("fk_walk_notes_vehicles_club_id_vehicle_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ClubEvent", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_events_clubs_club_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_feeds_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "MemberId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_feeds_members_club_id_member_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_feeds_vehicles_club_id_vehicle_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Feeds.FeedEntry", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_feed_entries_clubs_club_id");
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Mail.Subscription", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_subscriptions_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Clubs.Member", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "MemberId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_subscriptions_members_club_id_member_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_subscriptions_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Webhooks.Webhook", b =>

@@ -42,7 +42,7 @@ internal static class CalendarFeed
         Add(lines, "X-WR-CALNAME:" + Escape(name));
         Add(lines, "REFRESH-INTERVAL;VALUE=DURATION:PT12H");
         Add(lines, "X-PUBLISHED-TTL:PT12H");
-        foreach (var entry in entries.OrderBy(e => e.Day).ThenBy(e => e.Uid, StringComparer.Ordinal))
+        foreach (var entry in entries)
         {
             Add(lines, entry, form);
         }

@@ -24,7 +24,7 @@ internal static class JsonFeed
                 "https://jsonfeed.org/version/1.1",
                 title,
                 homePage?.AbsoluteUri,
-                [.. entries.OrderBy(e => e.Day).ThenBy(e => e.Uid, StringComparer.Ordinal).Select(Item.From)]),
+                [.. entries.Select(Item.From)]),
             Options);
 
     private sealed record Document(string Version, string Title, string? HomePageUrl, IReadOnlyList<Item> Items);

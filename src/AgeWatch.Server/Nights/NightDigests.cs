@@ -179,6 +179,7 @@ internal sealed class NightDigests(
     {
         var times = night.Choice.Lines.Concat(night.Choice.Unknowns).Concat(night.Choice.DeferralsEnding)
             .ToDictionary(telling => telling.Subject.SubjectId, telling => telling.Times);
+        var place = 0;
         foreach (var line in content.Lines.Concat(content.Unknowns).Concat(content.DeferralsEnding))
         {
             yield return Notice(line.SubjectId, line.State, line.Certainty, times[line.SubjectId], line.Action);
@@ -199,6 +200,7 @@ internal sealed class NightDigests(
             SubjectId = subjectId,
             State = state,
             Certainty = certainty,
+            Place = ++place,
             Times = count,
             Shown = true,
             Text = text[..Math.Min(text.Length, LongestNotice)],

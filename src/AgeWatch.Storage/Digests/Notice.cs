@@ -17,6 +17,9 @@ public sealed class Notice
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>Its place among the lines of the digest, from 1; 0 in digests of before places were kept.</summary>
+    public required int Place { get; init; }
+
     /// <summary>How many digests in a row have told this person of this state, this one included.</summary>
     public required int Times { get; init; }
 

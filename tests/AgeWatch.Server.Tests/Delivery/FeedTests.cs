@@ -39,10 +39,16 @@ public sealed class FeedTests
             lines);
     }
 
+    /// <summary>Worst first, as they come; the same facts give the same bytes.</summary>
     [Fact]
-    public void The_bytes_depend_on_the_facts_alone()
+    public void Entries_keep_the_order_in_which_they_come()
     {
-        Assert.Equal(CalendarFeed.Write("c", [Hoses, Belt]), CalendarFeed.Write("c", [Belt, Hoses]));
+        var bytes = CalendarFeed.Write("c", [Hoses, Belt]);
+
+        Assert.Equal(bytes, CalendarFeed.Write("c", [Hoses, Belt]));
+        Assert.Equal(
+            [$"UID:{Hoses.Uid}", $"UID:{Belt.Uid}"],
+            Unfold(bytes).Where(line => line.StartsWith("UID:", StringComparison.Ordinal)));
     }
 
     /// <summary>RFC 5545 3.1 (rfc5545/fold): at most 75 octets, never inside a character, and unfolding gives the line

@@ -51,7 +51,7 @@ internal static class DigestEndpoints
         }
 
         var lines = await db.Notices.AsNoTracking().Where(n => n.ClubId == caller.ClubId && n.DigestId == id)
-            .OrderBy(n => n.State).ThenBy(n => n.SubjectId)
+            .OrderBy(n => n.Place).ThenBy(n => n.State).ThenBy(n => n.SubjectId)
             .Select(n => new NoticeReply(n.SubjectId, n.State, n.Certainty, n.Times, n.Text)).ToListAsync(stop);
         return Reply.Of(digest, new DigestWithLines(DigestReply.From(digest), lines));
     }
