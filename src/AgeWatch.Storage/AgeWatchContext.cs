@@ -17,7 +17,7 @@ using Microsoft.EntityFrameworkCore.Storage.ValueConversion;
 namespace AgeWatch.Storage;
 
 /// <summary>All that is remembered.</summary>
-public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) : DbContext(options)
+public sealed partial class AgeWatchContext(DbContextOptions<AgeWatchContext> options) : DbContext(options)
 {
     public DbSet<Club> Clubs => Set<Club>();
 
@@ -93,6 +93,7 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
 
     public override int SaveChanges(bool acceptAllChangesOnSuccess)
     {
+        CheckClubs();
         RaiseVersions();
         return base.SaveChanges(acceptAllChangesOnSuccess);
     }
@@ -100,6 +101,7 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
     public override Task<int> SaveChangesAsync(
         bool acceptAllChangesOnSuccess, CancellationToken cancellationToken = default)
     {
+        CheckClubs();
         RaiseVersions();
         return base.SaveChangesAsync(acceptAllChangesOnSuccess, cancellationToken);
     }
@@ -112,6 +114,8 @@ public sealed class AgeWatchContext(DbContextOptions<AgeWatchContext> options) :
         {
             entity.FindProperty(nameof(IVersioned.Version))!.IsConcurrencyToken = true;
         }
+
+        AddClubFilter(modelBuilder.Model);
     }
 
     protected override void ConfigureConventions(ModelConfigurationBuilder configurationBuilder)

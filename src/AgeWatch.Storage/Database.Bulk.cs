@@ -15,6 +15,7 @@ public static partial class Database
     /// PostgreSQL takes one array a column in one statement; SQLite, which has no way to go, one prepared statement a
     /// row. Nothing is tracked: the rows may be thrown away.
     /// </remarks>
+    /// <exception cref="ClubScopeException">A row is of another club than the context's.</exception>
     public static async Task PutAsync<T>(this AgeWatchContext db, IReadOnlyList<T> rows, CancellationToken stop)
         where T : class
     {
@@ -24,6 +25,14 @@ public static partial class Database
         }
 
         var table = db.Model.FindEntityType(typeof(T))!;
+        if (AgeWatchContext.ClubColumn(table)?.GetGetter() is { } club)
+        {
+            foreach (var row in rows)
+            {
+                db.CheckClub((Guid)club.GetClrValue(row)!, table.ShortName());
+            }
+        }
+
         List<Column> columns = [.. table.GetProperties().Select(property => new Column(property))];
         var names = string.Join(", ", columns.Select(column => column.Name));
         var values = string.Join(", ", columns.Select((_, i) => string.Create(CultureInfo.InvariantCulture, $"@p{i}")));

@@ -1,6 +1,7 @@
 using System.Data.Common;
 using System.Text;
 using Microsoft.EntityFrameworkCore;
+using Microsoft.EntityFrameworkCore.Metadata;
 using Microsoft.EntityFrameworkCore.Storage;
 
 namespace AgeWatch.Storage;
@@ -8,12 +9,13 @@ namespace AgeWatch.Storage;
 /// <summary>Rows of many tables in one trip to the database.</summary>
 /// <remarks>
 /// For the few places that read much: what EF's untracked query would read, without its work for each query and row.
-/// Columns and types come from the model. Add what is wanted, then execute; the lists are filled in their order.
+/// Columns and types come from the model, and so does the club: only rows of the context's own are read. Add what is
+/// wanted, then execute; the lists are filled in their order.
 /// </remarks>
 public sealed class RowBatch(AgeWatchContext db)
 {
     private readonly StringBuilder _sql = new();
-    private readonly List<(string Name, object Value)> _parameters = [];
+    private readonly List<(string Name, object Value)> _parameters = [("club", db.ClubId)];
     private readonly List<Action<DbDataReader>> _fill = [];
 
     /// <summary>Gives a parameter its value; it is written <c>@name</c>.</summary>
@@ -29,22 +31,25 @@ public sealed class RowBatch(AgeWatchContext db)
     /// <summary>What follows a column that must be one of a list.</summary>
     public string In(string name) => db.IsInList(name);
 
-    /// <summary>What follows a column that must be among what a SELECT of ids finds.</summary>
-    public string InThose(string select) => db.IsInQuery(select);
+    /// <summary>What follows a column that must be among the ids of those rows of <typeparamref name="T"/>.</summary>
+    public string InThose<T>(string where, string limit = "")
+        where T : class =>
+        db.IsInQuery($"SELECT id FROM {TableOf<T>().GetTableName()} {Where<T>(where, limit)}");
 
     /// <summary>All columns of the rows that <paramref name="where"/> lets through, in no order.</summary>
-    public List<T> Rows<T>(string where)
-        where T : class => Rows<T, T>(where);
+    /// <param name="limit">What follows the condition: ORDER BY and LIMIT.</param>
+    public List<T> Rows<T>(string where = "TRUE", string limit = "")
+        where T : class => Rows<T, T>(where, limit);
 
     /// <summary>The columns that <typeparamref name="TSlice"/> has properties for, of the same name and type as those
     /// of <typeparamref name="T"/>.</summary>
-    public List<TSlice> Rows<T, TSlice>(string where)
+    public List<TSlice> Rows<T, TSlice>(string where = "TRUE", string limit = "")
         where T : class
         where TSlice : class
     {
         var table = ReadTable<TSlice>.Of(db, typeof(T));
         List<TSlice> rows = [];
-        _sql.Append(table.Select).Append(" WHERE ").Append(where).Append(";\n");
+        _sql.Append(table.Select).Append(' ').Append(Where<T>(where, limit)).Append(";\n");
         _fill.Add(reader =>
         {
             while (reader.Read())
@@ -87,4 +92,12 @@ public sealed class RowBatch(AgeWatchContext db)
             await db.Database.CloseConnectionAsync();
         }
     }
+
+    private IEntityType TableOf<T>() => db.Model.FindEntityType(typeof(T))!;
+
+    // In brackets, so that an OR within does not reach past the club.
+    private string Where<T>(string where, string limit) =>
+        TableOf<T>().FindDeclaredQueryFilter(AgeWatchContext.ClubFilter) is null
+            ? $"WHERE {where} {limit}"
+            : $"WHERE club_id = @club AND ({where}) {limit}";
 }

@@ -9,25 +9,25 @@ namespace AgeWatch.Server.Answers;
 
 internal sealed partial class Garage
 {
-    private const string Shelf = "club_id = @club AND place = 'Shelf'";
+    private const string Shelf = "place = 'Shelf'";
 
     /// <summary>One trip to the database, however many vehicles; in the order of the ids.</summary>
-    /// <param name="also">What else the caller wants from the same trip; it knows <c>@club</c> and the list
+    /// <param name="also">What else the caller wants from the same trip; it knows the list
     /// <c>vehicles</c>.</param>
     public static async Task<List<Garage>> LoadAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop,
         Action<RowBatch>? also = null)
     {
-        var read = new RowBatch(db).With("club", clubId).With("vehicles", vehicleIds);
-        var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
-        var vehicles = read.Rows<Vehicle>($"club_id = @club AND id {read.In("vehicles")}");
+        var read = new RowBatch(db).With("vehicles", vehicleIds);
+        var onThem = $"vehicle_id {read.In("vehicles")}";
+        var vehicles = read.Rows<Vehicle>($"id {read.In("vehicles")}");
 
         // Before the instruments, so that none can be missing that a reading names.
         var readings = read.Rows<OdometerReading>(onThem);
         var instruments = read.Rows<Instrument>(onThem);
         var hours = read.Rows<HourReading>(onThem);
         var periods = read.Rows<VehiclePeriod>(onThem);
-        var usual = read.Rows<UsualDistance>("club_id = @club");
+        var usual = read.Rows<UsualDistance>();
         ComponentRows components = new(read, onThem);
         TaskRows tasks = new(read, onThem);
         also?.Invoke(read);
@@ -53,14 +53,14 @@ internal sealed partial class Garage
     }
 
     public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
-        LoadShelfAsync(db, clubId, new(db), "TRUE", stop);
+        LoadShelfAsync(db, clubId, new(db), Shelf, stop);
 
     /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
     public static Task<Garage> LoadShelfAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
     {
         var read = new RowBatch(db).With("parts", ids);
-        return LoadShelfAsync(db, clubId, read, $"id {read.In("parts")}", stop);
+        return LoadShelfAsync(db, clubId, read, $"{Shelf} AND id {read.In("parts")}", stop);
     }
 
     /// <summary>The next parts of the shelf by their ids.</summary>
@@ -69,12 +69,12 @@ internal sealed partial class Garage
         AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
         LoadShelfAsync(db, clubId, new RowBatch(db)
             .With("after", after ?? Guid.Empty)
-            .With("most", most), "id > @after ORDER BY id LIMIT @most", stop);
+            .With("most", most), $"{Shelf} AND id > @after", stop, "ORDER BY id LIMIT @most");
 
     private static async Task<Garage> LoadShelfAsync(
-        AgeWatchContext db, Guid clubId, RowBatch read, string which, CancellationToken stop)
+        AgeWatchContext db, Guid clubId, RowBatch read, string where, CancellationToken stop, string limit = "")
     {
-        ComponentRows components = new(read.With("club", clubId), $"{Shelf} AND {which}");
+        ComponentRows components = new(read, where, limit);
         await read.ExecuteAsync(stop);
         Garage shelf = new(null);
         (await components.DealAsync(db, clubId, stop)).ForEach(part => shelf._components.Add(part));
@@ -82,17 +82,17 @@ internal sealed partial class Garage
         return shelf;
     }
 
-    private sealed class ComponentRows(RowBatch read, string where)
+    private sealed class ComponentRows(RowBatch read, string where, string limit = "")
     {
-        private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where);
+        private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where, limit);
         private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>(
-            $"{Of(read, where)} AND withdrawn_at IS NULL");
-        private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where));
+            $"{Of(read, where, limit)} AND withdrawn_at IS NULL");
+        private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where, limit));
         private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
-            $"{Of(read, where)} AND withdrawn_at IS NULL");
+            $"{Of(read, where, limit)} AND withdrawn_at IS NULL");
         private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
-            $"{Of(read, where)} AND ended_at IS NULL");
-        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
+            $"{Of(read, where, limit)} AND ended_at IS NULL");
+        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where, limit));
 
         public async Task<List<StoredComponent>> DealAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
         {
@@ -119,8 +119,8 @@ internal sealed partial class Garage
             return all;
         }
 
-        private static string Of(RowBatch read, string where) =>
-            $"club_id = @club AND component_id {read.InThose($"SELECT id FROM components WHERE {where}")}";
+        private static string Of(RowBatch read, string where, string limit) =>
+            $"component_id {read.InThose<Component>(where, limit)}";
     }
 
     private sealed class TaskRows(RowBatch read, string where)
@@ -145,6 +145,6 @@ internal sealed partial class Garage
         }
 
         private static string Of(RowBatch read, string where) =>
-            $"club_id = @club AND service_task_id {read.InThose($"SELECT id FROM service_tasks WHERE {where}")}";
+            $"service_task_id {read.InThose<ServiceTask>(where)}";
     }
 }

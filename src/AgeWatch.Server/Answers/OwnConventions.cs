@@ -12,14 +12,14 @@ internal static class OwnConventions
     public static async Task<IReadOnlyList<MarkConvention>> OfAsync(
         AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
-        var read = new RowBatch(db).With("club", clubId);
+        RowBatch read = new(db);
         var rows = Read(read);
         await read.ExecuteAsync(stop);
         return Restore(rows);
     }
 
-    /// <summary>As part of a trip that knows <c>@club</c>.</summary>
-    public static List<ClubConvention> Read(RowBatch read) => read.Rows<ClubConvention>("club_id = @club");
+    /// <summary>As part of a longer trip.</summary>
+    public static List<ClubConvention> Read(RowBatch read) => read.Rows<ClubConvention>();
 
     public static IReadOnlyList<MarkConvention> Restore(List<ClubConvention> rows) =>
         rows.Count == 0 ? [] : [.. rows.OrderBy(row => row.Key, StringComparer.Ordinal).Select(Restore)];

@@ -20,9 +20,9 @@ internal sealed record VehicleFile(
         List<WalkNote> notes = [];
         var garages = await Garage.LoadAsync(db, clubId, [vehicleId], stop, read =>
         {
-            clubs = read.Rows<Club>("club_id = @club");
+            clubs = read.Rows<Club>();
             conventions = OwnConventions.Read(read);
-            notes = read.Rows<WalkNote>($"club_id = @club AND vehicle_id {read.In("vehicles")}");
+            notes = read.Rows<WalkNote>($"vehicle_id {read.In("vehicles")}");
         });
         return garages is [var garage]
             ? new(garage, clock.Today(clubs[0].TimeZone), OwnConventions.Restore(conventions), new(notes))

@@ -71,7 +71,8 @@ internal sealed class DemoRun(
     /// <summary>On a folder where it has run before it changes nothing and says the same.</summary>
     public async Task RunAsync(string address, TextWriter output, CancellationToken stop)
     {
-        var club = await db.Clubs.AsNoTracking().OrderBy(c => c.CreatedAt).FirstAsync(stop);
+        var club = await db.Clubs.AsNoTracking().AcrossClubs().OrderBy(c => c.CreatedAt).FirstAsync(stop);
+        db.EnterClub(club.ClubId);
         await StepAsync(output, "Load the demo club", async () =>
         {
             await using var sheet = typeof(DemoRun).Assembly.GetManifestResourceStream(Sheet)!;

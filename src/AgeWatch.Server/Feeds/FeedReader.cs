@@ -103,13 +103,19 @@ internal static class FeedReader
         AgeWatchContext db, string token, TimeProvider clock, CancellationToken stop)
     {
         var hash = KeyText.HashOf(token);
-        var feed = await db.AccessHashes.AsNoTracking()
+        var feed = await db.AccessHashes.AsNoTracking().AcrossClubs()
             .Where(a => a.Hash == hash && a.Kind == AccessKind.Feed)
             .Join(db.Feeds, a => new { a.ClubId, Id = a.TargetId }, f => new { f.ClubId, f.Id }, (_, feed) => feed)
             .Where(f => f.RevokedAt == null)
             .SingleOrDefaultAsync(stop);
+        if (feed is null)
+        {
+            return null;
+        }
+
+        db.EnterClub(feed.ClubId);
         var today = DateOnly.FromDateTime(clock.GetUtcNow().UtcDateTime);
-        if (feed is not null && feed.LastUsedOn != today)
+        if (feed.LastUsedOn != today)
         {
             await db.Feeds.Where(f => f.ClubId == feed.ClubId && f.Id == feed.Id)
                 .ExecuteUpdateAsync(set => set.SetProperty(f => f.LastUsedOn, today), stop);

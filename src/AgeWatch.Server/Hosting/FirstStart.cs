@@ -14,7 +14,7 @@ internal sealed class FirstStart(
     AgeWatchContext db, DataOptions data, ClubOptions club, Cursor cursor, TimeProvider clock, ILogger<FirstStart> log)
 {
     // The row that says the first start is over: even with every key gone it cannot be had again.
-    private const string DoneName = "first-start";
+    internal const string DoneName = "first-start";
 
     private string KeyFile => Path.Combine(data.Folder, "first-officer-key.txt");
 
@@ -53,6 +53,7 @@ internal sealed class FirstStart(
             LastFour = key[^4..],
             CreatedAt = now,
         };
+        db.EnterClub(row.ClubId);
         db.AddRange(row, officer, new ServerSecret { Name = DoneName, Value = row.ClubId.ToString() }, new AccessHash
         {
             Hash = KeyText.HashOf(key),

@@ -176,8 +176,11 @@ internal sealed class DigestOutbox(
             CancellationToken.None);
     }
 
-    private static IQueryable<Digest> Mine(AgeWatchContext db, Claim claim) =>
-        db.Digests.Where(d => d.ClubId == claim.ClubId && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
+    private static IQueryable<Digest> Mine(AgeWatchContext db, Claim claim)
+    {
+        db.EnterClub(claim.ClubId);
+        return db.Digests.Where(d => d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
+    }
 
     private sealed record Batch(Claim Claim, IReadOnlyList<Claimed> Rows);
 

@@ -39,6 +39,7 @@ internal sealed class DigestResults(
     {
         await using var scope = scopes.CreateAsyncScope();
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
+        db.EnterClub(claim.ClubId);
         var now = clock.GetUtcNow().UtcDateTime;
         var isKept = outcome switch
         {

@@ -106,14 +106,20 @@ internal static class UnsubscribePage
         await transaction.CommitAsync(stop);
     }
 
-    private static Task<Member?> FindAsync(AgeWatchContext db, string token, CancellationToken stop)
+    private static async Task<Member?> FindAsync(AgeWatchContext db, string token, CancellationToken stop)
     {
         var hash = KeyText.HashOf(token);
-        return db.AccessHashes.AsNoTracking()
+        var member = await db.AccessHashes.AsNoTracking().AcrossClubs()
             .Where(a => a.Hash == hash && a.Kind == AccessKind.Unsubscribe)
             .Join(db.Members, a =>
                 new { a.ClubId, Id = a.TargetId }, m => new { m.ClubId, m.Id }, (_, member) => member)
             .AsNoTracking().SingleOrDefaultAsync(stop);
+        if (member is not null)
+        {
+            db.EnterClub(member.ClubId);
+        }
+
+        return member;
     }
 
     private static IResult Page(HttpResponse response, bool isStopped, bool areRevoked)

@@ -57,8 +57,8 @@ internal sealed class WorkFigures : IDisposable
             await OutboxState.OfWebhooksAsync(db, stop),
             await scope.ServiceProvider.GetRequiredService<NightCheck>().CountLateAsync(now, stop),
             await db.WorkerHeartbeats.CountAsync(h => h.At >= alive, stop),
-            await db.Members.CountAsync(m => m.MailSuspendedAt != null, stop),
-            await db.Webhooks.CountAsync(w => w.DisabledAt != null, stop));
+            await db.Members.AcrossClubs().CountAsync(m => m.MailSuspendedAt != null, stop),
+            await db.Webhooks.AcrossClubs().CountAsync(w => w.DisabledAt != null, stop));
     }
 
     public void Dispose() => _meter.Dispose();

@@ -27,9 +27,9 @@ internal sealed class NightBell(AgeWatchContext db, TimeProvider clock)
     {
         var now = clock.GetUtcNow().UtcDateTime;
         var oldest = DateOnly.FromDateTime(now).AddDays(-OldestDays);
-        var runs = await db.NightRuns.AsNoTracking().Where(n => n.LocalDate >= oldest)
+        var runs = await db.NightRuns.AsNoTracking().AcrossClubs().Where(n => n.LocalDate >= oldest)
             .ToDictionaryAsync(n => new DueNight(n.ClubId, n.LocalDate), stop);
-        var clubs = await db.Clubs.AsNoTracking().OrderBy(c => c.ClubId).ToListAsync(stop);
+        var clubs = await db.Clubs.AsNoTracking().AcrossClubs().OrderBy(c => c.ClubId).ToListAsync(stop);
         return
         [
             .. clubs.Select(club => Latest(club, now)).OfType<DueNight>()

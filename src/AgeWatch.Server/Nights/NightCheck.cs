@@ -38,12 +38,12 @@ internal sealed class NightCheck(AgeWatchContext db, WorkerName worker, RoleOpti
     /// <summary>How many clubs have a night that should have been over long ago.</summary>
     public async Task<int> CountLateAsync(DateTime now, CancellationToken stop)
     {
-        var clubs = await db.Clubs.AsNoTracking().ToListAsync(stop);
+        var clubs = await db.Clubs.AsNoTracking().AcrossClubs().ToListAsync(stop);
         var due = clubs.Select(club => (Club: club, Night: NightBell.Latest(club, now)))
             .Where(due => due.Night is not null)
             .ToList();
         var days = due.Select(d => d.Night!.LocalDate).Distinct().ToList();
-        var runs = await db.NightRuns.AsNoTracking().Where(n => days.Contains(n.LocalDate))
+        var runs = await db.NightRuns.AsNoTracking().AcrossClubs().Where(n => days.Contains(n.LocalDate))
             .ToDictionaryAsync(n => new DueNight(n.ClubId, n.LocalDate), stop);
         return due.Count(d => IsStuck(d.Club, d.Night!, runs.GetValueOrDefault(d.Night!), now));
     }

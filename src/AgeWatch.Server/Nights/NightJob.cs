@@ -13,6 +13,7 @@ internal sealed class NightJob(
     /// <returns>False: the night is done, or in another's hands.</returns>
     public async Task<bool> RunAsync(Guid clubId, DateOnly localDate, CancellationToken stop)
     {
+        db.EnterClub(clubId);
         var holder = worker.ForOneJob();
         if (!await log.TakeAsync(clubId, localDate, holder, stop))
         {

@@ -216,12 +216,12 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     /// noticed.</summary>
     public async Task ReleaseDeadAsync(WorkerName me, CancellationToken stop)
     {
-        var held = await db.NightRuns.AsNoTracking()
+        var held = await db.NightRuns.AsNoTracking().AcrossClubs()
             .Where(n => n.Status == NightRunStatus.Running && n.Worker != null)
             .ToListAsync(stop);
         foreach (var run in held.Where(run => me.IsDeadTwin(run.Worker!)))
         {
-            await Held(run.ClubId, run.LocalDate, run.Worker!).ExecuteUpdateAsync(
+            await Held(run.ClubId, run.LocalDate, run.Worker!).AcrossClubs().ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.HeartbeatAt, (DateTime?)null)
                     .SetProperty(n => n.Version, n => n.Version + 1), stop);
         }

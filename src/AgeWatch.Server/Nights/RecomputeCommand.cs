@@ -42,7 +42,7 @@ internal sealed class RecomputeCommand(
     {
         await log.ReleaseDeadAsync(worker, stop);
         var all = true;
-        foreach (var club in await db.Clubs.AsNoTracking()
+        foreach (var club in await db.Clubs.AsNoTracking().AcrossClubs()
             .OrderBy(c => c.CreatedAt)
             .ThenBy(c => c.ClubId)
             .ToListAsync(stop))
@@ -63,6 +63,7 @@ internal sealed class RecomputeCommand(
 
     private async Task<bool> ClubAsync(Club club, TextWriter output, CancellationToken stop)
     {
+        db.EnterClub(club.ClubId);
         var day = clock.Today(club.TimeZone);
         if (await BorrowAsync(club, day, output, stop) is not { } night)
         {

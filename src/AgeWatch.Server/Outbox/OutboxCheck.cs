@@ -22,7 +22,7 @@ internal sealed class OutboxCheck(AgeWatchContext db, TimeProvider clock) : IHea
         var webhooks = await OutboxState.OfWebhooksAsync(db, cancellationToken);
         var late = now - LongestDue;
         return now - mail.OldestAt > OldestMail || mail.DueSince < late || webhooks.DueSince < late
-            || await db.Webhooks.AnyAsync(
+            || await db.Webhooks.AcrossClubs().AnyAsync(
                 w => w.DisabledAt == null
                     && db.Events.Any(e => e.ClubId == w.ClubId && e.Sequence > w.DeliveredThrough && e.At < late),
                     cancellationToken)

@@ -13,7 +13,7 @@ internal sealed record OutboxState(int Waiting, DateTime? OldestAt, DateTime? Du
     private static readonly OutboxState Empty = new(0, null, null);
 
     public static async Task<OutboxState> OfMailAsync(AgeWatchContext db, CancellationToken stop) =>
-        Sum(await db.Clubs.AsNoTracking()
+        Sum(await db.Clubs.AsNoTracking().AcrossClubs()
         .Select(c => new OutboxState(
             db.Digests.Count(d => d.ClubId == c.ClubId && d.State == SendState.Waiting),
             db.Digests.Where(d => d.ClubId == c.ClubId && d.State == SendState.Waiting)
@@ -23,7 +23,7 @@ internal sealed record OutboxState(int Waiting, DateTime? OldestAt, DateTime? Du
         .ToListAsync(stop));
 
     public static async Task<OutboxState> OfWebhooksAsync(AgeWatchContext db, CancellationToken stop) =>
-        Sum(await db.Clubs.AsNoTracking()
+        Sum(await db.Clubs.AsNoTracking().AcrossClubs()
         .Select(c => new OutboxState(
             db.WebhookDeliveries.Count(d => d.ClubId == c.ClubId && d.State == SendState.Waiting),
             db.WebhookDeliveries.Where(d => d.ClubId == c.ClubId && d.State == SendState.Waiting)

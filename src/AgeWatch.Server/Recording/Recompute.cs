@@ -95,7 +95,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         List<ClubConvention> conventions = [];
         var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read =>
         {
-            var onThem = $"club_id = @club AND vehicle_id {read.In("vehicles")}";
+            var onThem = $"vehicle_id {read.In("vehicles")}";
             known = isAll
                 ? read.Rows<DueStateRow>(onThem)
                 : read.With("day", day).Rows<DueStateRow>($"{onThem} AND next_change_on <= @day");

@@ -11,7 +11,7 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
 
     public async Task RunAsync(CancellationToken stop)
     {
-        var behind = await db.Webhooks.AsNoTracking()
+        var behind = await db.Webhooks.AsNoTracking().AcrossClubs()
             .Where(w => w.DisabledAt == null)
             .Join(
                 db.ClubCounters.Where(c => c.Name == ClubCounter.Events),
@@ -27,6 +27,7 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
 
     private async Task CatchUpAsync(Guid clubId, Guid webhookId, CancellationToken stop)
     {
+        db.EnterClub(clubId);
         while (await db.Webhooks.SingleOrDefaultAsync(w =>
             w.ClubId == clubId && w.Id == webhookId && w.DisabledAt == null, stop) is { } webhook)
         {

@@ -113,9 +113,11 @@ internal sealed class WebhookOutbox(
             CancellationToken.None);
     }
 
-    private static IQueryable<WebhookDelivery> Mine(AgeWatchContext db, Claim claim) =>
-        db.WebhookDeliveries.Where(d =>
-            d.ClubId == claim.ClubId && d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
+    private static IQueryable<WebhookDelivery> Mine(AgeWatchContext db, Claim claim)
+    {
+        db.EnterClub(claim.ClubId);
+        return db.WebhookDeliveries.Where(d => d.LeaseOwner == claim.Owner && d.State == SendState.Waiting);
+    }
 
     private sealed record Batch(Claim Claim, IReadOnlyList<(WebhookDelivery Delivery, Webhook Webhook)> Rows);
 }

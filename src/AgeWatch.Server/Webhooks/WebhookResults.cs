@@ -15,6 +15,7 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
     {
         await using var scope = scopes.CreateAsyncScope();
         var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
+        db.EnterClub(claim.ClubId);
         var now = clock.GetUtcNow().UtcDateTime;
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         var isKept = outcome switch

@@ -32,8 +32,10 @@ internal static class NightStep
         if (what == "seed")
         {
             await Server.Program.PrepareAsync(app);
+            db.EnterClub(await ClubAsync(db));
             await BenchClub.SeedAsync(
-                db, await ClubAsync(db), int.Parse(args[4], CultureInfo.InvariantCulture), default);
+                db, db.ClubId, int.Parse(args[4], CultureInfo.InvariantCulture), default);
+            db.EnterClub(BenchClub.WarmUp);
             db.Add(new Club
             {
                 ClubId = BenchClub.WarmUp,
@@ -59,6 +61,7 @@ internal static class NightStep
         if (what is "full" or "incremental")
         {
             // A server is warm when its night comes, and the compiler at rest.
+            db.EnterClub(BenchClub.WarmUp);
             for (var round = 3; round > 0; round--)
             {
                 await assessment.FullAsync(BenchClub.WarmUp, day.AddDays(-60 * round), step, default);
@@ -74,6 +77,7 @@ internal static class NightStep
             await PlainRule.ExplainAsync(db, day, default);
         }
 
+        db.EnterClub(clubId);
         var idle = Megabytes("VmRSS");
         var watch = Stopwatch.StartNew();
         var written = 0;
@@ -102,7 +106,7 @@ internal static class NightStep
     }
 
     private static Task<Guid> ClubAsync(AgeWatchContext db) =>
-        db.Clubs.Where(c => c.ClubId != BenchClub.WarmUp).Select(c => c.ClubId).SingleAsync();
+        db.Clubs.AcrossClubs().Where(c => c.ClubId != BenchClub.WarmUp).Select(c => c.ClubId).SingleAsync();
 
     private static long Megabytes(string name) => long.Parse(
         File.ReadLines("/proc/self/status")

@@ -134,7 +134,8 @@ internal static class DigestBench
 
     private static async Task<Guid> SeedAsync(AgeWatchContext db)
     {
-        var clubId = await db.Clubs.Select(c => c.ClubId).SingleAsync();
+        var clubId = await db.Clubs.AcrossClubs().Select(c => c.ClubId).SingleAsync();
+        db.EnterClub(clubId);
         List<Member> members = [];
         List<Vehicle> cars = [];
         List<Component> parts = [];

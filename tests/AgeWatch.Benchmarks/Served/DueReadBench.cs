@@ -41,7 +41,8 @@ internal static class DueReadBench
         await using (var scope = app.Services.CreateAsyncScope())
         {
             var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
-            var clubId = await db.Clubs.Select(c => c.ClubId).SingleAsync();
+            var clubId = await db.Clubs.AcrossClubs().Select(c => c.ClubId).SingleAsync();
+            db.EnterClub(clubId);
             await BenchClub.SeedAsync(db, clubId, 100 * BenchClub.PartsPerCar, default);
             await scope.ServiceProvider.GetRequiredService<NightAssessment>()
                 .FullAsync(clubId, BenchClub.Start, (_, _) => Task.CompletedTask, default);

@@ -14,7 +14,7 @@ namespace AgeWatch.Server.Tests.Architecture;
 public sealed class TenantModelTests
 {
     // Read before the club is known, or about the server and no club.
-    private static readonly Type[] NotTenantOwned = [
+    internal static readonly Type[] NotTenantOwned = [
         typeof(AccessHash), typeof(ServerSecret), typeof(WorkerHeartbeat), typeof(MailDomain)];
 
     [Theory]
@@ -46,6 +46,17 @@ public sealed class TenantModelTests
                    + $"{reference.PrincipalEntityType.GetTableName()}",
         ];
         Assert.Empty(faults);
+    }
+
+    /// <summary>A table with a club column is found by its club alone; one without is of no club.</summary>
+    [Fact]
+    public void Every_tenants_table_is_filtered_by_the_club_that_was_entered()
+    {
+        const string Filter = "row => (row.ClubId == value(AgeWatch.Storage.AgeWatchContext).ClubId)";
+        using var db = TestDatabase.Open(DatabaseKind.Sqlite, "Data Source=none");
+        Assert.All(db.Model.GetEntityTypes().Where(table => !table.IsOwned()), table => Assert.Equal(
+            NotTenantOwned.Contains(table.ClrType) ? null : Filter,
+            table.FindDeclaredQueryFilter(AgeWatchContext.ClubFilter)?.Expression?.ToString()));
     }
 
     private static bool ClubFirst(IReadOnlyList<IReadOnlyProperty> properties) =>

@@ -79,7 +79,12 @@ internal sealed class ChaosMonth : IAsyncDisposable
         }
     }
 
-    public AgeWatchContext Open() => TestDatabase.Open(DatabaseKind.Postgres, Connection);
+    public AgeWatchContext Open()
+    {
+        var db = TestDatabase.Open(DatabaseKind.Postgres, Connection);
+        db.EnterFirstClub();
+        return db;
+    }
 
     public bool WasKilled(int line) => _killedLines.Contains(line);
 

@@ -79,6 +79,7 @@ internal static class Given
                 LastFour = key[^4..],
                 CreatedAt = now
             };
+            db.EnterClub(club.ClubId);
             db.AddRange(
                 club, officer,
                 new AccessHash

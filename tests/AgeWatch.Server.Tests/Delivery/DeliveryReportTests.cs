@@ -169,11 +169,12 @@ public sealed class DeliveryReportTests
         var digest = await GivenSentAsync(app, "bob@example.org");
         var returned = $"<{digest.MessageId}>";
         var failed = Last(ManyRecipients, "bob@example.org");
-        await using (var db = app.Database.Open())
+        var othersId = Guid.CreateVersion7();
+        await using (var db = app.Database.Open(othersId))
         {
             Club other = new()
             {
-                ClubId = Guid.CreateVersion7(),
+                ClubId = othersId,
                 Name = "Other",
                 TimeZone = "UTC",
                 CreatedAt = DateTime.UnixEpoch
@@ -244,8 +245,8 @@ public sealed class DeliveryReportTests
         using var json = new StringContent("{}", Encoding.UTF8, "application/json");
         await (await app.Officer.PostAsync("/v1/delivery-reports", json, Stop)).Problem(415, "unsupported-media-type");
         await using var after = app.Database.Open();
-        Assert.False(await after.Members.AnyAsync(m => m.MailSuspendedAt != null, Stop));
-        Assert.False(await after.Digests.AnyAsync(d => d.State != SendState.Accepted, Stop));
+        Assert.False(await after.Members.AcrossClubs().AnyAsync(m => m.MailSuspendedAt != null, Stop));
+        Assert.False(await after.Digests.AcrossClubs().AnyAsync(d => d.State != SendState.Accepted, Stop));
 
         // The address has changed since: the old one's failure is no reason to stop the new one. A pipe's own first
         // line is no hindrance.
@@ -255,7 +256,7 @@ public sealed class DeliveryReportTests
             .. "From MAILER-DAEMON Thu Jan  1 00:00:00 1970\n"u8,
             .. Report(failed.Replace("5.0.0", "5.1.1", StringComparison.Ordinal), returned, headersAlone: true)];
         Assert.Equal("undelivered", (await PostAsync(app.Officer, piped)).Text("outcome"));
-        Assert.False(await after.Members.AnyAsync(m => m.MailSuspendedAt != null, Stop));
+        Assert.False(await after.Members.AcrossClubs().AnyAsync(m => m.MailSuspendedAt != null, Stop));
     }
 
     // Without the worker of its own, so that what waits does so until the test sends it. It is a file then, which is

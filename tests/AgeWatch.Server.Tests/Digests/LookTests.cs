@@ -258,8 +258,11 @@ public sealed partial class LookTests
             TimeZone = "UTC",
             CreatedAt = DateTime.UnixEpoch
         };
-        db.Add(other);
-        await db.SaveChangesAsync(Stop);
+        await using (var elsewhere = app.Database.Open(other.ClubId))
+        {
+            elsewhere.Add(other);
+            await elsewhere.SaveChangesAsync(Stop);
+        }
 
         Assert.Equal(200, await StatusAsync(clubId, digest.Id, await CarAsync(app, 2)));
         Assert.Equal(410, await StatusAsync(clubId, digest.Id, await CarAsync(app, 1)));

@@ -64,10 +64,12 @@ public sealed class TestApp : IAsyncDisposable
         DefaultRequestHeaders = { Authorization = new AuthenticationHeaderValue("Bearer", key) },
     };
 
-    /// <summary>Runs work with services of one request, <see cref="AgeWatchContext"/> among them.</summary>
+    /// <summary>Runs work with services of one request of the first club, <see cref="AgeWatchContext"/> among
+    /// them.</summary>
     public async Task<T> InScopeAsync<T>(Func<IServiceProvider, Task<T>> work)
     {
         await using var scope = Services.CreateAsyncScope();
+        scope.ServiceProvider.GetRequiredService<AgeWatchContext>().EnterFirstClub();
         return await work(scope.ServiceProvider);
     }
 

@@ -45,7 +45,20 @@ public sealed class TestDatabase : IAsyncDisposable
     public static async Task<TestDatabase> CreateEmptyAsync(DatabaseKind kind) =>
         new(kind, kind == DatabaseKind.Postgres ? await PostgresFixture.CreateEmptyDatabaseAsync() : null);
 
-    public AgeWatchContext Open() => Open(Kind, Connection);
+    /// <summary>In the club that the first start made, where there was one.</summary>
+    public AgeWatchContext Open()
+    {
+        var db = Open(Kind, Connection);
+        db.EnterFirstClub();
+        return db;
+    }
+
+    public AgeWatchContext Open(Guid clubId)
+    {
+        var db = Open(Kind, Connection);
+        db.EnterClub(clubId);
+        return db;
+    }
 
     internal static AgeWatchContext Open(DatabaseKind kind, string connection)
     {

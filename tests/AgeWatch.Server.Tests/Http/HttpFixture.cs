@@ -85,7 +85,9 @@ public abstract class HttpFixture(DatabaseKind kind) : IAsyncLifetime
     internal async Task InDatabase(Func<AgeWatchContext, Task> work)
     {
         await using var scope = Services.CreateAsyncScope();
-        await work(scope.ServiceProvider.GetRequiredService<AgeWatchContext>());
+        var db = scope.ServiceProvider.GetRequiredService<AgeWatchContext>();
+        db.EnterFirstClub();
+        await work(db);
     }
 }
 

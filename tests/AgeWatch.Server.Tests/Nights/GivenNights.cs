@@ -36,7 +36,7 @@ internal static class GivenNights
     public static async Task GivenOwnersAsync(
         this TestDatabase database, Guid clubId, int count, string domain, bool withOfficer = false)
     {
-        await using var db = database.Open();
+        await using var db = database.Open(clubId);
         for (var i = 1; i <= count; i++)
         {
             Member member = new()

@@ -34,7 +34,7 @@ public sealed class HistoryTests
         List<RandomHistory> lives = [];
         foreach (var clubId in (Guid[])[incremental, full])
         {
-            await using var db = app.Database.Open();
+            await using var db = app.Database.Open(clubId);
             db.Add(new Club
             {
                 ClubId = clubId,
@@ -86,6 +86,7 @@ public sealed class HistoryTests
         IEnumerable<object>> step) => app.InScopeAsync(async services =>
     {
         var db = services.GetRequiredService<AgeWatchContext>();
+        db.EnterClub(life.ClubId);
         await RandomHistory.ApplyAsync(db, step(life), Stop);
         Guid?[] touched = [.. await db.Vehicles.Where(v => v.ClubId == life.ClubId)
             .Select(v => (Guid?)v.Id)
@@ -97,6 +98,7 @@ public sealed class HistoryTests
     private static Task<RecomputeCount> RunAsync(TestApp app, Guid clubId, DateOnly day, bool isFull) =>
         app.InScopeAsync(async services =>
     {
+        services.GetRequiredService<AgeWatchContext>().EnterClub(clubId);
         var assessment = services.GetRequiredService<NightAssessment>();
         var all = default(RecomputeCount);
         NightAssessment.Step step = (count, _) =>
@@ -111,7 +113,7 @@ public sealed class HistoryTests
     /// <summary>Ids and the clock's hour aside, what is stored: the states, and the events as a set.</summary>
     private static async Task<string> TableAsync(TestApp app, Guid clubId)
     {
-        await using var db = app.Database.Open();
+        await using var db = app.Database.Open(clubId);
         var states = await db.DueStates.AsNoTracking()
             .Where(s => s.ClubId == clubId)
             .OrderBy(s => s.SubjectId)

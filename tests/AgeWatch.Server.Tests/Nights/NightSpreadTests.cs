@@ -68,7 +68,7 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
             SimulatedClock.Set(clock, new(2026, 11, 26, 17, 0, 0, TimeSpan.Zero), speed: 4);
             await UntilAsync(Patience, async () => await DoneAsync(database) == Clubs.Length - 1);
             await using var meanwhile = database.Open();
-            var stuck = await meanwhile.NightRuns.AsNoTracking()
+            var stuck = await meanwhile.NightRuns.AsNoTracking().AcrossClubs()
                 .SingleAsync(n => n.Status != NightRunStatus.Done, Stop);
             Assert.Equal((slow, NightRunStatus.Running), (stuck.ClubId, stuck.Status));
             await transaction.CommitAsync(Stop);
@@ -80,11 +80,11 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
 
         // Each club's night once, for its own local day, and each of its digests once.
         await using var db = database.Open();
-        var runs = await db.NightRuns.AsNoTracking().ToListAsync(Stop);
+        var runs = await db.NightRuns.AsNoTracking().AcrossClubs().ToListAsync(Stop);
         Assert.Equal(Clubs.Select(c => (clubs[c.Zone], c.LocalDate, 1, Owners))
             .Order(), runs.Select(n => (n.ClubId, n.LocalDate, n.Attempts, n.Digests))
             .Order());
-        var digests = await db.Digests.AsNoTracking().ToListAsync(Stop);
+        var digests = await db.Digests.AsNoTracking().AcrossClubs().ToListAsync(Stop);
         Assert.Equal(Clubs.Length * Owners, digests.Count);
         Assert.All(
             digests.GroupBy(d => d.ClubId),
@@ -114,20 +114,17 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
     private static async Task<Dictionary<string, Guid>> FoundAsync(TestDatabase database)
     {
         Dictionary<string, Guid> clubs = new() { ["UTC"] = await database.ClubIdAsync() };
-        await using (var db = database.Open())
+        foreach (var (zone, _) in Clubs.Where(c => c.Zone != "UTC"))
         {
-            foreach (var (zone, _) in Clubs.Where(c => c.Zone != "UTC"))
+            clubs[zone] = Guid.CreateVersion7();
+            await using var db = database.Open(clubs[zone]);
+            db.Add(new Club
             {
-                clubs[zone] = Guid.CreateVersion7();
-                db.Add(new Club
-                {
-                    ClubId = clubs[zone],
-                    Name = zone,
-                    TimeZone = zone,
-                    CreatedAt = new(2026, 11, 26, 0, 0, 0, DateTimeKind.Utc)
-                });
-            }
-
+                ClubId = clubs[zone],
+                Name = zone,
+                TimeZone = zone,
+                CreatedAt = new(2026, 11, 26, 0, 0, 0, DateTimeKind.Utc)
+            });
             await db.SaveChangesAsync(Stop);
         }
 
@@ -142,7 +139,7 @@ public sealed partial class NightSpreadTests(ITestOutputHelper output)
     private static async Task<int> DoneAsync(TestDatabase database)
     {
         await using var db = database.Open();
-        return await db.NightRuns.CountAsync(n => n.Status == NightRunStatus.Done, Stop);
+        return await db.NightRuns.AcrossClubs().CountAsync(n => n.Status == NightRunStatus.Done, Stop);
     }
 
     [GeneratedRegex("Night of .* assessed")]

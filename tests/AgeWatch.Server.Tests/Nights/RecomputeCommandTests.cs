@@ -51,6 +51,7 @@ public sealed class RecomputeCommandTests
         await using var app = await TestApp.StartAsync(kind, null, Idle);
         DueNight night = new(await app.Database.ClubIdAsync(), FirstNight);
         await using var scope = app.Services.CreateAsyncScope();
+        scope.ServiceProvider.GetRequiredService<AgeWatchContext>().EnterClub(night.ClubId);
         var log = scope.ServiceProvider.GetRequiredService<NightLog>();
         await using var db = app.Database.Open();
 

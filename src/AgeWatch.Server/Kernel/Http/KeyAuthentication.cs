@@ -38,6 +38,7 @@ internal sealed class KeyAuthentication(
             return AuthenticateResult.Fail("The key is not valid.");
         }
 
+        db.EnterClub(found.ClubId);
         NoteUse(found, DateOnly.FromDateTime(now));
         Context.Features.Set(new Caller(found.ClubId, found.KeyId, found.Role, found.MemberId));
         ClaimsIdentity identity = new([new(ClaimTypes.Role, WireNames.Of(found.Role))], SchemeName);
@@ -72,7 +73,8 @@ internal sealed class KeyAuthentication(
         {
             try
             {
-                await db.Keys.Where(key => key.ClubId == found.ClubId && key.Id == found.KeyId)
+                // A token in the address can have led into another club meanwhile.
+                await db.Keys.AcrossClubs().Where(key => key.ClubId == found.ClubId && key.Id == found.KeyId)
                     .ExecuteUpdateAsync(set => set.SetProperty(key => key.LastUsedOn, today));
             }
             catch (DbException fault)

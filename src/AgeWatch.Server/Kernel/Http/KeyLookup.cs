@@ -11,6 +11,7 @@ internal sealed class KeyLookup
 {
     private readonly Func<AgeWatchContext, string, IAsyncEnumerable<FoundKey>> _find = EF.CompileAsyncQuery(
         (AgeWatchContext db, string hash) => db.AccessHashes
+            .IgnoreQueryFilters(new[] { AgeWatchContext.ClubFilter })
             .Where(access => access.Hash == hash && access.Kind == AccessKind.Key)
             .Join(
                 db.Keys,

@@ -34,6 +34,7 @@ internal static class LookEndpoint
             return LookPage.Unknown;
         }
 
+        db.EnterClub(look.ClubId);
         var found = await db.Digests.AsNoTracking().Where(d => d.ClubId == look.ClubId && d.Id == look.DigestId)
             .Join(
                 db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id },
