@@ -29,7 +29,7 @@ internal static class ServiceRecordEndpoints
         Guid id, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.FindTaskAsync(caller, id, stop) is { } task
             ? await page.ReadAsync(
-                db.ServiceRecords.AsNoTracking().Where(r => r.ClubId == task.ClubId && r.ServiceTaskId == task.Id),
+                db.ServiceRecords.AsNoTracking().Where(r => r.ServiceTaskId == task.Id),
                 Keyset.Down((ServiceRecord r) => r.DoneOn).ThenDown(r => r.Id),
                 r => ServiceRecordReply.From(r),
                 stop)
@@ -131,7 +131,7 @@ internal static class ServiceRecordEndpoints
         AgeWatchContext db, Caller caller, Guid id, Guid recordId, CancellationToken stop) =>
         await db.FindTaskAsync(caller, id, stop) is { } task
         && await db.ServiceRecords.SingleOrDefaultAsync(r =>
-            r.ClubId == caller.ClubId && r.ServiceTaskId == id && r.Id == recordId, stop) is { } record
+            r.ServiceTaskId == id && r.Id == recordId, stop) is { } record
             ? (task, record)
             : null;
 }

@@ -29,21 +29,21 @@ internal static class ServiceTaskEndpoints
     }
 
     private static async Task<Results<Page<ServiceTaskReply>, Problem>> List(
-        Guid vehicleId, Query<ServiceTaskFilter> query, PageQuery page, Caller caller, AgeWatchContext db,
+        Guid vehicleId, Query<ServiceTaskFilter> query, PageQuery page, AgeWatchContext db,
         CancellationToken stop)
     {
-        if (!await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop))
+        if (!await db.Vehicles.AnyAsync(v => v.Id == vehicleId, stop))
         {
             return Problems.NotFound();
         }
 
-        var tasks = db.ServiceTasks.AsNoTracking().Where(t => t.ClubId == caller.ClubId && t.VehicleId == vehicleId);
+        var tasks = db.ServiceTasks.AsNoTracking().Where(t => t.VehicleId == vehicleId);
         tasks = query.Value.PartKind is { } kind ? tasks.Where(t => t.PartKind == kind) : tasks;
         return await page.ReadAsync(
             tasks,
             Keyset.By((ServiceTask t) => t.Id),
             t => ServiceTaskReply.From(t, db.ServiceRecords
-                .Where(r => r.ClubId == t.ClubId && r.ServiceTaskId == t.Id)
+                .Where(r => r.ServiceTaskId == t.Id)
                 .OrderByDescending(r => r.DoneOn).ThenByDescending(r => r.Id).FirstOrDefault()),
             stop);
     }
@@ -52,7 +52,7 @@ internal static class ServiceTaskEndpoints
         Guid vehicleId, Body<ServiceTaskRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
         TimeProvider clock, CancellationToken stop)
     {
-        if (!await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop))
+        if (!await db.Vehicles.AnyAsync(v => v.Id == vehicleId, stop))
         {
             return Problems.NotFound();
         }
@@ -161,14 +161,14 @@ internal static class ServiceTaskEndpoints
 
     private static Task<ServiceRecord?> LastAsync(AgeWatchContext db, ServiceTask task, CancellationToken stop) =>
         db.ServiceRecords.AsNoTracking()
-        .Where(r => r.ClubId == task.ClubId && r.ServiceTaskId == task.Id)
+        .Where(r => r.ServiceTaskId == task.Id)
         .OrderByDescending(r => r.DoneOn).ThenByDescending(r => r.Id).FirstOrDefaultAsync(stop);
 
     private static async Task<Problem?> TwinAsync(
         ServiceTaskRequest wanted, ServiceTask task, AgeWatchContext db, CancellationToken stop) =>
         wanted.Reference is { } reference
         && await db.ServiceTasks.AnyAsync(t =>
-            t.ClubId == task.ClubId && t.Reference == reference && t.Id != task.Id, stop)
+            t.Reference == reference && t.Id != task.Id, stop)
             ? Problems.Conflict($"Another service task has the reference \"{reference}\".")
             : null;
 }

@@ -31,7 +31,7 @@ internal static class HourEndpoints
         Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.HasVehicleAsync(caller.ClubId, vehicleId, stop)
             ? await page.ReadAsync(
-                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((HourReading r) => r.ReadOn).Then(r => r.Id), r =>
+                Of(db, vehicleId).AsNoTracking(), Keyset.By((HourReading r) => r.ReadOn).Then(r => r.Id), r =>
                     HourReadingReply.From(r), stop)
             : Problems.NotFound();
 
@@ -65,8 +65,8 @@ internal static class HourEndpoints
     }
 
     private static async Task<Results<Tagged<HourReadingReply>, Problem>> Get(
-        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await Of(db, caller, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is { } reading
+        Guid vehicleId, Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await Of(db, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is { } reading
             ? Reply.Of(reading, HourReadingReply.From(reading))
             : Problems.NotFound();
 
@@ -74,7 +74,7 @@ internal static class HourEndpoints
         Guid vehicleId, Guid id, Change<HourReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
         CancellationToken stop)
     {
-        if (await Of(db, caller, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
+        if (await Of(db, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
         {
             return Problems.NotFound();
         }
@@ -103,7 +103,7 @@ internal static class HourEndpoints
         Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
         CancellationToken stop)
     {
-        if (await Of(db, caller, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
+        if (await Of(db, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
         {
             return Problems.NotFound();
         }
@@ -118,8 +118,8 @@ internal static class HourEndpoints
         return TypedResults.NoContent();
     }
 
-    private static IQueryable<HourReading> Of(AgeWatchContext db, Caller caller, Guid vehicleId) =>
-        db.HourReadings.Where(r => r.ClubId == caller.ClubId && r.VehicleId == vehicleId);
+    private static IQueryable<HourReading> Of(AgeWatchContext db, Guid vehicleId) =>
+        db.HourReadings.Where(r => r.VehicleId == vehicleId);
 }
 
 /// <summary>What a running-hours meter showed.</summary>

@@ -33,7 +33,7 @@ internal static class InstrumentEndpoints
         Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await db.HasVehicleAsync(caller.ClubId, vehicleId, stop)
             ? await page.ReadAsync(
-                db.Instruments.AsNoTracking().Where(i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId),
+                db.Instruments.AsNoTracking().Where(i => i.VehicleId == vehicleId),
                 Keyset.By((Instrument i) => i.Id),
                 i => InstrumentReply.From(i),
                 stop)
@@ -49,7 +49,7 @@ internal static class InstrumentEndpoints
         }
 
         var wanted = body.Value;
-        if (await TwinAsync(db, caller.ClubId, vehicleId, null, wanted.Label, stop) is { } twin)
+        if (await TwinAsync(db, vehicleId, null, wanted.Label, stop) is { } twin)
         {
             return twin;
         }
@@ -69,9 +69,9 @@ internal static class InstrumentEndpoints
     }
 
     private static async Task<Results<Tagged<InstrumentReply>, Problem>> GetInstrument(
-        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        Guid vehicleId, Guid id, AgeWatchContext db, CancellationToken stop) =>
         await db.Instruments.SingleOrDefaultAsync(i =>
-            i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
+            i.VehicleId == vehicleId && i.Id == id, stop) is { } instrument
             ? Reply.Of(instrument, InstrumentReply.From(instrument))
             : Problems.NotFound();
 
@@ -80,7 +80,7 @@ internal static class InstrumentEndpoints
         CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
-            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+            i => i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
         {
             return Problems.NotFound();
         }
@@ -94,7 +94,7 @@ internal static class InstrumentEndpoints
 
         if (wanted != current)
         {
-            if (await TwinAsync(db, caller.ClubId, vehicleId, id, wanted.Label, stop) is { } twin)
+            if (await TwinAsync(db, vehicleId, id, wanted.Label, stop) is { } twin)
             {
                 return twin;
             }
@@ -111,7 +111,7 @@ internal static class InstrumentEndpoints
         CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
-            i => i.ClubId == caller.ClubId && i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
+            i => i.VehicleId == vehicleId && i.Id == id, stop) is not { } instrument)
         {
             return Problems.NotFound();
         }
@@ -121,7 +121,7 @@ internal static class InstrumentEndpoints
             return problem;
         }
 
-        if (await db.OdometerReadings.AnyAsync(r => r.ClubId == caller.ClubId && r.InstrumentId == id, stop))
+        if (await db.OdometerReadings.AnyAsync(r => r.InstrumentId == id, stop))
         {
             return Problems.Conflict("It has readings. Set removedOn to say that it is no longer on the vehicle, or "
                 + "remove the readings first.");
@@ -142,9 +142,9 @@ internal static class InstrumentEndpoints
     }
 
     private static async Task<Problem?> TwinAsync(
-        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid? self, string label, CancellationToken stop) =>
+        AgeWatchContext db, Guid vehicleId, Guid? self, string label, CancellationToken stop) =>
         await db.Instruments.AnyAsync(i =>
-            i.ClubId == clubId && i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
+            i.VehicleId == vehicleId && i.Label == label && i.Id != self, stop)
             ? Problems.Conflict($"The vehicle already has an instrument \"{label}\".")
             : null;
 }

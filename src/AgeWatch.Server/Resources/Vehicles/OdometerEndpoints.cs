@@ -35,7 +35,7 @@ internal static class OdometerEndpoints
 
         var units = await UnitsAsync(db, caller.ClubId, vehicleId, stop);
         return await page.ReadAsync(
-            db.OdometerReadings.AsNoTracking().Where(r => r.ClubId == caller.ClubId && r.VehicleId == vehicleId),
+            db.OdometerReadings.AsNoTracking().Where(r => r.VehicleId == vehicleId),
             Keyset.By((OdometerReading r) => r.ReadOn).Then(r => r.Id),
             r => OdometerReadingReply.From(r, units[r.InstrumentId]),
             stop);
@@ -69,7 +69,7 @@ internal static class OdometerEndpoints
         TimeProvider clock, CancellationToken stop)
     {
         var instruments = await db.Instruments.Where(i =>
-            i.ClubId == clubId && i.VehicleId == vehicleId).ToListAsync(stop);
+            i.VehicleId == vehicleId).ToListAsync(stop);
         if (Choose(instruments, wanted, today, out var instrument) is { } problem)
         {
             return (null, null, problem);
@@ -91,8 +91,8 @@ internal static class OdometerEndpoints
     }
 
     private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> GetReading(
-        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller.ClubId, vehicleId, id, stop) is var (reading, instrument)
+        Guid vehicleId, Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, vehicleId, id, stop) is var (reading, instrument)
             ? Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit))
             : Problems.NotFound();
 
@@ -100,7 +100,7 @@ internal static class OdometerEndpoints
         Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db,
         Ledger ledger, CancellationToken stop)
     {
-        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, instrument))
+        if (await FindAsync(db, vehicleId, id, stop) is not var (reading, instrument))
         {
             return Problems.NotFound();
         }
@@ -138,7 +138,7 @@ internal static class OdometerEndpoints
         Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
         CancellationToken stop)
     {
-        if (await FindAsync(db, caller.ClubId, vehicleId, id, stop) is not var (reading, _))
+        if (await FindAsync(db, vehicleId, id, stop) is not var (reading, _))
         {
             return Problems.NotFound();
         }
@@ -155,7 +155,7 @@ internal static class OdometerEndpoints
 
     internal static Task<bool> HasVehicleAsync(
         this AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
-        db.Vehicles.AnyAsync(v => v.ClubId == clubId && v.Id == vehicleId, stop);
+        db.Vehicles.AnyAsync(v => v.Id == vehicleId, stop);
 
     private static long Thousandths(decimal value) => (long)decimal.Round(value * 1000m);
 
@@ -207,21 +207,21 @@ internal static class OdometerEndpoints
     }
 
     private static async Task<(OdometerReading Reading, Instrument Instrument)?> FindAsync(
-        AgeWatchContext db, Guid clubId, Guid vehicleId, Guid id, CancellationToken stop)
+        AgeWatchContext db, Guid vehicleId, Guid id, CancellationToken stop)
     {
         if (await db.OdometerReadings.SingleOrDefaultAsync(
-            r => r.ClubId == clubId && r.VehicleId == vehicleId && r.Id == id, stop) is not { } reading)
+            r => r.VehicleId == vehicleId && r.Id == id, stop) is not { } reading)
         {
             return null;
         }
 
         return (
-            reading, await db.Instruments.SingleAsync(i => i.ClubId == clubId && i.Id == reading.InstrumentId, stop));
+            reading, await db.Instruments.SingleAsync(i => i.Id == reading.InstrumentId, stop));
     }
 
     private static Task<Dictionary<Guid, DistanceUnit>> UnitsAsync(
         AgeWatchContext db, Guid clubId, Guid vehicleId, CancellationToken stop) =>
-        db.Instruments.Where(i => i.ClubId == clubId && i.VehicleId == vehicleId)
+        db.Instruments.Where(i => i.VehicleId == vehicleId)
             .ToDictionaryAsync(i => i.Id, i => i.Unit, stop);
 }
 

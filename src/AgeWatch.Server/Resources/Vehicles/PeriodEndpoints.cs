@@ -124,10 +124,10 @@ internal sealed class Periods<TRequest, TReply>
     public required Action<VehiclePeriod, TRequest> Take { get; init; }
 
     public async Task<Results<Page<TReply>, Problem>> List(
-        Guid vehicleId, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await UnitAsync(db, caller, vehicleId, stop) is { } unit
+        Guid vehicleId, PageQuery page, AgeWatchContext db, CancellationToken stop) =>
+        await UnitAsync(db, vehicleId, stop) is { } unit
             ? await page.ReadAsync(
-                Of(db, caller, vehicleId).AsNoTracking(), Keyset.By((VehiclePeriod p) => p.FromOn).Then(p => p.Id), p =>
+                Of(db, vehicleId).AsNoTracking(), Keyset.By((VehiclePeriod p) => p.FromOn).Then(p => p.Id), p =>
                     Reply(p, unit), stop)
             : Problems.NotFound();
 
@@ -135,7 +135,7 @@ internal sealed class Periods<TRequest, TReply>
         Guid vehicleId, Body<TRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
         CancellationToken stop)
     {
-        if (await UnitAsync(db, caller, vehicleId, stop) is not { } unit)
+        if (await UnitAsync(db, vehicleId, stop) is not { } unit)
         {
             return Problems.NotFound();
         }
@@ -154,8 +154,8 @@ internal sealed class Periods<TRequest, TReply>
     }
 
     public async Task<Results<Tagged<TReply>, Problem>> Get(
-        Guid vehicleId, Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, vehicleId, id, stop) is var (period, unit)
+        Guid vehicleId, Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, vehicleId, id, stop) is var (period, unit)
             ? Kernel.Http.Reply.Of(period, Reply(period, unit))
             : Problems.NotFound();
 
@@ -163,7 +163,7 @@ internal sealed class Periods<TRequest, TReply>
         Guid vehicleId, Guid id, Change<TRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
         CancellationToken stop)
     {
-        if (await FindAsync(db, caller, vehicleId, id, stop) is not var (period, unit))
+        if (await FindAsync(db, vehicleId, id, stop) is not var (period, unit))
         {
             return Problems.NotFound();
         }
@@ -187,7 +187,7 @@ internal sealed class Periods<TRequest, TReply>
         Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
         CancellationToken stop)
     {
-        if (await FindAsync(db, caller, vehicleId, id, stop) is not var (period, _))
+        if (await FindAsync(db, vehicleId, id, stop) is not var (period, _))
         {
             return Problems.NotFound();
         }
@@ -202,22 +202,22 @@ internal sealed class Periods<TRequest, TReply>
         return TypedResults.NoContent();
     }
 
-    private IQueryable<VehiclePeriod> Of(AgeWatchContext db, Caller caller, Guid vehicleId)
+    private IQueryable<VehiclePeriod> Of(AgeWatchContext db, Guid vehicleId)
     {
         var kind = Kind;
-        return db.VehiclePeriods.Where(p => p.ClubId == caller.ClubId && p.VehicleId == vehicleId && p.Kind == kind);
+        return db.VehiclePeriods.Where(p => p.VehicleId == vehicleId && p.Kind == kind);
     }
 
     private async Task<(VehiclePeriod Period, DistanceUnit Unit)?> FindAsync(
-        AgeWatchContext db, Caller caller, Guid vehicleId, Guid id, CancellationToken stop) =>
-        await UnitAsync(db, caller, vehicleId, stop) is { } unit
-        && await Of(db, caller, vehicleId).SingleOrDefaultAsync(p => p.Id == id, stop) is { } period
+        AgeWatchContext db, Guid vehicleId, Guid id, CancellationToken stop) =>
+        await UnitAsync(db, vehicleId, stop) is { } unit
+        && await Of(db, vehicleId).SingleOrDefaultAsync(p => p.Id == id, stop) is { } period
             ? (period, unit)
             : null;
 
     private static Task<DistanceUnit?> UnitAsync(
-        AgeWatchContext db, Caller caller, Guid vehicleId, CancellationToken stop) =>
-        db.Vehicles.Where(v => v.ClubId == caller.ClubId && v.Id == vehicleId)
+        AgeWatchContext db, Guid vehicleId, CancellationToken stop) =>
+        db.Vehicles.Where(v => v.Id == vehicleId)
             .Select(v => (DistanceUnit?)v.DistanceUnit)
             .SingleOrDefaultAsync(stop);
 }

@@ -42,17 +42,15 @@ internal static class UsualDistanceEndpoints
     }
 
     private static Task<Page<UsualDistanceReply>> List(
-        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
-        db.UsualDistances.AsNoTracking()
-            .Where(u => u.ClubId == caller.ClubId), Keyset.By((UsualDistance u) => u.Id), u =>
-                UsualDistanceReply.From(u), stop);
+        PageQuery page, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.UsualDistances.AsNoTracking(), Keyset.By((UsualDistance u) => u.Id), u => UsualDistanceReply.From(u), stop);
 
     private static async Task<Results<TaggedCreated<UsualDistanceReply>, Problem>> Create(
         Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
         CancellationToken stop)
     {
         var wanted = body.Value;
-        if (await db.UsualDistances.AnyAsync(u => u.ClubId == caller.ClubId && u.Kind == wanted.Kind, stop))
+        if (await db.UsualDistances.AnyAsync(u => u.Kind == wanted.Kind, stop))
         {
             return Problems.Conflict(
                 $"The club has a figure for the kind {WireNames.Of(wanted.Kind)} already; change that.");
@@ -71,16 +69,16 @@ internal static class UsualDistanceEndpoints
     }
 
     private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Get(
-        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(id, caller, db, stop) is { } usual
+        Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(id, db, stop) is { } usual
             ? Reply.Of(usual, UsualDistanceReply.From(usual))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Patch(
-        Guid id, Change<UsualDistanceRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, Change<UsualDistanceRequest> change, AgeWatchContext db, Ledger ledger,
         TimeProvider clock, CancellationToken stop)
     {
-        if (await FindAsync(id, caller, db, stop) is not { } usual)
+        if (await FindAsync(id, db, stop) is not { } usual)
         {
             return Problems.NotFound();
         }
@@ -107,9 +105,9 @@ internal static class UsualDistanceEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, IfMatch ifMatch, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
-        if (await FindAsync(id, caller, db, stop) is not { } usual)
+        if (await FindAsync(id, db, stop) is not { } usual)
         {
             return Problems.NotFound();
         }
@@ -128,11 +126,11 @@ internal static class UsualDistanceEndpoints
         Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         var today = await ledger.TodayAsync(caller.ClubId, stop);
-        var unit = await db.Clubs.Where(c => c.ClubId == caller.ClubId).Select(c => c.DistanceUnit).SingleAsync(stop);
+        var unit = await db.Clubs.Select(c => c.DistanceUnit).SingleAsync(stop);
         List<(VehicleKind Kind, Distance PerYear)> known = [];
         for (var after = default(Guid?); ;)
         {
-            var next = db.Vehicles.AsNoTracking().Where(v => v.ClubId == caller.ClubId);
+            var next = db.Vehicles.AsNoTracking();
             next = after is { } last ? next.Where(v => v.Id > last) : next;
             var vehicles = await next.OrderBy(v => v.Id).Take(VehiclesAtOnce).ToListAsync(stop);
             if (vehicles.Count == 0)
@@ -155,15 +153,15 @@ internal static class UsualDistanceEndpoints
     {
         var (clubId, ids) = (vehicles[0].ClubId, vehicles.ConvertAll(v => v.Id));
         var instruments = (await db.Instruments.AsNoTracking()
-            .Where(i => i.ClubId == clubId && ids.Contains(i.VehicleId))
+            .Where(i => ids.Contains(i.VehicleId))
             .ToListAsync(stop)).ToLookup(i => i.VehicleId);
         var readings = (await db.OdometerReadings.AsNoTracking()
-            .Where(r => r.ClubId == clubId && ids.Contains(r.VehicleId))
+            .Where(r => ids.Contains(r.VehicleId))
                 .OrderBy(r => r.ReadOn)
                 .ThenBy(r => r.Id)
                 .ToListAsync(stop)).ToLookup(r => r.VehicleId);
         var periods = (await db.VehiclePeriods.AsNoTracking()
-            .Where(p => p.ClubId == clubId && ids.Contains(p.VehicleId))
+            .Where(p => ids.Contains(p.VehicleId))
             .ToListAsync(stop)).ToLookup(p => p.VehicleId);
         return
             from vehicle in vehicles
@@ -176,15 +174,15 @@ internal static class UsualDistanceEndpoints
             select (vehicle.Kind, usage.UsedPerYear!.Value);
     }
 
-    private static Task<UsualDistance?> FindAsync(Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        db.UsualDistances.SingleOrDefaultAsync(u => u.ClubId == caller.ClubId && u.Id == id, stop);
+    private static Task<UsualDistance?> FindAsync(Guid id, AgeWatchContext db, CancellationToken stop) =>
+        db.UsualDistances.SingleOrDefaultAsync(u => u.Id == id, stop);
 
     // What an owner declares stands before it, so only the others are touched.
     private static async Task SaveAsync(
         UsualDistance usual, AgeWatchContext db, Ledger ledger, CancellationToken stop) => await ledger.SaveAsync(
         usual.ClubId,
         await db.Vehicles.Where(v =>
-            v.ClubId == usual.ClubId && v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)
+            v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)
             .Select(v => (Guid?)v.Id)
             .ToListAsync(stop),
         stop);

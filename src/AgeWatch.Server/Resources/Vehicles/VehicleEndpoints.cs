@@ -22,10 +22,10 @@ internal static class VehicleEndpoints
     }
 
     private static Task<Page<VehicleReply>> List(
-        Query<VehicleFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Query<VehicleFilter> query, PageQuery page, AgeWatchContext db, CancellationToken stop)
     {
         var filter = query.Value;
-        var vehicles = db.Vehicles.AsNoTracking().Where(v => v.ClubId == caller.ClubId);
+        var vehicles = db.Vehicles.AsNoTracking();
         vehicles = filter.MemberId is { } member ? vehicles.Where(v => v.MemberId == member) : vehicles;
         vehicles = filter.Reference is { } reference ? vehicles.Where(v => v.Reference == reference) : vehicles;
         vehicles = filter.Kind is { } kind ? vehicles.Where(v => v.Kind == kind) : vehicles;
@@ -57,9 +57,9 @@ internal static class VehicleEndpoints
     }
 
     private static async Task<Results<Tagged<VehicleReply>, Problem>> Get(
-        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        Guid id, AgeWatchContext db, CancellationToken stop) =>
         await db.Vehicles.AsNoTracking()
-            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == id, stop) is { } vehicle
+            .SingleOrDefaultAsync(v => v.Id == id, stop) is { } vehicle
             ? Reply.Of(vehicle, VehicleReply.From(vehicle))
             : Problems.NotFound();
 
@@ -68,7 +68,7 @@ internal static class VehicleEndpoints
         CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
-            v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
+            v.Id == id, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -90,7 +90,7 @@ internal static class VehicleEndpoints
                 // Whoever parts with a car is told no more of it, unless an officer asks for it anew.
                 db.Subscriptions.RemoveRange(await db.Subscriptions
                     .Where(s =>
-                        s.ClubId == caller.ClubId && s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
+                        s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
             }
 
             vehicle.Take(wanted, clock.GetUtcNow().UtcDateTime);
@@ -104,7 +104,7 @@ internal static class VehicleEndpoints
         Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
-            v.ClubId == caller.ClubId && v.Id == id, stop) is not { } vehicle)
+            v.Id == id, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -115,8 +115,8 @@ internal static class VehicleEndpoints
         }
 
         var elsewhere = await db.Fittings.CountAsync(
-            f => f.ClubId == caller.ClubId && f.VehicleId == id
-                && !db.Components.Any(c => c.ClubId == f.ClubId && c.Id == f.ComponentId && c.VehicleId == id),
+            f => f.VehicleId == id
+                && !db.Components.Any(c => c.Id == f.ComponentId && c.VehicleId == id),
             stop);
         if (elsewhere > 0)
         {
@@ -126,7 +126,7 @@ internal static class VehicleEndpoints
         }
 
         db.Fittings.RemoveRange(
-            await db.Fittings.Where(f => f.ClubId == caller.ClubId && f.VehicleId == id).ToListAsync(stop));
+            await db.Fittings.Where(f => f.VehicleId == id).ToListAsync(stop));
         db.Vehicles.Remove(vehicle);
         await ledger.SaveAsync(caller.ClubId, id, stop);
         return TypedResults.NoContent();
@@ -145,14 +145,14 @@ internal static class VehicleEndpoints
         VehicleRequest wanted, Vehicle vehicle, AgeWatchContext db, CancellationToken stop)
     {
         if (wanted.MemberId is { } member
-            && !await db.Members.AnyAsync(m => m.ClubId == vehicle.ClubId && m.Id == member, stop))
+            && !await db.Members.AnyAsync(m => m.Id == member, stop))
         {
             return Problems.Invalid("#/memberId", "no-such-member", "There is no such member in the club.");
         }
 
         return wanted.Reference is { } reference
             && await db.Vehicles.AnyAsync(v =>
-                v.ClubId == vehicle.ClubId && v.Reference == reference && v.Id != vehicle.Id, stop)
+                v.Reference == reference && v.Id != vehicle.Id, stop)
             ? Problems.Conflict($"Another vehicle has the reference \"{reference}\".")
             : null;
     }
