@@ -18,7 +18,7 @@ internal static class ComponentCreation
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.Vehicles.AsNoTracking()
-            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == vehicleId, stop) is not { } vehicle)
+            .SingleOrDefaultAsync(v => v.Id == vehicleId, stop) is not { } vehicle)
         {
             return Problems.NotFound();
         }
@@ -42,7 +42,7 @@ internal static class ComponentCreation
         ComponentRequest wanted, Component component, AgeWatchContext db, CancellationToken stop) =>
         Kinds.Objection(wanted.PartKind) is { } objection ? Problems.Invalid([objection])
         : wanted.Reference is { } reference && await db.Components.AnyAsync(
-            c => c.ClubId == component.ClubId && c.Reference == reference && c.Id != component.Id, stop)
+            c => c.Reference == reference && c.Id != component.Id, stop)
             ? Problems.Conflict($"Another part has the reference \"{reference}\".")
         : null;
 

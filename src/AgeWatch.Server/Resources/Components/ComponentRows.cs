@@ -12,26 +12,26 @@ internal static class ComponentRows
         v1.MapResource(path, "Components", "Parts: what their age rests on, where they are and have been.");
 
     public static IQueryable<Component> Of(this AgeWatchContext db, Caller caller) =>
-        db.Components.Where(c => c.ClubId == caller.ClubId);
+        db.Components;
 
     public static Task<Component?> FindComponentAsync(
         this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
-        db.Components.SingleOrDefaultAsync(c => c.ClubId == caller.ClubId && c.Id == id, stop);
+        db.Components.SingleOrDefaultAsync(c => c.Id == id, stop);
 
     public static async Task<FittingHistory> HistoryAsync(
         this AgeWatchContext db, Component component, CancellationToken stop) =>
         new(await db.Fittings.Where(f =>
-            f.ClubId == component.ClubId && f.ComponentId == component.Id).ToListAsync(stop));
+            f.ComponentId == component.Id).ToListAsync(stop));
 
     public static async Task<ComponentReply> ToReplyAsync(
         this AgeWatchContext db, Component component, CancellationToken stop) =>
         ComponentReply.From(
             component,
             await db.Evidence.AsNoTracking()
-                .Where(e => e.ClubId == component.ClubId && e.ComponentId == component.Id && e.WithdrawnAt == null)
+                .Where(e => e.ComponentId == component.Id && e.WithdrawnAt == null)
                 .OrderBy(e => e.Id).ToListAsync(stop),
             await db.Fittings.AsNoTracking()
-                .Where(f => f.ClubId == component.ClubId && f.ComponentId == component.Id).ToListAsync(stop));
+                .Where(f => f.ComponentId == component.Id).ToListAsync(stop));
 
     public static Task<Page<ComponentReply>> ReadAsync(
         this AgeWatchContext db, PageQuery page, IQueryable<Component> components, CancellationToken stop) =>
@@ -40,10 +40,10 @@ internal static class ComponentRows
         Keyset.By((Component c) => c.Id),
         c => ComponentReply.From(
             c,
-            db.Evidence.Where(e => e.ClubId == c.ClubId && e.ComponentId == c.Id && e.WithdrawnAt == null)
+            db.Evidence.Where(e => e.ComponentId == c.Id && e.WithdrawnAt == null)
                 .OrderBy(e => e.Id)
                 .ToList(),
-            db.Fittings.Where(f => f.ClubId == c.ClubId && f.ComponentId == c.Id).ToList()),
+            db.Fittings.Where(f => f.ComponentId == c.Id).ToList()),
         stop);
 
     /// <summary>What hangs on a part or task moves its version, so that whoever has read it before is told.</summary>

@@ -33,7 +33,7 @@ internal static class DeferralEndpoints
     private static async Task<Results<Page<DeferralReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d =>
                 DeferralReply.From(d), stop)
             : Problems.NotFound();
 
@@ -47,7 +47,7 @@ internal static class DeferralEndpoints
         }
 
         var today = await ledger.TodayAsync(caller.ClubId, stop);
-        if (await ObstacleAsync(db, caller, subject, today, stop) is { } obstacle)
+        if (await ObstacleAsync(db, subject, today, stop) is { } obstacle)
         {
             return obstacle;
         }
@@ -68,7 +68,7 @@ internal static class DeferralEndpoints
     private static async Task<Results<Tagged<DeferralReply>, Problem>> Get(
         Guid id, Guid deferralId, SubjectRoute of, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-        && await Of(db, caller, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is { } deferral
+        && await Of(db, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is { } deferral
             ? Reply.Of(deferral, DeferralReply.From(deferral))
             : Problems.NotFound();
 
@@ -77,7 +77,7 @@ internal static class DeferralEndpoints
         AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
-            || await Of(db, caller, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is not { } deferral)
+            || await Of(db, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is not { } deferral)
         {
             return Problems.NotFound();
         }
@@ -100,20 +100,19 @@ internal static class DeferralEndpoints
     }
 
     private static async Task<Problem?> ObstacleAsync(
-        AgeWatchContext db, Caller caller, Subject subject, DateOnly today, CancellationToken stop) =>
+        AgeWatchContext db, Subject subject, DateOnly today, CancellationToken stop) =>
         Kinds.IsNeverDeferred(subject.PartKind)
             ? Problems.Conflict($"No deferral is offered for {subject.PartKind}: when it fails it can hurt someone "
                 + $"with little or no warning. Put it right or leave the vehicle standing.")
         : subject.VehicleId is null
             ? Problems.Conflict("The part is on no vehicle, so nothing has to be put off.")
-        : await Of(db, caller, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
+        : await Of(db, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
             ? Problems.Conflict(
                 "It is deferred already. End that deferral first: each decision has its own reason and end.")
         : null;
 
-    private static IQueryable<DeferralRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Deferrals.Where(
-        d => d.ClubId == caller.ClubId
-            && d.ComponentId == subject.ComponentId
+    private static IQueryable<DeferralRow> Of(AgeWatchContext db, Subject subject) => db.Deferrals.Where(
+        d => d.ComponentId == subject.ComponentId
             && d.ServiceTaskId == subject.ServiceTaskId);
 }
 

@@ -33,7 +33,7 @@ internal static class EvidenceEndpoints
             return Problems.NotFound();
         }
 
-        var evidence = db.Evidence.AsNoTracking().Where(e => e.ClubId == caller.ClubId && e.ComponentId == id);
+        var evidence = db.Evidence.AsNoTracking().Where(e => e.ComponentId == id);
         evidence = query.Value.Withdrawn is { } withdrawn
             ? evidence.Where(e => (e.WithdrawnAt != null) == withdrawn)
             : evidence;
@@ -70,8 +70,8 @@ internal static class EvidenceEndpoints
     }
 
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> Get(
-        Guid id, Guid evidenceId, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, id, evidenceId, stop) is { } row
+        Guid id, Guid evidenceId, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, id, evidenceId, stop) is { } row
             ? Reply.Of(row, EvidenceReply.From(row))
             : Problems.NotFound();
 
@@ -81,7 +81,7 @@ internal static class EvidenceEndpoints
         TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component
-            || await FindAsync(db, caller, id, evidenceId, stop) is not { } row)
+            || await FindAsync(db, id, evidenceId, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -128,7 +128,7 @@ internal static class EvidenceEndpoints
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component
-            || await FindAsync(db, caller, id, evidenceId, stop) is not { } row)
+            || await FindAsync(db, id, evidenceId, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -165,9 +165,9 @@ internal static class EvidenceEndpoints
         Problems.Conflict($"It has been withdrawn: {row.WithdrawnReason}");
 
     private static Task<EvidenceRow?> FindAsync(
-        AgeWatchContext db, Caller caller, Guid id, Guid evidenceId, CancellationToken stop) =>
+        AgeWatchContext db, Guid id, Guid evidenceId, CancellationToken stop) =>
         db.Evidence.SingleOrDefaultAsync(e =>
-            e.ClubId == caller.ClubId && e.ComponentId == id && e.Id == evidenceId, stop);
+            e.ComponentId == id && e.Id == evidenceId, stop);
 }
 
 /// <param name="Withdrawn">Absent: both what stands and what was withdrawn.</param>

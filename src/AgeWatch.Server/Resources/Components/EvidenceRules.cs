@@ -57,7 +57,7 @@ internal static class EvidenceRules
     public static async Task<FieldError?> ConventionErrorAsync(
         string? convention, string at, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         convention is null or MarkQuestion.Undeclared || MarkConventions.Find(convention) is not null
-        || await db.ClubConventions.AnyAsync(c => c.ClubId == caller.ClubId && c.Key == convention, stop)
+        || await db.ClubConventions.AnyAsync(c => c.Key == convention, stop)
             ? null
             : new("unknown-convention", "There is no such mark convention; GET /v1/mark-conventions lists them.", at);
 

@@ -34,7 +34,7 @@ internal static class FindingEndpoints
     private static async Task<Results<Page<FindingReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f =>
                 FindingReply.From(f), stop)
             : Problems.NotFound();
 
@@ -62,7 +62,7 @@ internal static class FindingEndpoints
     private static async Task<Results<Tagged<FindingReply>, Problem>> Get(
         Guid id, Guid findingId, SubjectRoute of, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-        && await Of(db, caller, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is { } finding
+        && await Of(db, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is { } finding
             ? Reply.Of(finding, FindingReply.From(finding))
             : Problems.NotFound();
 
@@ -71,7 +71,7 @@ internal static class FindingEndpoints
         AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
-            || await Of(db, caller, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is not { } finding)
+            || await Of(db, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is not { } finding)
         {
             return Problems.NotFound();
         }
@@ -88,9 +88,8 @@ internal static class FindingEndpoints
         return Reply.Of(finding, FindingReply.From(finding));
     }
 
-    private static IQueryable<FindingRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Findings.Where(
-        f => f.ClubId == caller.ClubId
-            && f.ComponentId == subject.ComponentId
+    private static IQueryable<FindingRow> Of(AgeWatchContext db, Subject subject) => db.Findings.Where(
+        f => f.ComponentId == subject.ComponentId
             && f.ServiceTaskId == subject.ServiceTaskId);
 }
 

@@ -33,7 +33,7 @@ internal static class FittingCorrection
 
         // Tracked: a walk-round may have told its built date in the same request.
         var vehicle = await db.Vehicles
-            .SingleAsync(v => v.ClubId == component.ClubId && v.Id == fitting.VehicleId, stop);
+            .SingleAsync(v => v.Id == fitting.VehicleId, stop);
         var isLastBeforeDiscard = component.DiscardedOn is not null && fitting.TakenOffOn == component.DiscardedOn;
         fitting.Position = wanted.Position;
         fitting.NotedBy = wanted.NotedBy;

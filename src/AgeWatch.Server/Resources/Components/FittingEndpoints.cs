@@ -66,7 +66,7 @@ internal static class FittingEndpoints
         }
 
         if (await db.Vehicles.AsNoTracking().SingleOrDefaultAsync(
-            v => v.ClubId == caller.ClubId && v.Id == wanted.VehicleId, stop) is not { } vehicle)
+            v => v.Id == wanted.VehicleId, stop) is not { } vehicle)
         {
             return Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle in the club.");
         }

@@ -57,7 +57,7 @@ internal static class FittingRules
         }
 
         var drums = await db.Instruments
-            .Where(i => i.ClubId == fitting.ClubId && i.VehicleId == fitting.VehicleId)
+            .Where(i => i.VehicleId == fitting.VehicleId)
                 .Select(i => i.Digits)
                 .ToListAsync(stop);
         return drums is [> DrumsThatComeRound];

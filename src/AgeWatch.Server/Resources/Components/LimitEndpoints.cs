@@ -31,7 +31,7 @@ internal static class LimitEndpoints
     private static async Task<Results<Page<OwnLimitReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, caller, subject).AsNoTracking(), Keyset.By((LimitRow l) => l.Id), l =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((LimitRow l) => l.Id), l =>
                 OwnLimitReply.Of(l), stop)
             : Problems.NotFound();
 
@@ -65,7 +65,7 @@ internal static class LimitEndpoints
     private static async Task<Results<Tagged<OwnLimitReply>, Problem>> Get(
         Guid id, Guid limitId, SubjectRoute of, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-        && await Of(db, caller, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is { } limit
+        && await Of(db, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is { } limit
             ? Reply.Of(limit, OwnLimitReply.Of(limit))
             : Problems.NotFound();
 
@@ -74,7 +74,7 @@ internal static class LimitEndpoints
         AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
-            || await Of(db, caller, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
+            || await Of(db, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
         {
             return Problems.NotFound();
         }
@@ -100,7 +100,7 @@ internal static class LimitEndpoints
         AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
-            || await Of(db, caller, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
+            || await Of(db, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
         {
             return Problems.NotFound();
         }
@@ -116,8 +116,7 @@ internal static class LimitEndpoints
         return TypedResults.NoContent();
     }
 
-    private static IQueryable<LimitRow> Of(AgeWatchContext db, Caller caller, Subject subject) => db.Limits.Where(
-        l => l.ClubId == caller.ClubId
-            && l.ComponentId == subject.ComponentId
+    private static IQueryable<LimitRow> Of(AgeWatchContext db, Subject subject) => db.Limits.Where(
+        l => l.ComponentId == subject.ComponentId
             && l.ServiceTaskId == subject.ServiceTaskId);
 }

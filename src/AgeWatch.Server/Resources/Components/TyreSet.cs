@@ -19,7 +19,7 @@ internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Compo
         List<FieldError> errors, CancellationToken stop)
     {
         if (await db.Vehicles.AsNoTracking()
-            .SingleOrDefaultAsync(v => v.ClubId == caller.ClubId && v.Id == side.VehicleId, stop) is not { } vehicle)
+            .SingleOrDefaultAsync(v => v.Id == side.VehicleId, stop) is not { } vehicle)
         {
             errors.Add(new("no-such-vehicle", "There is no such vehicle in the club.", JsonAt.Member(at, "vehicleId")));
             return new(side, []);

@@ -106,11 +106,11 @@ internal static class TyreSwapEndpoints
     private static async Task<List<Moved>> MovesAsync(
         Guid id, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
-        var componentIds = db.Fittings.Where(f => f.ClubId == caller.ClubId && f.SwapId == id)
+        var componentIds = db.Fittings.Where(f => f.SwapId == id)
             .Select(f => f.ComponentId);
         var components = await db.Of(caller).Where(c => componentIds.Contains(c.Id)).ToListAsync(stop);
         var fittings = await db.Fittings.Where(f =>
-            f.ClubId == caller.ClubId && componentIds.Contains(f.ComponentId)).ToListAsync(stop);
+            componentIds.Contains(f.ComponentId)).ToListAsync(stop);
         return [.. components.Select(component =>
         {
             FittingHistory history = new(fittings.Where(f => f.ComponentId == component.Id));

@@ -39,9 +39,9 @@ internal sealed class WalkTaking(
     public async Task<IReadOnlyList<FieldError>> TakeAsync(CancellationToken stop)
     {
         _today = await ledger.TodayAsync(caller.ClubId, stop);
-        _components = await db.Components.Where(c => c.ClubId == caller.ClubId && c.VehicleId == vehicle.Id)
+        _components = await db.Components.Where(c => c.VehicleId == vehicle.Id)
             .ToDictionaryAsync(c => c.Id, stop);
-        _tasks = await db.ServiceTasks.Where(t => t.ClubId == caller.ClubId && t.VehicleId == vehicle.Id)
+        _tasks = await db.ServiceTasks.Where(t => t.VehicleId == vehicle.Id)
             .ToDictionaryAsync(t => t.Id, stop);
         if (Days.InTheFuture(walk.SeenOn, _today, "#/seenOn") is { } late)
         {
