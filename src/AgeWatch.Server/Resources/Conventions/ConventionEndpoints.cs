@@ -54,7 +54,7 @@ internal static class ConventionEndpoints
     }
 
     private static async Task<Results<Tagged<ConventionReply>, Problem>> Get(
-        string key, Caller caller, AgeWatchContext db, CancellationToken stop)
+        string key, AgeWatchContext db, CancellationToken stop)
     {
         if (MarkConventions.Find(key) is { } builtIn)
         {
@@ -62,7 +62,7 @@ internal static class ConventionEndpoints
         }
 
         return await db.ClubConventions.SingleOrDefaultAsync(c =>
-            c.ClubId == caller.ClubId && c.Key == key, stop) is { } row
+            c.Key == key, stop) is { } row
             ? Reply.Of(row, ConventionReply.From(OwnConventions.Restore(row), isOwn: true))
             : Problems.NotFound();
     }
@@ -72,7 +72,7 @@ internal static class ConventionEndpoints
         CancellationToken stop)
     {
         var draft = body.Value.ToDraft();
-        if (await db.ClubConventions.AnyAsync(c => c.ClubId == caller.ClubId && c.Key == draft.Key, stop))
+        if (await db.ClubConventions.AnyAsync(c => c.Key == draft.Key, stop))
         {
             return Problems.Conflict($"The club already has a convention \"{draft.Key}\".");
         }
@@ -92,7 +92,7 @@ internal static class ConventionEndpoints
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         db.ClubConventions.Add(row);
-        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop);
+        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
         return Reply.Created($"/v1/mark-conventions/{row.Key}", row, ConventionReply.From(convention, isOwn: true));
     }
 
@@ -106,7 +106,7 @@ internal static class ConventionEndpoints
         }
 
         if (await db.ClubConventions.SingleOrDefaultAsync(c =>
-            c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
+            c.Key == key, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -135,7 +135,7 @@ internal static class ConventionEndpoints
         {
             // What it said before stays to be seen among the events: due days of old were worked out by it.
             row.Draft = draft;
-            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop, () =>
+            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop, () =>
                 db.RaiseAsync(
                 caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted),
                 clock.GetUtcNow().UtcDateTime, stop));
@@ -153,7 +153,7 @@ internal static class ConventionEndpoints
         }
 
         if (await db.ClubConventions.SingleOrDefaultAsync(c =>
-            c.ClubId == caller.ClubId && c.Key == key, stop) is not { } row)
+            c.Key == key, stop) is not { } row)
         {
             return Problems.NotFound();
         }
@@ -164,7 +164,7 @@ internal static class ConventionEndpoints
         }
 
         db.ClubConventions.Remove(row);
-        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, caller.ClubId, stop), stop);
+        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
         return TypedResults.NoContent();
     }
 
@@ -172,8 +172,8 @@ internal static class ConventionEndpoints
         Problems.Invalid([.. problems.Select(p => new FieldError(WireNames.Of(p.Fault), p.Detail, PointerOf(p)))]);
 
     // Every undeclared mark of the club may now read otherwise.
-    private static async Task<List<Guid?>> AllVehiclesAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
-        [null, .. await db.Vehicles.Where(v => v.ClubId == clubId).Select(v => (Guid?)v.Id).ToListAsync(stop)];
+    private static async Task<List<Guid?>> AllVehiclesAsync(AgeWatchContext db, CancellationToken stop) =>
+        [null, .. await db.Vehicles.Select(v => (Guid?)v.Id).ToListAsync(stop)];
 
     private static string PointerOf(OwnConventionProblem problem) => problem.Fault switch
     {

@@ -15,7 +15,7 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
     {
         List<SheetFault> faults = [];
         var rows = await Sheet.ReadAsync(body, faults, stop);
-        var zone = await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop);
+        var zone = await db.Clubs.Select(c => c.TimeZone).SingleAsync(stop);
         var book = await ImportBook.OpenAsync(db, clubId, clock.GetUtcNow().UtcDateTime, clock.Today(zone), stop);
         var planned = rows.Select(row => (Row: row, Record: RecordOf(row, faults))).ToList();
 

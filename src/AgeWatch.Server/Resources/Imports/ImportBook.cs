@@ -44,22 +44,22 @@ internal sealed class ImportBook
             ClubId = clubId,
             Now = now,
             Today = today,
-            OwnConventions = await db.ClubConventions.Where(c => c.ClubId == clubId)
+            OwnConventions = await db.ClubConventions
                 .Select(c => c.Key)
                 .ToHashSetAsync(stop),
-            Members = await db.Members.Where(m => m.ClubId == clubId).ToListAsync(stop),
-            Vehicles = await db.Vehicles.Where(v => v.ClubId == clubId).ToListAsync(stop),
-            Instruments = Group(await db.Instruments.Where(i => i.ClubId == clubId).ToListAsync(stop), i =>
+            Members = await db.Members.ToListAsync(stop),
+            Vehicles = await db.Vehicles.ToListAsync(stop),
+            Instruments = Group(await db.Instruments.ToListAsync(stop), i =>
                 i.VehicleId),
-            Readings = Group(await db.OdometerReadings.Where(r => r.ClubId == clubId).ToListAsync(stop), r =>
+            Readings = Group(await db.OdometerReadings.ToListAsync(stop), r =>
                 r.VehicleId),
-            Components = await db.Components.Where(c => c.ClubId == clubId).ToListAsync(stop),
+            Components = await db.Components.ToListAsync(stop),
             Evidence = Group(
-                await db.Evidence.Where(e => e.ClubId == clubId && e.WithdrawnAt == null).ToListAsync(stop), e =>
+                await db.Evidence.Where(e => e.WithdrawnAt == null).ToListAsync(stop), e =>
                     e.ComponentId),
-            Fittings = Group(await db.Fittings.Where(f => f.ClubId == clubId).ToListAsync(stop), f => f.ComponentId),
-            Tasks = await db.ServiceTasks.Where(t => t.ClubId == clubId).ToListAsync(stop),
-            Records = Group(await db.ServiceRecords.Where(r => r.ClubId == clubId).ToListAsync(stop), r =>
+            Fittings = Group(await db.Fittings.ToListAsync(stop), f => f.ComponentId),
+            Tasks = await db.ServiceTasks.ToListAsync(stop),
+            Records = Group(await db.ServiceRecords.ToListAsync(stop), r =>
                 r.ServiceTaskId),
         };
 

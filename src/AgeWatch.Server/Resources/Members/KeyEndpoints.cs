@@ -21,8 +21,8 @@ internal static class KeyEndpoints
     }
 
     private static Task<Page<KeyReply>> List(
-        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        page.ReadAsync(db.Keys.AsNoTracking().Where(k => k.ClubId == caller.ClubId), Keyset.By((Key k) => k.Id), k =>
+        PageQuery page, AgeWatchContext db, CancellationToken stop) =>
+        page.ReadAsync(db.Keys.AsNoTracking(), Keyset.By((Key k) => k.Id), k =>
             KeyReply.From(k), stop);
 
     private static async Task<Results<TaggedCreated<NewKeyReply>, Problem>> Create(
@@ -30,7 +30,7 @@ internal static class KeyEndpoints
     {
         var wanted = body.Value;
         if (wanted.MemberId is { } member
-            && !await db.Members.AnyAsync(m => m.ClubId == caller.ClubId && m.Id == member, stop))
+            && !await db.Members.AnyAsync(m => m.Id == member, stop))
         {
             return Problems.Invalid("#/memberId", "no-such-member", "There is no such member in the club.");
         }
@@ -60,15 +60,15 @@ internal static class KeyEndpoints
     }
 
     private static async Task<Results<Tagged<KeyReply>, Problem>> Get(
-        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await db.Keys.SingleOrDefaultAsync(k => k.ClubId == caller.ClubId && k.Id == id, stop) is { } key
+        Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await db.Keys.SingleOrDefaultAsync(k => k.Id == id, stop) is { } key
             ? Reply.Of(key, KeyReply.From(key))
             : Problems.NotFound();
 
     private static async Task<Results<NoContent, Problem>> Revoke(
         Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await db.Keys.SingleOrDefaultAsync(k => k.ClubId == caller.ClubId && k.Id == id, stop) is not { } key)
+        if (await db.Keys.SingleOrDefaultAsync(k => k.Id == id, stop) is not { } key)
         {
             return Problems.NotFound();
         }

@@ -26,9 +26,9 @@ internal static class MemberEndpoints
     }
 
     private static Task<Page<MemberReply>> List(
-        Query<MemberFilter> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Query<MemberFilter> query, PageQuery page, AgeWatchContext db, CancellationToken stop)
     {
-        var members = db.Members.AsNoTracking().Where(m => m.ClubId == caller.ClubId);
+        var members = db.Members.AsNoTracking();
         members = query.Value.Reference is { } reference ? members.Where(m => m.Reference == reference) : members;
         return page.ReadAsync(members, Keyset.By((Member m) => m.Id), m => MemberReply.From(m), stop);
     }
@@ -55,16 +55,16 @@ internal static class MemberEndpoints
     }
 
     private static async Task<Results<Tagged<MemberReply>, Problem>> Get(
-        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is { } member
+        Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await db.Members.SingleOrDefaultAsync(m => m.Id == id, stop) is { } member
             ? Reply.Of(member, MemberReply.From(member))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<MemberReply>, Problem>> Patch(
-        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, TimeProvider clock,
+        Guid id, Change<MemberRequest> change, AgeWatchContext db, TimeProvider clock,
         CancellationToken stop)
     {
-        if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
+        if (await db.Members.SingleOrDefaultAsync(m => m.Id == id, stop) is not { } member)
         {
             return Problems.NotFound();
         }
@@ -95,16 +95,16 @@ internal static class MemberEndpoints
     {
         var isOwn = caller.Role == KeyRole.Officer || caller.MemberId == id;
         return isOwn
-            && await db.Members.Where(m => m.ClubId == caller.ClubId && m.Id == id)
+            && await db.Members.Where(m => m.Id == id)
                 .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
             ? TypedResults.NoContent()
             : Problems.NotFound();
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, AgeWatchContext db, CancellationToken stop)
     {
-        if (await db.Members.SingleOrDefaultAsync(m => m.ClubId == caller.ClubId && m.Id == id, stop) is not { } member)
+        if (await db.Members.SingleOrDefaultAsync(m => m.Id == id, stop) is not { } member)
         {
             return Problems.NotFound();
         }
@@ -114,7 +114,7 @@ internal static class MemberEndpoints
             return problem;
         }
 
-        if (await db.Vehicles.CountAsync(v => v.ClubId == caller.ClubId && v.MemberId == id, stop) is > 0 and var owned)
+        if (await db.Vehicles.CountAsync(v => v.MemberId == id, stop) is > 0 and var owned)
         {
             return Problems.Conflict($"{owned} vehicle(s) belong to this member. Give them to another member or set "
                 + $"their memberId to null first.");
@@ -144,7 +144,7 @@ internal static class MemberEndpoints
         MemberRequest wanted, Member member, AgeWatchContext db, CancellationToken stop) =>
         wanted.Reference is { } reference
         && await db.Members.AnyAsync(m =>
-            m.ClubId == member.ClubId && m.Reference == reference && m.Id != member.Id, stop)
+            m.Reference == reference && m.Id != member.Id, stop)
             ? Problems.Conflict($"Another member has the reference \"{reference}\".")
             : null;
 }
