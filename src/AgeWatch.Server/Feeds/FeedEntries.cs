@@ -11,6 +11,7 @@ using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Feeds;
+using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Feeds;
@@ -43,13 +44,13 @@ internal static class FeedEntries
 
     public static async Task<List<FeedRow>> LoadAsync(AgeWatchContext db, Feed feed, CancellationToken stop)
     {
-        var vehicles = db.Vehicles.Where(v => v.ClubId == feed.ClubId);
+        IQueryable<Vehicle> vehicles = db.Vehicles;
         vehicles = feed.VehicleId is { } vehicleId ? vehicles.Where(v => v.Id == vehicleId) : vehicles;
         vehicles = feed.MemberId is { } memberId ? vehicles.Where(v => v.MemberId == memberId) : vehicles;
         var withShelf = feed is { VehicleId: null, MemberId: null };
         return await (
             from state in db.DueStates.AsNoTracking()
-            where state.ClubId == feed.ClubId && state.Hazard <= feed.LeastHazard && state.State <= feed.LeastState
+            where state.Hazard <= feed.LeastHazard && state.State <= feed.LeastState
             join vehicle in vehicles on state.VehicleId equals vehicle.Id into found
             from vehicle in found.DefaultIfEmpty()
             where vehicle != null || (withShelf && state.VehicleId == null)
@@ -59,7 +60,7 @@ internal static class FeedEntries
                 state.SubjectId,
                 vehicle == null ? Shelf : vehicle.Name,
                 state.PartKind,
-                db.Components.Where(c => c.ClubId == feed.ClubId && c.Id == state.SubjectId)
+                db.Components.Where(c => c.Id == state.SubjectId)
                     .Select(c => c.Position)
                     .FirstOrDefault(),
                 state.State,
@@ -69,7 +70,7 @@ internal static class FeedEntries
                 state.DueLatest,
                 state.Since,
                 state.SubjectKind == SubjectKind.ServiceTask
-                    ? db.ServiceRecords.Where(r => r.ClubId == feed.ClubId && r.ServiceTaskId == state.SubjectId)
+                    ? db.ServiceRecords.Where(r => r.ServiceTaskId == state.SubjectId)
                         .Max(r => (DateOnly?)r.DoneOn)
                     : null)).ToListAsync(stop);
     }
@@ -109,7 +110,7 @@ internal static class FeedEntries
         {
             var clubId = some[0].Row.ClubId;
             var ids = some.Select(s => s.Row.SubjectId).ToList();
-            var known = await db.FeedEntries.Where(e => e.ClubId == clubId && ids.Contains(e.SubjectId))
+            var known = await db.FeedEntries.Where(e => ids.Contains(e.SubjectId))
                 .ToDictionaryAsync(e => e.SubjectId, stop);
             foreach (var (row, entry) in some)
             {

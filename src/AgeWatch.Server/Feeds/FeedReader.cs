@@ -117,7 +117,7 @@ internal static class FeedReader
         var today = DateOnly.FromDateTime(clock.GetUtcNow().UtcDateTime);
         if (feed.LastUsedOn != today)
         {
-            await db.Feeds.Where(f => f.ClubId == feed.ClubId && f.Id == feed.Id)
+            await db.Feeds.Where(f => f.Id == feed.Id)
                 .ExecuteUpdateAsync(set => set.SetProperty(f => f.LastUsedOn, today), stop);
         }
 

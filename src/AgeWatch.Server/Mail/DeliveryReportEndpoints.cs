@@ -21,7 +21,7 @@ internal static class DeliveryReportEndpoints
             .Accepts<string>(MediaType);
 
     private static async Task<Results<Ok<DeliveryReportReply>, Problem>> TakeAsync(
-        HttpRequest request, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        HttpRequest request, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
         if (!MediaTypeHeaderValue.TryParse(request.ContentType, out var sent)
             || !sent.MediaType.Equals(MediaType, StringComparison.OrdinalIgnoreCase))
@@ -48,7 +48,7 @@ internal static class DeliveryReportEndpoints
         }
 
         if (await db.Digests.AsNoTracking()
-            .SingleOrDefaultAsync(d => d.ClubId == caller.ClubId && d.MessageId == messageId, stop) is not { } digest)
+            .SingleOrDefaultAsync(d => d.MessageId == messageId, stop) is not { } digest)
         {
             return Problems.NotFound(
                 $"No digest of this club has the Message-ID <{ServerWords.Clean(messageId)}>. Nothing was changed.");
@@ -106,7 +106,7 @@ internal static class DeliveryReportEndpoints
                 .SetProperty(d => d.Version, d => d.Version + 1), stop) > 0;
 
     private static IQueryable<Digest> Living(AgeWatchContext db, Digest digest) =>
-        db.Digests.Where(d => d.ClubId == digest.ClubId && d.Id == digest.Id && d.State != SendState.Dead);
+        db.Digests.Where(d => d.Id == digest.Id && d.State != SendState.Dead);
 }
 
 internal enum ReportOutcome

@@ -99,8 +99,7 @@ internal sealed class DigestResults(
     public static async Task<bool> WereRefusedAsync(AgeWatchContext db, Digest digest, CancellationToken stop)
     {
         var last = await db.Digests
-            .Where(d => d.ClubId == digest.ClubId
-                && d.MemberId == digest.MemberId
+            .Where(d => d.MemberId == digest.MemberId
                 && d.Recipient == digest.Recipient
                 && d.State != SendState.Waiting)
             .OrderByDescending(d => d.CreatedAt)
@@ -118,8 +117,7 @@ internal sealed class DigestResults(
         AgeWatchContext db, Digest digest, string words, DateTime now, CancellationToken stop)
     {
         var suspended = await db.Members
-            .Where(m => m.ClubId == digest.ClubId
-                && m.Id == digest.MemberId
+            .Where(m => m.Id == digest.MemberId
                 && m.Email == digest.Recipient
                 && m.MailSuspendedAt == null)
             .ExecuteUpdateAsync(set => set
@@ -140,8 +138,7 @@ internal sealed class DigestResults(
         AgeWatchContext db, Claim claim, Digest digest, string words, Action<UpdateSettersBuilder<Digest>> change,
         CancellationToken stop) =>
         await db.Digests
-            .Where(d => d.ClubId == claim.ClubId
-                && d.Id == digest.Id
+            .Where(d => d.Id == digest.Id
                 && d.LeaseOwner == claim.Owner
                 && d.State == SendState.Waiting)
             .ExecuteUpdateAsync(set =>

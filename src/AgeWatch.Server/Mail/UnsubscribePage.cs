@@ -69,7 +69,7 @@ internal static class UnsubscribePage
 
         if (areRevoked)
         {
-            await db.Members.Where(m => m.ClubId == member.ClubId && m.Id == member.Id)
+            await db.Members.Where(m => m.Id == member.Id)
                 .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop);
             return Page(request.HttpContext.Response, member.UnsubscribedAt is not null, areRevoked);
         }
@@ -86,14 +86,13 @@ internal static class UnsubscribePage
     private static async Task SetAsync(AgeWatchContext db, Member member, DateTime? at, CancellationToken stop)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        await db.Members.Where(m => m.ClubId == member.ClubId && m.Id == member.Id).ExecuteUpdateAsync(
+        await db.Members.Where(m => m.Id == member.Id).ExecuteUpdateAsync(
             set => set.SetProperty(m => m.UnsubscribedAt, at).SetProperty(m => m.Version, m => m.Version + 1), stop);
         if (at is not null)
         {
             // What waits was written before the wish; what a worker has in hand it looks up once more by itself.
             await db.Digests
-                .Where(d => d.ClubId == member.ClubId
-                    && d.MemberId == member.Id
+                .Where(d => d.MemberId == member.Id
                     && d.State == SendState.Waiting
                     && d.LeaseOwner == null)
                 .ExecuteUpdateAsync(

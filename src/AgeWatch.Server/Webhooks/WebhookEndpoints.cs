@@ -33,9 +33,9 @@ internal static class WebhookEndpoints
     }
 
     private static Task<Page<WebhookReply>> List(
-        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        PageQuery page, AgeWatchContext db, CancellationToken stop) =>
         page.ReadAsync(
-            db.Webhooks.AsNoTracking().Where(w => w.ClubId == caller.ClubId), Keyset.By((Webhook w) => w.Id), w =>
+            db.Webhooks.AsNoTracking(), Keyset.By((Webhook w) => w.Id), w =>
                 WebhookReply.From(w), stop);
 
     private static async Task<Results<TaggedCreated<NewWebhookReply>, Problem>> Create(
@@ -47,12 +47,12 @@ internal static class WebhookEndpoints
             return Refuse(objection);
         }
 
-        if (await NoSuchVehicleAsync(body.Value, caller, db, stop) is { } problem)
+        if (await NoSuchVehicleAsync(body.Value, db, stop) is { } problem)
         {
             return problem;
         }
 
-        if (await db.Webhooks.CountAsync(w => w.ClubId == caller.ClubId, stop) >= MostPerClub)
+        if (await db.Webhooks.CountAsync(stop) >= MostPerClub)
         {
             return Problems.Conflict($"A club may have {MostPerClub} webhooks.");
         }
@@ -70,7 +70,7 @@ internal static class WebhookEndpoints
             LeastHazard = body.Value.LeastHazard,
             LeastState = body.Value.LeastState,
             Secret = box.Seal(caller.ClubId, id, secret),
-            DeliveredThrough = await LatestAsync(db, caller.ClubId, stop),
+            DeliveredThrough = await LatestAsync(db, stop),
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         if (!body.Value.Enabled)
@@ -84,16 +84,16 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<Tagged<WebhookReply>, Problem>> Get(
-        Guid id, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await FindAsync(db, caller, id, stop) is { } webhook
+        Guid id, AgeWatchContext db, CancellationToken stop) =>
+        await FindAsync(db, id, stop) is { } webhook
             ? Reply.Of(webhook, WebhookReply.From(webhook))
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<WebhookReply>, Problem>> Patch(
-        Guid id, Change<WebhookRequest> change, Caller caller, AgeWatchContext db, AddressPolicy policy,
+        Guid id, Change<WebhookRequest> change, AgeWatchContext db, AddressPolicy policy,
         TimeProvider clock, CancellationToken stop)
     {
-        if (await FindAsync(db, caller, id, stop) is not { } webhook)
+        if (await FindAsync(db, id, stop) is not { } webhook)
         {
             return Problems.NotFound();
         }
@@ -108,7 +108,7 @@ internal static class WebhookEndpoints
             return Refuse(objection);
         }
 
-        if (await NoSuchVehicleAsync(wanted, caller, db, stop) is { } noVehicle)
+        if (await NoSuchVehicleAsync(wanted, db, stop) is { } noVehicle)
         {
             return noVehicle;
         }
@@ -129,7 +129,7 @@ internal static class WebhookEndpoints
             webhook.DisabledAt = null;
             webhook.DisabledReason = null;
             webhook.FailingSince = null;
-            webhook.DeliveredThrough = await LatestAsync(db, caller.ClubId, stop);
+            webhook.DeliveredThrough = await LatestAsync(db, stop);
         }
 
         await db.SaveChangesAsync(stop);
@@ -137,9 +137,9 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, AgeWatchContext db, CancellationToken stop)
     {
-        if (await FindAsync(db, caller, id, stop) is not { } webhook)
+        if (await FindAsync(db, id, stop) is not { } webhook)
         {
             return Problems.NotFound();
         }
@@ -155,9 +155,9 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<Accepted<DeliveryReply>, Problem>> Ping(
-        Guid id, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid id, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
     {
-        if (await FindAsync(db, caller, id, stop) is not { } webhook)
+        if (await FindAsync(db, id, stop) is not { } webhook)
         {
             return Problems.NotFound();
         }
@@ -177,7 +177,7 @@ internal static class WebhookEndpoints
         Guid id, IfMatch ifMatch, Body<RotateRequest> body, Caller caller, AgeWatchContext db, SecretBox box,
         TimeProvider clock, CancellationToken stop)
     {
-        if (await FindAsync(db, caller, id, stop) is not { } webhook)
+        if (await FindAsync(db, id, stop) is not { } webhook)
         {
             return Problems.NotFound();
         }
@@ -196,24 +196,24 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<Page<DeliveryReply>, Problem>> Deliveries(
-        Guid id, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        await db.Webhooks.AnyAsync(w => w.ClubId == caller.ClubId && w.Id == id, stop)
+        Guid id, PageQuery page, AgeWatchContext db, CancellationToken stop) =>
+        await db.Webhooks.AnyAsync(w => w.Id == id, stop)
             ? await page.ReadAsync(
-                db.WebhookDeliveries.AsNoTracking().Where(d => d.ClubId == caller.ClubId && d.WebhookId == id),
+                db.WebhookDeliveries.AsNoTracking().Where(d => d.WebhookId == id),
                 Keyset.Down((WebhookDelivery d) => d.Id), d => DeliveryReply.From(d), stop)
             : Problems.NotFound();
 
     private static async Task<Results<Accepted<DeliveryReply>, Problem>> Redeliver(
-        Guid id, Guid deliveryId, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, Guid deliveryId, AgeWatchContext db, CancellationToken stop)
     {
         var delivery = await db.WebhookDeliveries.SingleOrDefaultAsync(
-            d => d.ClubId == caller.ClubId && d.WebhookId == id && d.Id == deliveryId, stop);
+            d => d.WebhookId == id && d.Id == deliveryId, stop);
         if (delivery is null)
         {
             return Problems.NotFound();
         }
 
-        if (await db.Webhooks.AnyAsync(w => w.ClubId == caller.ClubId && w.Id == id && w.DisabledAt != null, stop))
+        if (await db.Webhooks.AnyAsync(w => w.Id == id && w.DisabledAt != null, stop))
         {
             return Problems.Conflict("The webhook is disabled; enable it first.");
         }
@@ -230,11 +230,11 @@ internal static class WebhookEndpoints
         return TypedResults.Accepted((string?)null, DeliveryReply.From(delivery));
     }
 
-    private static Task<Webhook?> FindAsync(AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
-        db.Webhooks.SingleOrDefaultAsync(w => w.ClubId == caller.ClubId && w.Id == id, stop);
+    private static Task<Webhook?> FindAsync(AgeWatchContext db, Guid id, CancellationToken stop) =>
+        db.Webhooks.SingleOrDefaultAsync(w => w.Id == id, stop);
 
-    private static Task<long> LatestAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
-        db.ClubCounters.Where(c => c.ClubId == clubId && c.Name == ClubCounter.Events)
+    private static Task<long> LatestAsync(AgeWatchContext db, CancellationToken stop) =>
+        db.ClubCounters.Where(c => c.Name == ClubCounter.Events)
             .Select(c => c.Value)
             .SingleOrDefaultAsync(stop);
 
@@ -245,9 +245,9 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Problem?> NoSuchVehicleAsync(
-        WebhookRequest wanted, Caller caller, AgeWatchContext db, CancellationToken stop) =>
+        WebhookRequest wanted, AgeWatchContext db, CancellationToken stop) =>
         wanted.VehicleId is { } vehicle
-            && !await db.Vehicles.AnyAsync(v => v.ClubId == caller.ClubId && v.Id == vehicle, stop)
+            && !await db.Vehicles.AnyAsync(v => v.Id == vehicle, stop)
             ? Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle.")
             : null;
 

@@ -29,10 +29,10 @@ internal sealed class WebhookFanOut(AgeWatchContext db, TimeProvider clock)
     {
         db.EnterClub(clubId);
         while (await db.Webhooks.SingleOrDefaultAsync(w =>
-            w.ClubId == clubId && w.Id == webhookId && w.DisabledAt == null, stop) is { } webhook)
+            w.Id == webhookId && w.DisabledAt == null, stop) is { } webhook)
         {
             var events = await db.Events.AsNoTracking()
-                .Where(e => e.ClubId == clubId && e.Sequence > webhook.DeliveredThrough)
+                .Where(e => e.Sequence > webhook.DeliveredThrough)
                 .OrderBy(e => e.Sequence).Take(EventsAtOnce).ToListAsync(stop);
             if (events.Count == 0)
             {

@@ -79,8 +79,7 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
 
         // The whole published schedule, some three days, and not one call answered well in that time.
         var hasHope = !isFinal && await db.WebhookDeliveries.AnyAsync(
-            d => d.ClubId == delivery.ClubId
-                && d.WebhookId == delivery.WebhookId
+            d => d.WebhookId == delivery.WebhookId
                 && d.AcceptedAt > delivery.CreatedAt, stop);
         var disabled = hasHope
             ? 0
@@ -99,14 +98,13 @@ internal sealed class WebhookResults(IServiceScopeFactory scopes, TimeProvider c
     }
 
     private static IQueryable<Webhook> Of(AgeWatchContext db, WebhookDelivery delivery) =>
-        db.Webhooks.Where(w => w.ClubId == delivery.ClubId && w.Id == delivery.WebhookId);
+        db.Webhooks.Where(w => w.Id == delivery.WebhookId);
 
     private static async Task<bool> ChangeAsync(
         AgeWatchContext db, Claim claim, WebhookDelivery delivery, SendState state, int? status, string? words,
         DateTime? next, DateTime now, CancellationToken stop) =>
         await db.WebhookDeliveries
-            .Where(d => d.ClubId == claim.ClubId
-                && d.Id == delivery.Id
+            .Where(d => d.Id == delivery.Id
                 && d.LeaseOwner == claim.Owner
                 && d.State == SendState.Waiting)
             .ExecuteUpdateAsync(

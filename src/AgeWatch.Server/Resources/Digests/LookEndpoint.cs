@@ -35,7 +35,7 @@ internal static class LookEndpoint
         }
 
         db.EnterClub(look.ClubId);
-        var found = await db.Digests.AsNoTracking().Where(d => d.ClubId == look.ClubId && d.Id == look.DigestId)
+        var found = await db.Digests.AsNoTracking().Where(d => d.Id == look.DigestId)
             .Join(
                 db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id },
                 (digest, member) => new { Digest = digest, Member = member })
@@ -84,7 +84,7 @@ internal static class LookEndpoint
             .Take(MostLines + 1).ToListAsync(stop);
         var shown = lines.Take(MostLines).ToList();
         var vehicles = await VehiclesAsync(db, member, reach, shown, stop);
-        var positions = await PositionsAsync(db, digest.ClubId, shown, stop);
+        var positions = await PositionsAsync(db, shown, stop);
         return LookPage.List(
             digest,
             today,
@@ -111,24 +111,24 @@ internal static class LookEndpoint
     {
         var ids = lines.Select(line => line.VehicleId).OfType<Guid>().Distinct().ToList();
         var isOwn = reach.Scope is NightScope.OwnVehicles or NightScope.Everything;
-        var all = db.Vehicles.AsNoTracking().Where(v => v.ClubId == member.ClubId);
+        var all = db.Vehicles.AsNoTracking();
 
         // Of a vehicle without anything on record no page could tell more than its name.
         return all.Where(v => ids.Contains(v.Id)
                 || (isOwn
                     && v.MemberId == member.Id
-                    && db.DueStates.Any(s => s.ClubId == v.ClubId && s.VehicleId == v.Id)))
+                    && db.DueStates.Any(s => s.VehicleId == v.Id)))
             .ToDictionaryAsync(v => v.Id, v => v.Name, stop);
     }
 
     private static async Task<Dictionary<Guid, string?>> PositionsAsync(
-        AgeWatchContext db, Guid clubId, List<DueStateRow> lines, CancellationToken stop)
+        AgeWatchContext db, List<DueStateRow> lines, CancellationToken stop)
     {
         var ids = lines.Where(line => line.SubjectKind == SubjectKind.Component)
             .Select(line => line.SubjectId)
             .ToList();
         return await db.Components.AsNoTracking()
-            .Where(c => c.ClubId == clubId && ids.Contains(c.Id) && c.Position != null)
+            .Where(c => ids.Contains(c.Id) && c.Position != null)
             .ToDictionaryAsync(c => c.Id, c => c.Position, stop);
     }
 }

@@ -46,7 +46,7 @@ internal static class SubscriptionEndpoints
         }
 
         if (await db.Subscriptions.CountAsync(s =>
-            s.ClubId == caller.ClubId && s.MemberId == body.Value.MemberId, stop) >= MostPerMember)
+            s.MemberId == body.Value.MemberId, stop) >= MostPerMember)
         {
             return Problems.Conflict($"A member may have {MostPerMember} subscriptions.");
         }
@@ -123,7 +123,7 @@ internal static class SubscriptionEndpoints
     {
         var isOfficer = caller.Role == KeyRole.Officer;
         if ((!isOfficer && wanted.MemberId != caller.MemberId)
-            || !await db.Members.AnyAsync(m => m.ClubId == caller.ClubId && m.Id == wanted.MemberId, stop))
+            || !await db.Members.AnyAsync(m => m.Id == wanted.MemberId, stop))
         {
             return Problems.Invalid("#/memberId", "no-such-member", "There is no such member for this key.");
         }
@@ -137,14 +137,14 @@ internal static class SubscriptionEndpoints
 
         return wanted.VehicleId is { } vehicle
             && !await db.Vehicles.AnyAsync(v =>
-                v.ClubId == caller.ClubId && v.Id == vehicle && (isOfficer || v.MemberId == caller.MemberId), stop)
+                v.Id == vehicle && (isOfficer || v.MemberId == caller.MemberId), stop)
             ? Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle for this key.")
             : null;
     }
 
     private static IQueryable<Subscription> Visible(AgeWatchContext db, Caller caller) =>
         db.Subscriptions.Where(s =>
-            s.ClubId == caller.ClubId && (caller.Role == KeyRole.Officer || s.MemberId == caller.MemberId));
+            caller.Role == KeyRole.Officer || s.MemberId == caller.MemberId);
 }
 
 internal sealed record SubscriptionFilter(Guid? MemberId = null);
