@@ -111,7 +111,7 @@ internal sealed partial class Garage
             if (elsewhere.Count > 0)
             {
                 var built = await db.Vehicles.AsNoTracking()
-                    .Where(v => v.ClubId == clubId && elsewhere.Contains(v.Id))
+                    .Where(v => elsewhere.Contains(v.Id))
                     .ToDictionaryAsync(v => v.Id, v => v.Built, stop);
                 all.ForEach(part => part.BuiltElsewhere = built);
             }

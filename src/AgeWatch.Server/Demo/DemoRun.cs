@@ -90,11 +90,10 @@ internal sealed class DemoRun(
             await nights.ReleaseDeadAsync(worker, stop);
             return await night.RunAsync(club.ClubId, today, stop) ? "done" : "it has been run today";
         });
-        await StepAsync(output, "Write the digests", async () => $"{await WriteMailAsync(club.ClubId, stop)} new");
+        await StepAsync(output, "Write the digests", async () => $"{await WriteMailAsync(stop)} new");
 
-        await new DemoSummary(db).WriteAsync(output, club.ClubId, today, Path.Combine(data.Folder, "mail"), stop);
+        await new DemoSummary(db).WriteAsync(output, today, Path.Combine(data.Folder, "mail"), stop);
         var vehicle = await db.Vehicles.AsNoTracking()
-            .Where(v => v.ClubId == club.ClubId)
             .OrderBy(v => v.Reference)
             .FirstAsync(stop);
         await output.WriteLineAsync($"""
@@ -108,10 +107,10 @@ internal sealed class DemoRun(
     }
 
     // The people are invented, so their mail never goes to a mail server, whatever is set.
-    private async Task<int> WriteMailAsync(Guid clubId, CancellationToken stop)
+    private async Task<int> WriteMailAsync(CancellationToken stop)
     {
         await using EmlFolderChannel folder = new(Path.Combine(data.Folder, "mail"));
-        var waiting = await db.Digests.Where(d => d.ClubId == clubId && d.State == SendState.Waiting)
+        var waiting = await db.Digests.Where(d => d.State == SendState.Waiting)
             .OrderBy(d => d.Id)
             .ToListAsync(stop);
         foreach (var digest in waiting)

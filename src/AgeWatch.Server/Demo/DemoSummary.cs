@@ -15,13 +15,13 @@ internal sealed class DemoSummary(AgeWatchContext db)
     private const int WorstLines = 5;
 
     public async Task WriteAsync(
-        TextWriter output, Guid clubId, DateOnly today, string mailFolder, CancellationToken stop)
+        TextWriter output, DateOnly today, string mailFolder, CancellationToken stop)
     {
         await output.WriteLineAsync($"\nWhere the parts stand on {today:yyyy-MM-dd}, by what a failure would do:\n");
-        await WriteStatesAsync(output, clubId, stop);
+        await WriteStatesAsync(output, stop);
 
         await output.WriteLineAsync("\nThe worst five:\n");
-        var worst = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId != null)
+        var worst = await db.DueStates.AsNoTracking().Where(s => s.VehicleId != null)
             .OrderBy(s => s.Rank).ThenBy(s => s.SubjectId)
             .Take(WorstLines)
             .Join(
@@ -37,7 +37,7 @@ internal sealed class DemoSummary(AgeWatchContext db)
         }
 
         await output.WriteLineAsync($"\nDigests, as .eml files in {mailFolder}:\n");
-        var digests = await db.Digests.AsNoTracking().Where(d => d.ClubId == clubId)
+        var digests = await db.Digests.AsNoTracking()
             .Join(
                 db.Members, d => new { d.ClubId, Id = d.MemberId }, m => new { m.ClubId, m.Id },
                 (d, m) => new { d.Kind, m.Name, d.Subject })
@@ -49,9 +49,9 @@ internal sealed class DemoSummary(AgeWatchContext db)
         }
     }
 
-    private async Task WriteStatesAsync(TextWriter output, Guid clubId, CancellationToken stop)
+    private async Task WriteStatesAsync(TextWriter output, CancellationToken stop)
     {
-        var counts = await db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId)
+        var counts = await db.DueStates.AsNoTracking()
             .GroupBy(s => new { s.Hazard, s.State })
                 .Select(g => new { g.Key.Hazard, g.Key.State, Count = g.Count() })
                 .ToListAsync(stop);

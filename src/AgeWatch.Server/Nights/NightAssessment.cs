@@ -3,6 +3,7 @@ using AgeWatch.Server.Kernel.Time;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Nights;
+using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
@@ -20,11 +21,11 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
     /// under way.</summary>
     public async Task RunAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
     {
-        var pass = await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(p => p.ClubId == clubId, stop);
+        var pass = await db.FullPasses.AsNoTracking().SingleOrDefaultAsync(stop);
         if (pass is null
             || pass.UnderWay is not null
             || pass.RuleVersion != CurrentRules
-            || await HasFutureAsync(clubId, stop))
+            || await HasFutureAsync(stop))
         {
             await FullAsync(clubId, day, step, stop);
         }
@@ -39,7 +40,7 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         var after = await BeginPassAsync(clubId, stop);
         while (true)
         {
-            var next = db.Vehicles.Where(v => v.ClubId == clubId);
+            IQueryable<Vehicle> next = db.Vehicles;
             next = after is { } last ? next.Where(v => v.Id > last) : next;
             var ids = await next.OrderBy(v => v.Id).Select(v => v.Id).Take(Recompute.VehiclesAtOnce).ToListAsync(stop);
             if (ids.Count == 0)
@@ -52,7 +53,7 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
             await StepAsync(clubId, page, () =>
                 recompute.VehiclesAsync(clubId, page, day, stop), async (count, stopStep) =>
             {
-                await Pass(clubId).ExecuteUpdateAsync(set => set.SetProperty(p => p.After, after), stopStep);
+                await db.FullPasses.ExecuteUpdateAsync(set => set.SetProperty(p => p.After, after), stopStep);
                 await step(count, stopStep);
             }, stop);
         }
@@ -60,7 +61,7 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         await StepAsync(clubId, [null], () =>
             recompute.VehiclesAsync(clubId, [null], day, stop), async (count, stopStep) =>
         {
-            await Pass(clubId).ExecuteUpdateAsync(
+            await db.FullPasses.ExecuteUpdateAsync(
                 set =>
                     set.SetProperty(p => p.RuleVersion, CurrentRules)
                         .SetProperty(p => p.UnderWay, (string?)null)
@@ -74,12 +75,12 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
     public static async Task<PassProgress?> ProgressAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
         if (await db.FullPasses.AsNoTracking()
-            .SingleOrDefaultAsync(p => p.ClubId == clubId && p.UnderWay != null, stop) is not { } pass)
+            .SingleOrDefaultAsync(p => p.UnderWay != null, stop) is not { } pass)
         {
             return null;
         }
 
-        var vehicles = db.Vehicles.Where(v => v.ClubId == clubId);
+        var vehicles = db.Vehicles;
         return new(pass.After is { } last
             ? await vehicles.CountAsync(v => v.Id <= last, stop)
             : 0, await vehicles.CountAsync(stop));
@@ -88,7 +89,7 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
     private async Task DueAsync(Guid clubId, DateOnly day, Step step, CancellationToken stop)
     {
         // Ids alone, so that a million components are some hundred kilobytes here.
-        var due = await db.DueStates.Where(s => s.ClubId == clubId && s.NextChangeOn <= day)
+        var due = await db.DueStates.Where(s => s.NextChangeOn <= day)
             .Select(s => s.VehicleId).Distinct().ToListAsync(stop);
         foreach (var ids in due.OfType<Guid>().Order().Chunk(Recompute.VehiclesAtOnce))
         {
@@ -119,16 +120,16 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
 
     /// <summary>Answers for days that have not come were written under a clock that was ahead; they would stand until
     /// it is right.</summary>
-    private async Task<bool> HasFutureAsync(Guid clubId, CancellationToken stop)
+    private async Task<bool> HasFutureAsync(CancellationToken stop)
     {
-        var zone = await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop);
+        var zone = await db.Clubs.Select(c => c.TimeZone).SingleAsync(stop);
         var today = clock.Today(zone);
-        return await db.NightRuns.AnyAsync(n => n.ClubId == clubId && n.LocalDate > today, stop);
+        return await db.NightRuns.AnyAsync(n => n.LocalDate > today, stop);
     }
 
     private async Task<Guid?> BeginPassAsync(Guid clubId, CancellationToken stop)
     {
-        var pass = await Pass(clubId).SingleOrDefaultAsync(stop);
+        var pass = await db.FullPasses.SingleOrDefaultAsync(stop);
         if (pass is null)
         {
             pass = new() { ClubId = clubId };
@@ -145,8 +146,6 @@ internal sealed class NightAssessment(AgeWatchContext db, Recompute recompute, T
         db.Entry(pass).State = EntityState.Detached;
         return pass.After;
     }
-
-    private IQueryable<FullPass> Pass(Guid clubId) => db.FullPasses.Where(p => p.ClubId == clubId);
 }
 
 /// <param name="Vehicles">That it is through with.</param>

@@ -30,13 +30,11 @@ internal sealed class NightDigests(
 
     public async Task RunAsync(NightHold hold, CancellationToken stop)
     {
-        var club = await db.Clubs.AsNoTracking().SingleAsync(c => c.ClubId == hold.ClubId, stop);
+        var club = await db.Clubs.AsNoTracking().SingleAsync(stop);
         var members = await db.Members.AsNoTracking()
-            .Where(m => m.ClubId == hold.ClubId)
             .OrderBy(m => m.Id)
             .ToListAsync(stop);
         var subscriptions = (await db.Subscriptions.AsNoTracking()
-            .Where(s => s.ClubId == hold.ClubId)
             .ToListAsync(stop))
             .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate))
                 .ToLookup(subscription => subscription.MemberId);
@@ -45,7 +43,7 @@ internal sealed class NightDigests(
             await DigestLinks.SecretAsync(db, stop));
 
         var written = (await db.Digests.AsNoTracking()
-            .Where(d => d.ClubId == hold.ClubId && d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
+            .Where(d => d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
             .Select(d => new { d.MemberId, d.Kind }).ToListAsync(stop)).Select(d => (d.MemberId, d.Kind)).ToHashSet();
         foreach (var few in Wanted(members, subscriptions, hold.LocalDate)
             .Where(w => !written.Contains((w.Member.Id, w.Kind)))
@@ -100,14 +98,14 @@ internal sealed class NightDigests(
     {
         var (member, kind, day) = (places.Member, places.Kind, hold.LocalDate);
         var mine = db.Digests.AsNoTracking()
-            .Where(d => d.ClubId == club.ClubId && d.MemberId == member.Id && d.Kind == kind);
+            .Where(d => d.MemberId == member.Id && d.Kind == kind);
         var night = await reading.ReadAsync(places, garages, stop);
         var arrived = mine.Where(d => d.State != SendState.Dead);
         var previousRules = await arrived.OrderByDescending(d => d.LocalDate)
             .Select(d => d.RuleVersion)
             .FirstOrDefaultAsync(stop);
         IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything
-            ? await TroublesAsync(arrived, club.ClubId, stop)
+            ? await TroublesAsync(arrived, stop)
             : [];
         if (night.Choice.SaysNothing && troubles.Count == 0)
         {
@@ -210,12 +208,12 @@ internal sealed class NightDigests(
     /// <summary>What the mail server and the receivers have refused for good since the officer was last written
     /// to.</summary>
     private async Task<IReadOnlyList<string>> TroublesAsync(
-        IQueryable<Digest> before, Guid clubId, CancellationToken stop)
+        IQueryable<Digest> before, CancellationToken stop)
     {
         var since = await before.MaxAsync(d => (DateTime?)d.CreatedAt, stop) ?? DateTime.MinValue;
-        var refused = await db.Members.AsNoTracking().Where(m => m.ClubId == clubId && m.MailSuspendedAt > since)
+        var refused = await db.Members.AsNoTracking().Where(m => m.MailSuspendedAt > since)
             .OrderBy(m => m.Name).Select(m => new { m.Name, m.MailSuspendedReason }).ToListAsync(stop);
-        var disabled = await db.Webhooks.AsNoTracking().Where(w => w.ClubId == clubId && w.DisabledAt > since)
+        var disabled = await db.Webhooks.AsNoTracking().Where(w => w.DisabledAt > since)
             .OrderBy(w => w.Name).Select(w => new { w.Name, w.DisabledReason }).ToListAsync(stop);
         return
         [

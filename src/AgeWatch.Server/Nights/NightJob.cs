@@ -62,7 +62,7 @@ internal sealed class NightJob(
         }
 
         var run = await db.NightRuns.AsNoTracking()
-            .SingleAsync(n => n.ClubId == clubId && n.LocalDate == localDate, stop);
+            .SingleAsync(n => n.LocalDate == localDate, stop);
         logger.LogInformation(
             "Night of {LocalDate}: {Assessed} assessed, {Changed} changed, {Digests} digests", localDate, run.Assessed,
             run.Changed, run.Digests);

@@ -44,7 +44,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     /// <returns>False: it is done, or in another's hands.</returns>
     public async Task<bool> TakeAsync(Guid clubId, DateOnly localDate, string holder, CancellationToken stop)
     {
-        var run = await Run(clubId, localDate).AsNoTracking().SingleOrDefaultAsync(stop);
+        var run = await Run(localDate).AsNoTracking().SingleOrDefaultAsync(stop);
         if (run is null)
         {
             return await AddAsync(clubId, localDate, NightRunStatus.Running, holder, stop);
@@ -56,7 +56,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
         }
 
         var now = Now;
-        return await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
+        return await Run(localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
             set => set.SetProperty(n => n.Status, NightRunStatus.Running)
                 .SetProperty(n => n.Worker, holder)
                 .SetProperty(n => n.HeartbeatAt, now)
@@ -72,7 +72,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     public async Task<BorrowedNight?> BorrowAsync(
         Guid clubId, DateOnly localDate, string holder, CancellationToken stop)
     {
-        var run = await Run(clubId, localDate).AsNoTracking().SingleOrDefaultAsync(stop);
+        var run = await Run(localDate).AsNoTracking().SingleOrDefaultAsync(stop);
         BorrowedNight night = new(clubId, localDate, holder, run?.Status == NightRunStatus.Running
             ? NightRunStatus.Waiting
             : run?.Status);
@@ -83,7 +83,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
 
         var now = Now;
         return !IsAlive(run, now)
-            && await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
+            && await Run(localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
             set => set.SetProperty(n => n.Status, NightRunStatus.Running)
                 .SetProperty(n => n.Worker, holder)
                 .SetProperty(n => n.HeartbeatAt, now)
@@ -97,7 +97,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     /// lost by it.</summary>
     public async Task ReturnAsync(BorrowedNight night, CancellationToken stop)
     {
-        var held = Held(night.ClubId, night.LocalDate, night.Holder);
+        var held = Held(night.LocalDate, night.Holder);
         if (night.Status is not { } status)
         {
             await held.ExecuteDeleteAsync(stop);
@@ -119,7 +119,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
         if (full)
         {
             // No pass at all, and none on the present rules: either makes the night go through everything.
-            await db.FullPasses.Where(p => p.ClubId == clubId).ExecuteDeleteAsync(stop);
+            await db.FullPasses.ExecuteDeleteAsync(stop);
         }
 
         if (await AddAsync(clubId, localDate, NightRunStatus.Waiting, null, stop))
@@ -127,11 +127,11 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
             return;
         }
 
-        var run = await Run(clubId, localDate).AsNoTracking().SingleAsync(stop);
+        var run = await Run(localDate).AsNoTracking().SingleAsync(stop);
         if (!IsAlive(run, Now))
         {
             // Lost to another who asks, or to a worker who takes it: either way it will be run.
-            await Run(clubId, localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
+            await Run(localDate).Where(n => n.Version == run.Version).ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.Status, NightRunStatus.Waiting)
                     .SetProperty(n => n.Worker, (string?)null)
                     .SetProperty(n => n.HeartbeatAt, (DateTime?)null)
@@ -152,7 +152,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     {
         var now = Now;
         await HeldAsync(
-            Held(clubId, localDate, holder).ExecuteUpdateAsync(
+            Held(localDate, holder).ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.HeartbeatAt, now)
                     .SetProperty(n => n.Assessed, n => n.Assessed + assessed)
                     .SetProperty(n => n.Changed, n => n.Changed + changed)
@@ -166,7 +166,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     {
         var now = Now;
         await HeldAsync(
-            Held(clubId, localDate, holder).ExecuteUpdateAsync(
+            Held(localDate, holder).ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.Status, NightRunStatus.Done)
                     .SetProperty(n => n.FinishedAt, now)
                     .SetProperty(n => n.HeartbeatAt, (DateTime?)null)
@@ -176,7 +176,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
                 stop));
 
         // Nights that broke off and were overtaken would otherwise stand as running for ever.
-        await db.NightRuns.Where(n => n.ClubId == clubId && n.LocalDate < localDate
+        await db.NightRuns.Where(n => n.LocalDate < localDate
                 && (n.Status == NightRunStatus.Running || n.Status == NightRunStatus.Waiting))
             .ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.Status, NightRunStatus.Failed)
@@ -192,7 +192,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
     {
         var now = Now;
         var cut = error[..Math.Min(error.Length, LongestError)];
-        await Held(clubId, localDate, holder).ExecuteUpdateAsync(
+        await Held(localDate, holder).ExecuteUpdateAsync(
             set => set.SetProperty(n => n.Status, NightRunStatus.Failed)
                 .SetProperty(n => n.FinishedAt, now)
                 .SetProperty(n => n.HeartbeatAt, now)
@@ -204,7 +204,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
 
     /// <summary>A worker that is told to stop gives the night back; that is no failure.</summary>
     public async Task GiveBackAsync(Guid clubId, DateOnly localDate, string holder, CancellationToken stop) =>
-        await Held(clubId, localDate, holder).ExecuteUpdateAsync(
+        await Held(localDate, holder).ExecuteUpdateAsync(
             set => set.SetProperty(n => n.Status, NightRunStatus.Waiting)
                 .SetProperty(n => n.HeartbeatAt, (DateTime?)null)
                 .SetProperty(n => n.Worker, (string?)null)
@@ -221,7 +221,7 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
             .ToListAsync(stop);
         foreach (var run in held.Where(run => me.IsDeadTwin(run.Worker!)))
         {
-            await Held(run.ClubId, run.LocalDate, run.Worker!).AcrossClubs().ExecuteUpdateAsync(
+            await Held(run.LocalDate, run.Worker!).AcrossClubs().Where(n => n.ClubId == run.ClubId).ExecuteUpdateAsync(
                 set => set.SetProperty(n => n.HeartbeatAt, (DateTime?)null)
                     .SetProperty(n => n.Version, n => n.Version + 1), stop);
         }
@@ -239,16 +239,16 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
         }
     }
 
-    private IQueryable<NightRun> Run(Guid clubId, DateOnly localDate) =>
-        db.NightRuns.Where(n => n.ClubId == clubId && n.LocalDate == localDate);
+    private IQueryable<NightRun> Run(DateOnly localDate) =>
+        db.NightRuns.Where(n => n.LocalDate == localDate);
 
-    private IQueryable<NightRun> Held(Guid clubId, DateOnly localDate, string holder) =>
-        Run(clubId, localDate).Where(n => n.Worker == holder && n.Status == NightRunStatus.Running);
+    private IQueryable<NightRun> Held(DateOnly localDate, string holder) =>
+        Run(localDate).Where(n => n.Worker == holder && n.Status == NightRunStatus.Running);
 
     private async Task<bool> AddAsync(
         Guid clubId, DateOnly localDate, NightRunStatus status, string? holder, CancellationToken stop)
     {
-        if (await Run(clubId, localDate).AnyAsync(stop))
+        if (await Run(localDate).AnyAsync(stop))
         {
             return false;
         }

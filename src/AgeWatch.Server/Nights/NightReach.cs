@@ -40,9 +40,9 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
             return new(member.IsOfficer ? NightScope.Dangers : NightScope.Nothing, []);
         }
 
-        var isLone = await db.Members.CountAsync(m => m.ClubId == member.ClubId, stop) == 1;
+        var isLone = await db.Members.CountAsync(stop) == 1;
         var subscriptions = await db.Subscriptions.AsNoTracking()
-            .Where(s => s.ClubId == member.ClubId && s.MemberId == member.Id)
+            .Where(s => s.MemberId == member.Id)
             .ToListAsync(stop);
         return new(isLone ? NightScope.Everything : NightScope.OwnVehicles, subscriptions);
     }
@@ -52,7 +52,7 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
     /// them.</param>
     public IQueryable<DueStateRow> Rows(AgeWatchContext db, Member member, bool isOpen)
     {
-        var all = db.DueStates.AsNoTracking().Where(s => s.ClubId == member.ClubId);
+        var all = db.DueStates.AsNoTracking();
         if (Scope is NightScope.Everything or NightScope.Dangers)
         {
             return all;
@@ -62,7 +62,7 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
         if (Scope == NightScope.OwnVehicles)
         {
             parts.Add(all.Where(s =>
-                db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member.Id)));
+                db.Vehicles.Any(v => v.Id == s.VehicleId && v.MemberId == member.Id)));
         }
 
         foreach (var alike in Subscriptions.GroupBy(subscription =>

@@ -37,7 +37,7 @@ internal sealed class NightReading(AgeWatchContext db)
             reach.Rows(db, member, isOpen: true), reach.Rows(db, member, isOpen: false), reach, told, stop);
         var choice = DigestSelection.Choose(day, [.. places.Values.Select(place => place.Subject)], told, cap);
         return new(
-            member, kind, day, cap, told, places, await DeferredAsync(member.ClubId, places, stop),
+            member, kind, day, cap, told, places, await DeferredAsync(places, stop),
             Wanted(choice, places, []));
     }
 
@@ -66,7 +66,7 @@ internal sealed class NightReading(AgeWatchContext db)
             var wanted = Wanted(choice, at.Places, items);
             if (choice.SaysNothing || wanted.Count == 0)
             {
-                return new(choice, items, await GoneAsync(at.Member.ClubId, at.Told, stop));
+                return new(choice, items, await GoneAsync(at.Told, stop));
             }
 
             await WorkOutAsync(wanted, at, garages, subjects, items, stop);
@@ -116,7 +116,7 @@ internal sealed class NightReading(AgeWatchContext db)
                         digest.ClubId,
                         digest.Id
                     }
-                    where digest.ClubId == member.ClubId && digest.MemberId == member.Id && digest.Kind == kind
+                    where digest.MemberId == member.Id && digest.Kind == kind
                         && digest.State != SendState.Dead && digest.LocalDate < day && notice.Shown
                     orderby digest.LocalDate
                     select new { notice.SubjectId, notice.State, notice.Certainty, digest.LocalDate, notice.Times };
@@ -130,9 +130,9 @@ internal sealed class NightReading(AgeWatchContext db)
     }
 
     private async Task<HashSet<Guid?>> DeferredAsync(
-        Guid clubId, Dictionary<Guid, NightPlace> places, CancellationToken stop)
+        Dictionary<Guid, NightPlace> places, CancellationToken stop)
     {
-        _deferred ??= (await db.Deferrals.AsNoTracking().Where(d => d.ClubId == clubId && d.EndedAt == null)
+        _deferred ??= (await db.Deferrals.AsNoTracking().Where(d => d.EndedAt == null)
             .Select(d => d.ComponentId ?? d.ServiceTaskId).ToListAsync(stop)).OfType<Guid>().ToList();
         return [.. _deferred.Where(places.ContainsKey).Select(id => places[id].VehicleId)];
     }
@@ -165,7 +165,7 @@ internal sealed class NightReading(AgeWatchContext db)
 
         // Their own cars need no owner's name, unless they stand among those of others.
         var owners = await OwnersAsync(
-            clubId, garages.Select(garage => garage.Vehicle?.MemberId)
+            garages.Select(garage => garage.Vehicle?.MemberId)
                 .OfType<Guid>()
                 .Where(id => at.Kind == DigestKind.Officer || id != member.Id), stop);
         foreach (var garage in garages)
@@ -192,26 +192,26 @@ internal sealed class NightReading(AgeWatchContext db)
     }
 
     private async Task<Dictionary<Guid, string>> OwnersAsync(
-        Guid clubId, IEnumerable<Guid> memberIds, CancellationToken stop)
+        IEnumerable<Guid> memberIds, CancellationToken stop)
     {
         var ids = memberIds.Distinct().ToList();
         return ids.Count == 0
             ? []
             : await db.Members.AsNoTracking()
-                .Where(m => m.ClubId == clubId && ids.Contains(m.Id))
+                .Where(m => ids.Contains(m.Id))
                 .ToDictionaryAsync(m => m.Id, m => m.Name, stop);
     }
 
     /// <summary>The new part in the place of an old one is another subject; the old one leaves the list by
     /// going.</summary>
     private async Task<IReadOnlyList<(Guid SubjectId, string Text)>> GoneAsync(
-        Guid clubId, Dictionary<Guid, Told> told, CancellationToken stop)
+        Dictionary<Guid, Told> told, CancellationToken stop)
     {
         List<(Guid SubjectId, string Text)> gone = [];
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife).Select(t => t.Key).Chunk(500))
         {
             var parts = await db.Components.AsNoTracking()
-                .Where(c => c.ClubId == clubId && ids.Contains(c.Id) && c.Place == ComponentPlace.Discarded)
+                .Where(c => ids.Contains(c.Id) && c.Place == ComponentPlace.Discarded)
                 .OrderBy(c => c.DiscardedOn).ThenBy(c => c.Id)
                 .Select(c => new { c.Id, c.PartKind, c.Position, c.DiscardedOn }).ToListAsync(stop);
             gone.AddRange(parts.Select(part => (

@@ -125,11 +125,11 @@ internal static class ChangeLog
         {
             var clubId = changed[0].Entity.ClubId;
             var parts = await db.Components.AsNoTracking()
-                .Where(c => c.ClubId == clubId && some.Contains(c.Id))
+                .Where(c => some.Contains(c.Id))
                 .Select(c => new { c.Id, c.VehicleId })
                 .ToListAsync(stop);
             var tasks = await db.ServiceTasks.AsNoTracking()
-                .Where(t => t.ClubId == clubId && some.Contains(t.Id))
+                .Where(t => some.Contains(t.Id))
                 .Select(t => new { t.Id, VehicleId = (Guid?)t.VehicleId })
                 .ToListAsync(stop);
             foreach (var place in parts.Concat(tasks))

