@@ -1,5 +1,4 @@
 using System.Data.Common;
-using AgeWatch.Storage.Clubs;
 using Microsoft.Data.Sqlite;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.Diagnostics;
@@ -142,12 +141,11 @@ public static partial class Database
     public static async Task LockAsync(
         this AgeWatchContext db, Guid clubId, IEnumerable<Guid?> vehicleIds, CancellationToken stop)
     {
+        db.CheckClub(clubId, "clubs");
         var all = vehicleIds.Distinct().ToList();
         if (!db.IsPostgres())
         {
-            await db.Set<Club>()
-                .Where(c => c.ClubId == clubId)
-                .ExecuteUpdateAsync(set => set.SetProperty(c => c.Name, c => c.Name), stop);
+            await db.Clubs.ExecuteUpdateAsync(set => set.SetProperty(c => c.Name, c => c.Name), stop);
             return;
         }
 
@@ -170,6 +168,7 @@ public static partial class Database
     public static async Task<long> TakeSequenceAsync(
         this AgeWatchContext db, Guid clubId, string counter, int count, CancellationToken stop)
     {
+        db.CheckClub(clubId, "club_counters");
         var last = await db.Database.SqlQuery<long>(
             $"""
             INSERT INTO club_counters (club_id, name, value) VALUES ({clubId}, {counter}, {count})

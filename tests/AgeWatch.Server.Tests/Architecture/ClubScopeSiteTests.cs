@@ -30,7 +30,7 @@ public sealed partial class ClubScopeSiteTests
     /// <summary>SQL of our own, which no filter reaches.</summary>
     private static readonly (string File, int Count, string Reason)[] Sql =
     [
-        ("Database.cs", 11, "locks and the sequence name their club; schema, migrations and statistics have none"),
+        ("Database.cs", 11, "locks and the sequence check their club; schema, migrations and statistics have none"),
         ("Database.Bulk.cs", 2, "checks the club of each row that it writes"),
         ("RowBatch.cs", 2, "begins every condition with the club"),
         ("Claims.cs", 2, "looks for a club with work in the queue, then claims with that club"),

