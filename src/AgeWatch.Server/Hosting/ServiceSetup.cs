@@ -28,7 +28,7 @@ internal static class ServiceSetup
         services.AddAgeWatchDocument(web);
         services.AddHttpContextAccessor();
         services.AddSingleton(TimeProvider.System).AddScoped<FirstStart>();
-        services.AddScoped<Ledger>().AddScoped<Recompute>();
+        services.AddScoped<FactWriter>().AddScoped<Recompute>();
         services.AddScoped<Import>().AddScoped<DemoRun>();
         services.AddNights(data, role);
         services.AddDelivery(builder.Configuration, role);

@@ -91,7 +91,7 @@ public sealed class HistoryTests
         Guid?[] touched = [.. await db.Vehicles.Where(v => v.ClubId == life.ClubId)
             .Select(v => (Guid?)v.Id)
             .ToListAsync(Stop), null];
-        await services.GetRequiredService<Ledger>().SaveAsync(life.ClubId, touched, Stop);
+        await services.GetRequiredService<FactWriter>().SaveAsync(life.ClubId, touched, Stop);
         return true;
     });
 

@@ -144,7 +144,7 @@ public sealed class DependentsTests
         {
             var db = services.GetRequiredService<AgeWatchContext>();
             var clubId = await db.Clubs.Select(c => c.ClubId).SingleAsync(Stop);
-            var today = await services.GetRequiredService<Ledger>().TodayAsync(clubId, Stop);
+            var today = await services.GetRequiredService<FactWriter>().TodayAsync(clubId, Stop);
             var all = default(RecomputeCount);
             await services.GetRequiredService<NightAssessment>().FullAsync(
                 clubId, today,

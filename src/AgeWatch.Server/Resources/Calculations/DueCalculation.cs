@@ -25,7 +25,7 @@ internal static class DueCalculation
             .Named("calculateDue", "Work out a due answer from the facts sent; nothing is stored");
 
     private static async Task<Results<Ok<DueReply>, Problem>> Calculate(
-        Body<DueCalculationRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Body<DueCalculationRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var asked = body.Value;
         var key = asked.Component?.PartKind ?? asked.ServiceTask!.PartKind;
@@ -64,7 +64,7 @@ internal static class DueCalculation
             return Problems.Invalid(errors);
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today, own));
         return TypedResults.Ok(DueReply.From(answer, kind.Key));
     }

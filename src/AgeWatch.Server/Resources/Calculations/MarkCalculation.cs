@@ -31,19 +31,19 @@ internal static class MarkCalculation
     }
 
     private static async Task<Results<Ok<MarkReply>, Problem>> Read(
-        Body<MarkRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Body<MarkRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         List<FieldError> errors = [];
         body.Value.Check(own, JsonAt.Root, errors);
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         return errors.Count > 0
             ? Problems.Invalid(errors)
             : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(today), own)));
     }
 
     private static async Task<Results<Ok<MarkBatchReply>, Problem>> ReadMany(
-        Body<MarkBatchRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Body<MarkBatchRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         List<FieldError> errors = [];
@@ -52,7 +52,7 @@ internal static class MarkCalculation
             mark.Check(own, JsonAt.Item(JsonAt.Member(JsonAt.Root, "marks"), index), errors);
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         return errors.Count > 0
             ? Problems.Invalid(errors)
             : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m =>

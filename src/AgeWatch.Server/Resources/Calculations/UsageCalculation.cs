@@ -18,7 +18,7 @@ internal static class UsageCalculation
             .Named("calculateUsage", "How far a vehicle goes, and when a distance is reached; nothing is stored");
 
     private static async Task<Ok<UsageCalculationReply>> Calculate(
-        Body<UsageCalculationRequest> body, Caller caller, Ledger ledger, CancellationToken stop)
+        Body<UsageCalculationRequest> body, Caller caller, FactWriter writer, CancellationToken stop)
     {
         var asked = body.Value;
         var unit = asked.Remaining?.Unit ?? (asked.Readings is [var first, ..] ? first.Unit : DistanceUnit.Kilometre);
@@ -27,7 +27,7 @@ internal static class UsageCalculation
             Facts = WireUsage.Facts(
                 asked.Instruments, asked.Readings, asked.Season, asked.Standing, asked.PlannedTrips,
                 asked.DeclaredPerYear, asked.MaxPerDay),
-            AsOf = asked.AsOf ?? await ledger.TodayAsync(caller.ClubId, stop),
+            AsOf = asked.AsOf ?? await writer.TodayAsync(caller.ClubId, stop),
             Remaining = asked.Remaining?.ToDistance(),
             Alpha = asked.Alpha,
             Unit = unit,

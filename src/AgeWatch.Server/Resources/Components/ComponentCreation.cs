@@ -14,7 +14,7 @@ namespace AgeWatch.Server.Resources.Components;
 internal static class ComponentCreation
 {
     public static async Task<Results<TaggedCreated<ComponentReply>, Problem>> OnVehicle(
-        Guid vehicleId, Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<ComponentRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.Vehicles.AsNoTracking()
@@ -26,16 +26,16 @@ internal static class ComponentCreation
         var component = New(body.Value, caller, clock);
         component.Place = ComponentPlace.Fitted;
         component.VehicleId = vehicleId;
-        return await SaveAsync(component, vehicle, body.Value, caller, db, ledger, clock, stop);
+        return await SaveAsync(component, vehicle, body.Value, caller, db, writer, clock, stop);
     }
 
     public static Task<Results<TaggedCreated<ComponentReply>, Problem>> OnShelf(
-        Body<ComponentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Body<ComponentRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         var component = New(body.Value, caller, clock);
         component.Place = ComponentPlace.Shelf;
-        return SaveAsync(component, null, body.Value, caller, db, ledger, clock, stop);
+        return SaveAsync(component, null, body.Value, caller, db, writer, clock, stop);
     }
 
     public static async Task<Problem?> ObstacleAsync(
@@ -48,9 +48,9 @@ internal static class ComponentCreation
 
     private static async Task<Results<TaggedCreated<ComponentReply>, Problem>> SaveAsync(
         Component component, Vehicle? vehicle, ComponentRequest wanted, Caller caller,
-        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
-        var errors = await EvidenceRules.ErrorsAsync(wanted.Evidence ?? [], vehicle, caller, db, ledger, stop);
+        var errors = await EvidenceRules.ErrorsAsync(wanted.Evidence ?? [], vehicle, caller, db, writer, stop);
         if (vehicle is null && wanted.Original)
         {
             errors.Add(new(
@@ -74,7 +74,7 @@ internal static class ComponentCreation
         }
 
         var (evidence, fittings) = Add(db, component, vehicle, wanted, clock);
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         return Reply.Created(
             $"/v1/components/{component.Id}", component, ComponentReply.From(component, evidence, fittings));
     }

@@ -69,8 +69,8 @@ internal static class ComponentEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<ComponentReply>, Problem>> Patch(
-        Guid id, Change<ComponentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
-        CancellationToken stop)
+        Guid id, Change<ComponentRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -104,14 +104,14 @@ internal static class ComponentEndpoints
 
             wanted.WriteTo(component, clock.GetUtcNow().UtcDateTime);
             db.Touch(component, clock);
-            await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+            await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         }
 
         return Reply.Of(component, await db.ToReplyAsync(component, stop));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
         {
@@ -124,7 +124,7 @@ internal static class ComponentEndpoints
         }
 
         db.Components.Remove(component);
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         return TypedResults.NoContent();
     }
 }

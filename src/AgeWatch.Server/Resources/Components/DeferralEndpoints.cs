@@ -38,7 +38,7 @@ internal static class DeferralEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<DeferralReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<DeferralRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, SubjectRoute of, Body<DeferralRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
@@ -46,7 +46,7 @@ internal static class DeferralEndpoints
             return Problems.NotFound();
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         if (await ObstacleAsync(db, subject, today, stop) is { } obstacle)
         {
             return obstacle;
@@ -61,7 +61,7 @@ internal static class DeferralEndpoints
         var deferral = body.Value.ToRow(caller.ClubId, subject, today, clock);
         db.Deferrals.Add(deferral);
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return Reply.Created($"{subject.Path}/deferrals/{deferral.Id}", deferral, DeferralReply.From(deferral));
     }
 
@@ -74,7 +74,7 @@ internal static class DeferralEndpoints
 
     private static async Task<Results<Tagged<DeferralReply>, Problem>> End(
         Guid id, Guid deferralId, SubjectRoute of, Body<EndRequest> body, Caller caller,
-        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
             || await Of(db, subject).SingleOrDefaultAsync(d => d.Id == deferralId, stop) is not { } deferral)
@@ -87,7 +87,7 @@ internal static class DeferralEndpoints
             return Problems.Conflict($"It was ended early: {deferral.EndedReason}");
         }
 
-        if (deferral.UntilOn < await ledger.TodayAsync(caller.ClubId, stop))
+        if (deferral.UntilOn < await writer.TodayAsync(caller.ClubId, stop))
         {
             return Problems.Conflict($"It ended by itself with {deferral.UntilOn:yyyy-MM-dd}.");
         }
@@ -95,7 +95,7 @@ internal static class DeferralEndpoints
         deferral.EndedAt = clock.GetUtcNow().UtcDateTime;
         deferral.EndedReason = body.Value.Reason;
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return Reply.Of(deferral, DeferralReply.From(deferral));
     }
 

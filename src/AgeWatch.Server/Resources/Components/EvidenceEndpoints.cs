@@ -41,7 +41,7 @@ internal static class EvidenceEndpoints
     }
 
     private static async Task<Results<TaggedCreated<EvidenceReply>, Problem>> Add(
-        Guid id, Body<EvidenceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Guid id, Body<EvidenceRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
@@ -55,7 +55,7 @@ internal static class EvidenceEndpoints
                 "#/kind", "not-here", $"A fitted day belongs to a fitting: see /v1/components/{id}/fittings.");
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         var errors = await EvidenceRules.ErrorsAsync(body.Value, JsonAt.Root, today, caller, db, stop);
         if (errors.Count > 0)
         {
@@ -65,7 +65,7 @@ internal static class EvidenceEndpoints
         var row = EvidenceRules.ToRow(body.Value, component, clock);
         db.Evidence.Add(row);
         db.Touch(component, clock);
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         return Reply.Created($"/v1/components/{id}/evidence/{row.Id}", row, EvidenceReply.From(row));
     }
 
@@ -77,7 +77,7 @@ internal static class EvidenceEndpoints
 
     // The answer is the new row, named by Content-Location: the old reading stays to be seen beside it.
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> ReadAgain(
-        Guid id, Guid evidenceId, Change<EvidenceChange> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, Guid evidenceId, Change<EvidenceChange> change, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component
@@ -118,13 +118,13 @@ internal static class EvidenceEndpoints
         row.WithdrawnReason = $"Read again; see evidence {again.Id}.";
         db.Evidence.Add(again);
         db.Touch(component, clock);
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         response.Headers.ContentLocation = $"/v1/components/{id}/evidence/{again.Id}";
         return Reply.Of(again, EvidenceReply.From(again));
     }
 
     private static async Task<Results<Tagged<EvidenceReply>, Problem>> Withdraw(
-        Guid id, Guid evidenceId, Body<WithdrawRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, Guid evidenceId, Body<WithdrawRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component
@@ -141,7 +141,7 @@ internal static class EvidenceEndpoints
         row.WithdrawnAt = clock.GetUtcNow().UtcDateTime;
         row.WithdrawnReason = body.Value.Reason;
         db.Touch(component, clock);
-        await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         return Reply.Of(row, EvidenceReply.From(row));
     }
 

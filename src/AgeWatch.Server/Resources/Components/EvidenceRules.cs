@@ -16,10 +16,10 @@ internal static class EvidenceRules
 {
     /// <param name="vehicle">Null: the part is on the shelf.</param>
     public static async Task<List<FieldError>> ErrorsAsync(
-        IReadOnlyList<EvidenceRequest> evidence, Vehicle? vehicle, Caller caller, AgeWatchContext db, Ledger ledger,
+        IReadOnlyList<EvidenceRequest> evidence, Vehicle? vehicle, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
         foreach (var (index, item) in evidence.Index())
         {

@@ -39,7 +39,7 @@ internal static class FindingEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<FindingReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<FindingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, SubjectRoute of, Body<FindingRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
@@ -47,7 +47,7 @@ internal static class FindingEndpoints
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
         {
             return Problems.Invalid([late]);
         }
@@ -55,7 +55,7 @@ internal static class FindingEndpoints
         var finding = body.Value.ToRow(caller.ClubId, subject, clock);
         db.Findings.Add(finding);
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return Reply.Created($"{subject.Path}/findings/{finding.Id}", finding, FindingReply.From(finding));
     }
 
@@ -68,7 +68,7 @@ internal static class FindingEndpoints
 
     private static async Task<Results<Tagged<FindingReply>, Problem>> Withdraw(
         Guid id, Guid findingId, SubjectRoute of, Body<WithdrawRequest> body, Caller caller,
-        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
             || await Of(db, subject).SingleOrDefaultAsync(f => f.Id == findingId, stop) is not { } finding)
@@ -84,7 +84,7 @@ internal static class FindingEndpoints
         finding.WithdrawnAt = clock.GetUtcNow().UtcDateTime;
         finding.WithdrawnReason = body.Value.Reason;
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return Reply.Of(finding, FindingReply.From(finding));
     }
 

@@ -13,7 +13,7 @@ internal static class FittingCorrection
 {
     public static async Task<Problem?> ApplyAsync(
         Fitting fitting, FittingChange wanted, Component component, FittingHistory history, AgeWatchContext db,
-        Ledger ledger, CancellationToken stop)
+        FactWriter writer, CancellationToken stop)
     {
         if (fitting.TakenOffOn is null
             && (
@@ -29,7 +29,7 @@ internal static class FittingCorrection
             return Problems.Invalid("#/takenOffOn", "missing", "It came off; say when. To put it back, fit it.");
         }
 
-        var today = await ledger.TodayAsync(component.ClubId, stop);
+        var today = await writer.TodayAsync(component.ClubId, stop);
 
         // Tracked: a walk-round may have told its built date in the same request.
         var vehicle = await db.Vehicles

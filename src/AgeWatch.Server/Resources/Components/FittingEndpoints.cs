@@ -50,7 +50,7 @@ internal static class FittingEndpoints
     }
 
     private static async Task<Results<TaggedCreated<FittingReply>, Problem>> Fit(
-        Guid id, Body<FittingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Guid id, Body<FittingRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
@@ -71,7 +71,7 @@ internal static class FittingEndpoints
             return Problems.Invalid("#/vehicleId", "no-such-vehicle", "There is no such vehicle in the club.");
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [.. FittingRules.DayErrors(wanted.On, vehicle, "#/on")];
         if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
         {
@@ -101,14 +101,14 @@ internal static class FittingEndpoints
         var fitting = Add(db, component, vehicle.Id, wanted.Position ?? component.Position, clock);
         fitting.SetFitted(wanted.On, wanted.Odometer, wanted.Hours);
         fitting.NotedBy = wanted.NotedBy;
-        await ledger.SaveAsync(caller.ClubId, [left, vehicle.Id], stop);
+        await writer.SaveAsync(caller.ClubId, [left, vehicle.Id], stop);
         return Reply.Created(
             $"/v1/components/{id}/fittings/{fitting.Id}", fitting,
             FittingReply.From(fitting, new([.. history.All, fitting])));
     }
 
     private static async Task<Results<Tagged<FittingReply>, Problem>> Patch(
-        Guid id, Guid fittingId, Change<FittingChange> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, Guid fittingId, Change<FittingChange> change, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
@@ -131,13 +131,13 @@ internal static class FittingEndpoints
         if (wanted != current)
         {
             if (await FittingCorrection.ApplyAsync(
-                fitting, wanted, component, history, db, ledger, stop) is { } obstacle)
+                fitting, wanted, component, history, db, writer, stop) is { } obstacle)
             {
                 return obstacle;
             }
 
             db.Touch(component, clock);
-            await ledger.SaveAsync(caller.ClubId, [component.VehicleId], stop);
+            await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);
         }
 
         return Reply.Of(fitting, FittingReply.From(fitting, new(history.All)));

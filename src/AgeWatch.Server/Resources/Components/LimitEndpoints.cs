@@ -36,7 +36,7 @@ internal static class LimitEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<OwnLimitReply>, Problem>> Add(
-        Guid id, SubjectRoute of, Body<OwnLimitRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, SubjectRoute of, Body<OwnLimitRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
@@ -58,7 +58,7 @@ internal static class LimitEndpoints
         body.Value.WriteTo(limit);
         db.Limits.Add(limit);
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return Reply.Created($"{subject.Path}/limits/{limit.Id}", limit, OwnLimitReply.Of(limit));
     }
 
@@ -71,7 +71,7 @@ internal static class LimitEndpoints
 
     private static async Task<Results<Tagged<OwnLimitReply>, Problem>> Patch(
         Guid id, Guid limitId, SubjectRoute of, Change<OwnLimitRequest> change, Caller caller,
-        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
             || await Of(db, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
@@ -89,7 +89,7 @@ internal static class LimitEndpoints
         {
             wanted.WriteTo(limit);
             db.Touch(subject.Row, clock);
-            await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+            await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         }
 
         return Reply.Of(limit, OwnLimitReply.Of(limit));
@@ -97,7 +97,7 @@ internal static class LimitEndpoints
 
     private static async Task<Results<NoContent, Problem>> Delete(
         Guid id, Guid limitId, SubjectRoute of, IfMatch ifMatch, Caller caller,
-        AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         if (await of.FindAsync(db, caller, id, stop) is not { } subject
             || await Of(db, subject).SingleOrDefaultAsync(l => l.Id == limitId, stop) is not { } limit)
@@ -112,7 +112,7 @@ internal static class LimitEndpoints
 
         db.Limits.Remove(limit);
         db.Touch(subject.Row, clock);
-        await ledger.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
+        await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);
         return TypedResults.NoContent();
     }
 

@@ -18,7 +18,7 @@ internal static class TakeOffEndpoint
             .Named("takeOffComponent", "Take a part off, to the shelf or out of use for good");
 
     private static async Task<Results<Tagged<ComponentReply>, Problem>> TakeOff(
-        Guid id, Body<TakeOffRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Guid id, Body<TakeOffRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         if (await db.FindComponentAsync(caller, id, stop) is not { } component)
@@ -33,7 +33,7 @@ internal static class TakeOffEndpoint
             return obstacle;
         }
 
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
         if (history.Current is { } current)
         {
@@ -64,7 +64,7 @@ internal static class TakeOffEndpoint
         }
 
         db.Touch(component, clock);
-        await ledger.SaveAsync(caller.ClubId, [left, null], stop);
+        await writer.SaveAsync(caller.ClubId, [left, null], stop);
         return Reply.Of(component, await db.ToReplyAsync(component, stop));
     }
 

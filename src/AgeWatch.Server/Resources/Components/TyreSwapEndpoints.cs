@@ -21,10 +21,10 @@ internal static class TyreSwapEndpoints
     }
 
     private static async Task<Results<TaggedCreated<TyreSwapReply>, Problem>> Swap(
-        Body<TyreSwapRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Body<TyreSwapRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
         if (Days.InTheFuture(body.Value.On, today, "#/on") is { } late)
         {
@@ -45,7 +45,7 @@ internal static class TyreSwapEndpoints
 
         var swapId = Guid.CreateVersion7(clock.GetUtcNow());
         List<TyreSwapMove> moved = [.. Move(sets[0], sets[1]), .. Move(sets[1], sets[0])];
-        await ledger.SaveAsync(caller.ClubId, [.. sets.Select(set => (Guid?)set.Side.VehicleId)], stop);
+        await writer.SaveAsync(caller.ClubId, [.. sets.Select(set => (Guid?)set.Side.VehicleId)], stop);
         return Reply.Created($"/v1/tyre-swaps/{swapId}", new TyreSwapReply(swapId, Ordered(moved)));
 
         IEnumerable<TyreSwapMove> Move(TyreSet from, TyreSet to)
@@ -72,7 +72,7 @@ internal static class TyreSwapEndpoints
     // The swap is taken out of the record as if it had never been noted; a swap back on a later day is a swap of its
     // own.
     private static async Task<Results<Tagged<TyreSwapReply>, Problem>> Undo(
-        Guid id, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        Guid id, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         var moves = await MovesAsync(id, caller, db, stop);
         if (moves.Count == 0)
@@ -96,7 +96,7 @@ internal static class TyreSwapEndpoints
             db.Touch(component, clock);
         }
 
-        await ledger.SaveAsync(
+        await writer.SaveAsync(
             caller.ClubId,
             [.. moves.SelectMany(move => new Guid?[] { move.Before.VehicleId, move.After.VehicleId }).Distinct()],
             stop);

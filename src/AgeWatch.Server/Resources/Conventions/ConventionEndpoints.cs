@@ -41,11 +41,11 @@ internal static class ConventionEndpoints
     }
 
     private static async Task<Results<Page<ConventionReply>, HtmlPage>> List(
-        HtmlChoice choice, PageQuery page, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        HtmlChoice choice, PageQuery page, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         return choice.IsHtml
-            ? ConventionPage.Of(own, await ledger.TodayAsync(caller.ClubId, stop))
+            ? ConventionPage.Of(own, await writer.TodayAsync(caller.ClubId, stop))
             : page.Read(
                 MarkConventions.All.Select(c => ConventionReply.From(c, isOwn: false))
                     .Concat(own.Select(c => ConventionReply.From(c, isOwn: true))),
@@ -68,7 +68,7 @@ internal static class ConventionEndpoints
     }
 
     private static async Task<Results<TaggedCreated<ConventionReply>, Problem>> Create(
-        Body<ConventionRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Body<ConventionRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         var draft = body.Value.ToDraft();
@@ -92,12 +92,12 @@ internal static class ConventionEndpoints
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         db.ClubConventions.Add(row);
-        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
+        await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
         return Reply.Created($"/v1/mark-conventions/{row.Key}", row, ConventionReply.From(convention, isOwn: true));
     }
 
     private static async Task<Results<Tagged<ConventionReply>, Problem>> Change(
-        string key, Change<ConventionRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        string key, Change<ConventionRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (MarkConventions.Find(key) is not null)
@@ -135,7 +135,7 @@ internal static class ConventionEndpoints
         {
             // What it said before stays to be seen among the events: due days of old were worked out by it.
             row.Draft = draft;
-            await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop, () =>
+            await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop, () =>
                 db.RaiseAsync(
                 caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted),
                 clock.GetUtcNow().UtcDateTime, stop));
@@ -145,7 +145,7 @@ internal static class ConventionEndpoints
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        string key, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        string key, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (MarkConventions.Find(key) is not null)
         {
@@ -164,7 +164,7 @@ internal static class ConventionEndpoints
         }
 
         db.ClubConventions.Remove(row);
-        await ledger.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
+        await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
         return TypedResults.NoContent();
     }
 

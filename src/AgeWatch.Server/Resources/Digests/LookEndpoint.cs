@@ -26,7 +26,7 @@ internal static class LookEndpoint
             .ExcludeFromDescription();
 
     private static async Task<IResult> ShowAsync(
-        string token, AgeWatchContext db, Ledger ledger, TimeProvider clock, CancellationToken stop)
+        string token, AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         var secret = await DigestLinks.SecretAsync(db, stop);
         if (LookToken.Read(token, secret) is not { } look)
@@ -45,7 +45,7 @@ internal static class LookEndpoint
             return LookPage.Closed;
         }
 
-        var today = await ledger.TodayAsync(look.ClubId, stop);
+        var today = await writer.TodayAsync(look.ClubId, stop);
         if (!DigestLinks.AreOpen(found.Digest, found.Member, today))
         {
             return LookPage.Closed;

@@ -47,7 +47,7 @@ internal static class DueEndpoints
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
-        Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var component = await db.Components.Where(c => c.Id == id)
             .Select(c => new { c.VehicleId, c.Place }).SingleOrDefaultAsync(stop);
@@ -64,7 +64,7 @@ internal static class DueEndpoints
         var garage = component.VehicleId is { } vehicleId
             ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
             : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         var asked = Facts.Ask(
             garage, query.Value.AsOf
                 ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,

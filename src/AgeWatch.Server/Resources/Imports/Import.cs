@@ -6,7 +6,7 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>Takes a club's sheet: all rows or none, and the same sheet twice changes nothing.</summary>
-internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clock)
+internal sealed class Import(AgeWatchContext db, FactWriter writer, TimeProvider clock)
 {
     /// <returns>The report, and the faults of the sheet as a whole; with either kind of fault nothing is
     /// stored.</returns>
@@ -65,7 +65,7 @@ internal sealed class Import(AgeWatchContext db, Ledger ledger, TimeProvider clo
             return (ImportReport.Of(dryRun, stored: false, results), faults);
         }
 
-        await ledger.SaveAsync(clubId, vehicles, stop);
+        await writer.SaveAsync(clubId, vehicles, stop);
         return (ImportReport.Of(dryRun, stored: true, results), faults);
     }
 

@@ -36,22 +36,22 @@ internal static class ServiceRecordEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<ServiceRecordReply>, Problem>> Create(
-        Guid id, Body<ServiceRecordRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
-        CancellationToken stop)
+        Guid id, Body<ServiceRecordRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindTaskAsync(caller, id, stop) is not { } task)
         {
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
         {
             return Problems.Invalid([late]);
         }
 
         var record = Add(db, task, body.Value, clock);
         db.Touch(task, clock);
-        await ledger.SaveAsync(caller.ClubId, task.VehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, task.VehicleId, stop);
         return Reply.Created($"/v1/service-tasks/{id}/records/{record.Id}", record, ServiceRecordReply.From(record));
     }
 
@@ -62,8 +62,8 @@ internal static class ServiceRecordEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<ServiceRecordReply>, Problem>> Patch(
-        Guid id, Guid recordId, Change<ServiceRecordRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
-        TimeProvider clock, CancellationToken stop)
+        Guid id, Guid recordId, Change<ServiceRecordRequest> change, Caller caller, AgeWatchContext db,
+        FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, recordId, stop) is not var (task, record))
         {
@@ -78,22 +78,22 @@ internal static class ServiceRecordEndpoints
 
         if (wanted != current)
         {
-            if (Days.InTheFuture(wanted.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+            if (Days.InTheFuture(wanted.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
             {
                 return Problems.Invalid([late]);
             }
 
             wanted.WriteTo(record);
             db.Touch(task, clock);
-            await ledger.SaveAsync(caller.ClubId, task.VehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, task.VehicleId, stop);
         }
 
         return Reply.Of(record, ServiceRecordReply.From(record));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, Guid recordId, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
-        CancellationToken stop)
+        Guid id, Guid recordId, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, caller, id, recordId, stop) is not var (task, record))
         {
@@ -107,7 +107,7 @@ internal static class ServiceRecordEndpoints
 
         db.ServiceRecords.Remove(record);
         db.Touch(task, clock);
-        await ledger.SaveAsync(caller.ClubId, task.VehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, task.VehicleId, stop);
         return TypedResults.NoContent();
     }
 

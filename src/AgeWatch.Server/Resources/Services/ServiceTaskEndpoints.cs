@@ -49,7 +49,7 @@ internal static class ServiceTaskEndpoints
     }
 
     private static async Task<Results<TaggedCreated<ServiceTaskReply>, Problem>> Create(
-        Guid vehicleId, Body<ServiceTaskRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<ServiceTaskRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (!await db.Vehicles.AnyAsync(v => v.Id == vehicleId, stop))
@@ -73,7 +73,7 @@ internal static class ServiceTaskEndpoints
         }
 
         if (Days.InTheFuture(
-            body.Value.LastDone?.On, await ledger.TodayAsync(caller.ClubId, stop), "#/lastDone/on") is { } late)
+            body.Value.LastDone?.On, await writer.TodayAsync(caller.ClubId, stop), "#/lastDone/on") is { } late)
         {
             errors.Add(late);
         }
@@ -91,7 +91,7 @@ internal static class ServiceTaskEndpoints
         body.Value.WriteTo(task, now.UtcDateTime);
         db.ServiceTasks.Add(task);
         var record = body.Value.LastDone is { } done ? ServiceRecordEndpoints.Add(db, task, done, clock) : null;
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created($"/v1/service-tasks/{task.Id}", task, ServiceTaskReply.From(task, record));
     }
 
@@ -102,7 +102,7 @@ internal static class ServiceTaskEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<ServiceTaskReply>, Problem>> Patch(
-        Guid id, Change<ServiceTaskRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid id, Change<ServiceTaskRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.FindTaskAsync(caller, id, stop) is not { } task)
@@ -135,14 +135,14 @@ internal static class ServiceTaskEndpoints
             }
 
             wanted.WriteTo(task, clock.GetUtcNow().UtcDateTime);
-            await ledger.SaveAsync(caller.ClubId, task.VehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, task.VehicleId, stop);
         }
 
         return Reply.Of(task, ServiceTaskReply.From(task, await LastAsync(db, task, stop)));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await db.FindTaskAsync(caller, id, stop) is not { } task)
         {
@@ -155,7 +155,7 @@ internal static class ServiceTaskEndpoints
         }
 
         db.ServiceTasks.Remove(task);
-        await ledger.SaveAsync(caller.ClubId, task.VehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, task.VehicleId, stop);
         return TypedResults.NoContent();
     }
 

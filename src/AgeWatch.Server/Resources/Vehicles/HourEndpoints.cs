@@ -36,7 +36,7 @@ internal static class HourEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<HourReadingReply>, Problem>> Create(
-        Guid vehicleId, Body<HourReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<HourReadingRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
@@ -44,7 +44,7 @@ internal static class HourEndpoints
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
         {
             return Problems.Invalid([late]);
         }
@@ -59,7 +59,7 @@ internal static class HourEndpoints
         };
         body.Value.WriteTo(reading);
         db.HourReadings.Add(reading);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created(
             $"/v1/vehicles/{vehicleId}/hour-readings/{reading.Id}", reading, HourReadingReply.From(reading));
     }
@@ -71,8 +71,8 @@ internal static class HourEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<HourReadingReply>, Problem>> Patch(
-        Guid vehicleId, Guid id, Change<HourReadingRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
-        CancellationToken stop)
+        Guid vehicleId, Guid id, Change<HourReadingRequest> change, Caller caller, AgeWatchContext db,
+        FactWriter writer, CancellationToken stop)
     {
         if (await Of(db, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
         {
@@ -87,20 +87,20 @@ internal static class HourEndpoints
 
         if (wanted != current)
         {
-            if (Days.InTheFuture(wanted.On, await ledger.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+            if (Days.InTheFuture(wanted.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
             {
                 return Problems.Invalid([late]);
             }
 
             wanted.WriteTo(reading);
-            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
         return Reply.Of(reading, HourReadingReply.From(reading));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await Of(db, vehicleId).SingleOrDefaultAsync(r => r.Id == id, stop) is not { } reading)
@@ -114,7 +114,7 @@ internal static class HourEndpoints
         }
 
         db.HourReadings.Remove(reading);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return TypedResults.NoContent();
     }
 

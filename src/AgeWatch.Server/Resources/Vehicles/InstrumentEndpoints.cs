@@ -40,7 +40,7 @@ internal static class InstrumentEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<TaggedCreated<InstrumentReply>, Problem>> CreateInstrument(
-        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<InstrumentRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
@@ -63,7 +63,7 @@ internal static class InstrumentEndpoints
         };
         Take(instrument, wanted);
         db.Instruments.Add(instrument);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created(
             $"/v1/vehicles/{vehicleId}/instruments/{instrument.Id}", instrument, InstrumentReply.From(instrument));
     }
@@ -76,7 +76,7 @@ internal static class InstrumentEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<InstrumentReply>, Problem>> PatchInstrument(
-        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, Change<InstrumentRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
@@ -100,14 +100,14 @@ internal static class InstrumentEndpoints
             }
 
             Take(instrument, wanted);
-            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
         return Reply.Of(instrument, InstrumentReply.From(instrument));
     }
 
     private static async Task<Results<NoContent, Problem>> DeleteInstrument(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await db.Instruments.SingleOrDefaultAsync(
@@ -128,7 +128,7 @@ internal static class InstrumentEndpoints
         }
 
         db.Instruments.Remove(instrument);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return TypedResults.NoContent();
     }
 

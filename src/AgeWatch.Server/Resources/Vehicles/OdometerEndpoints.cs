@@ -42,7 +42,7 @@ internal static class OdometerEndpoints
     }
 
     private static async Task<Results<TaggedCreated<OdometerReadingReply>, Problem>> CreateReading(
-        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<OdometerReadingRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (!await db.HasVehicleAsync(caller.ClubId, vehicleId, stop))
@@ -51,13 +51,13 @@ internal static class OdometerEndpoints
         }
 
         var (reading, instrument, problem) = await AddAsync(
-            db, caller.ClubId, vehicleId, body.Value, await ledger.TodayAsync(caller.ClubId, stop), clock, stop);
+            db, caller.ClubId, vehicleId, body.Value, await writer.TodayAsync(caller.ClubId, stop), clock, stop);
         if (problem is not null)
         {
             return problem;
         }
 
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created(
             $"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading,
             OdometerReadingReply.From(reading, instrument!.Unit));
@@ -98,7 +98,7 @@ internal static class OdometerEndpoints
 
     private static async Task<Results<Tagged<OdometerReadingReply>, Problem>> PatchReading(
         Guid vehicleId, Guid id, Change<OdometerReadingRequest> change, Caller caller, AgeWatchContext db,
-        Ledger ledger, CancellationToken stop)
+        FactWriter writer, CancellationToken stop)
     {
         if (await FindAsync(db, vehicleId, id, stop) is not var (reading, instrument))
         {
@@ -120,7 +120,7 @@ internal static class OdometerEndpoints
                     "#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
             }
 
-            if (Choose([instrument], wanted, await ledger.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
+            if (Choose([instrument], wanted, await writer.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
             {
                 return obstacle;
             }
@@ -128,14 +128,14 @@ internal static class OdometerEndpoints
             reading.ReadOn = wanted.On;
             reading.Thousandths = Thousandths(wanted.Value);
             reading.NotedBy = wanted.NotedBy;
-            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
         return Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit));
     }
 
     private static async Task<Results<NoContent, Problem>> DeleteReading(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await FindAsync(db, vehicleId, id, stop) is not var (reading, _))
@@ -149,7 +149,7 @@ internal static class OdometerEndpoints
         }
 
         db.OdometerReadings.Remove(reading);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return TypedResults.NoContent();
     }
 

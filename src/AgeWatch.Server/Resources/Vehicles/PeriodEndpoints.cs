@@ -132,7 +132,7 @@ internal sealed class Periods<TRequest, TReply>
             : Problems.NotFound();
 
     public async Task<Results<TaggedCreated<TReply>, Problem>> Create(
-        Guid vehicleId, Body<TRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Guid vehicleId, Body<TRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         if (await UnitAsync(db, vehicleId, stop) is not { } unit)
@@ -149,7 +149,7 @@ internal sealed class Periods<TRequest, TReply>
         };
         Take(period, body.Value);
         db.VehiclePeriods.Add(period);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Kernel.Http.Reply.Created($"/v1/vehicles/{vehicleId}/{Path}/{period.Id}", period, Reply(period, unit));
     }
 
@@ -160,7 +160,7 @@ internal sealed class Periods<TRequest, TReply>
             : Problems.NotFound();
 
     public async Task<Results<Tagged<TReply>, Problem>> Patch(
-        Guid vehicleId, Guid id, Change<TRequest> change, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, Change<TRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await FindAsync(db, vehicleId, id, stop) is not var (period, unit))
@@ -177,14 +177,14 @@ internal sealed class Periods<TRequest, TReply>
         if (!wanted.Equals(current))
         {
             Take(period, wanted);
-            await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+            await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
         return Kernel.Http.Reply.Of(period, Reply(period, unit));
     }
 
     public async Task<Results<NoContent, Problem>> Delete(
-        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer,
         CancellationToken stop)
     {
         if (await FindAsync(db, vehicleId, id, stop) is not var (period, _))
@@ -198,7 +198,7 @@ internal sealed class Periods<TRequest, TReply>
         }
 
         db.VehiclePeriods.Remove(period);
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return TypedResults.NoContent();
     }
 

@@ -46,7 +46,7 @@ internal static class UsualDistanceEndpoints
         db.UsualDistances.AsNoTracking(), Keyset.By((UsualDistance u) => u.Id), u => UsualDistanceReply.From(u), stop);
 
     private static async Task<Results<TaggedCreated<UsualDistanceReply>, Problem>> Create(
-        Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Body<UsualDistanceRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         var wanted = body.Value;
@@ -64,7 +64,7 @@ internal static class UsualDistanceEndpoints
         };
         wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
         db.UsualDistances.Add(usual);
-        await SaveAsync(usual, db, ledger, stop);
+        await SaveAsync(usual, db, writer, stop);
         return Reply.Created($"/v1/usual-distances/{usual.Id}", usual, UsualDistanceReply.From(usual));
     }
 
@@ -75,7 +75,7 @@ internal static class UsualDistanceEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<UsualDistanceReply>, Problem>> Patch(
-        Guid id, Change<UsualDistanceRequest> change, AgeWatchContext db, Ledger ledger,
+        Guid id, Change<UsualDistanceRequest> change, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(id, db, stop) is not { } usual)
@@ -98,14 +98,14 @@ internal static class UsualDistanceEndpoints
         if (wanted != current)
         {
             wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
-            await SaveAsync(usual, db, ledger, stop);
+            await SaveAsync(usual, db, writer, stop);
         }
 
         return Reply.Of(usual, UsualDistanceReply.From(usual));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, IfMatch ifMatch, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await FindAsync(id, db, stop) is not { } usual)
         {
@@ -118,14 +118,14 @@ internal static class UsualDistanceEndpoints
         }
 
         db.UsualDistances.Remove(usual);
-        await SaveAsync(usual, db, ledger, stop);
+        await SaveAsync(usual, db, writer, stop);
         return TypedResults.NoContent();
     }
 
     private static async Task<UsualSuggestionsReply> Suggest(
-        Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
-        var today = await ledger.TodayAsync(caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         var unit = await db.Clubs.Select(c => c.DistanceUnit).SingleAsync(stop);
         List<(VehicleKind Kind, Distance PerYear)> known = [];
         for (var after = default(Guid?); ;)
@@ -179,7 +179,7 @@ internal static class UsualDistanceEndpoints
 
     // What an owner declares stands before it, so only the others are touched.
     private static async Task SaveAsync(
-        UsualDistance usual, AgeWatchContext db, Ledger ledger, CancellationToken stop) => await ledger.SaveAsync(
+        UsualDistance usual, AgeWatchContext db, FactWriter writer, CancellationToken stop) => await writer.SaveAsync(
         usual.ClubId,
         await db.Vehicles.Where(v =>
             v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)

@@ -33,7 +33,7 @@ internal static class VehicleEndpoints
     }
 
     private static async Task<Results<TaggedCreated<VehicleReply>, Problem>> Create(
-        Body<VehicleRequest> body, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
+        Body<VehicleRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         var now = clock.GetUtcNow().UtcDateTime;
@@ -52,7 +52,7 @@ internal static class VehicleEndpoints
         vehicle.Take(body.Value, now);
         db.Vehicles.Add(vehicle);
         db.Instruments.Add(DefaultInstrument(vehicle, clock));
-        await ledger.SaveAsync(caller.ClubId, vehicle.Id, stop);
+        await writer.SaveAsync(caller.ClubId, vehicle.Id, stop);
         return Reply.Created($"/v1/vehicles/{vehicle.Id}", vehicle, VehicleReply.From(vehicle));
     }
 
@@ -64,8 +64,8 @@ internal static class VehicleEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<VehicleReply>, Problem>> Patch(
-        Guid id, Change<VehicleRequest> change, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock,
-        CancellationToken stop)
+        Guid id, Change<VehicleRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
+        TimeProvider clock, CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
             v.Id == id, stop) is not { } vehicle)
@@ -94,14 +94,14 @@ internal static class VehicleEndpoints
             }
 
             vehicle.Take(wanted, clock.GetUtcNow().UtcDateTime);
-            await ledger.SaveAsync(caller.ClubId, id, stop);
+            await writer.SaveAsync(caller.ClubId, id, stop);
         }
 
         return Reply.Of(vehicle, VehicleReply.From(vehicle));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, Ledger ledger, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
             v.Id == id, stop) is not { } vehicle)
@@ -128,7 +128,7 @@ internal static class VehicleEndpoints
         db.Fittings.RemoveRange(
             await db.Fittings.Where(f => f.VehicleId == id).ToListAsync(stop));
         db.Vehicles.Remove(vehicle);
-        await ledger.SaveAsync(caller.ClubId, id, stop);
+        await writer.SaveAsync(caller.ClubId, id, stop);
         return TypedResults.NoContent();
     }
 

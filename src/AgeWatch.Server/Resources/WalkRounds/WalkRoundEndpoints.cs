@@ -48,7 +48,7 @@ internal static class WalkRoundEndpoints
     }
 
     private static async Task<Results<Tagged<WalkAnswersReply>, Problem>> Answer(
-        Guid vehicleId, Body<WalkAnswersRequest> body, Caller caller, AgeWatchContext db, Ledger ledger,
+        Guid vehicleId, Body<WalkAnswersRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
         TimeProvider clock, CancellationToken stop)
     {
         if (await db.Vehicles.SingleOrDefaultAsync(v =>
@@ -57,14 +57,14 @@ internal static class WalkRoundEndpoints
             return Problems.NotFound();
         }
 
-        WalkTaking taking = new(vehicle, body.Value, caller, db, ledger, clock);
+        WalkTaking taking = new(vehicle, body.Value, caller, db, writer, clock);
         var errors = await taking.TakeAsync(stop);
         if (errors.Count > 0)
         {
             return Problems.Invalid(errors);
         }
 
-        await ledger.SaveAsync(caller.ClubId, vehicleId, stop);
+        await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         var file = (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop))!;
         var asked = file.Ask(file.Today).ToDictionary(a => a.SubjectId);
         return Reply.Of(new WalkAnswersReply(vehicleId, body.Value.SeenOn,

@@ -21,7 +21,7 @@ internal sealed record TakenAnswer(string PartKind, Guid? SubjectId, bool Create
 /// <summary>Turns the answers of one walk-round into parts, evidence, findings and records, by the rules that hold for
 /// each by itself.</summary>
 internal sealed class WalkTaking(
-    Vehicle vehicle, WalkAnswersRequest walk, Caller caller, AgeWatchContext db, Ledger ledger, TimeProvider clock)
+    Vehicle vehicle, WalkAnswersRequest walk, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock)
 {
     private readonly List<FieldError> _errors = [];
     private readonly List<TakenAnswer> _taken = [];
@@ -38,7 +38,7 @@ internal sealed class WalkTaking(
     /// <summary>Nothing is saved here; with an error nothing must be.</summary>
     public async Task<IReadOnlyList<FieldError>> TakeAsync(CancellationToken stop)
     {
-        _today = await ledger.TodayAsync(caller.ClubId, stop);
+        _today = await writer.TodayAsync(caller.ClubId, stop);
         _components = await db.Components.Where(c => c.VehicleId == vehicle.Id)
             .ToDictionaryAsync(c => c.Id, stop);
         _tasks = await db.ServiceTasks.Where(t => t.VehicleId == vehicle.Id)
@@ -265,7 +265,7 @@ internal sealed class WalkTaking(
             NotedBy = walk.By
             ?? fitting.NotedBy
         };
-        if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, ledger, stop) is { } problem)
+        if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, writer, stop) is { } problem)
         {
             _errors.AddRange(problem.Errors.Select(e =>
                 e with { Pointer = JsonAt.Member(at, e.Pointer == "#/odometer" ? "odometer" : "fittedOn") }));

@@ -7,7 +7,7 @@ using Microsoft.EntityFrameworkCore.Storage;
 namespace AgeWatch.Server.Recording;
 
 /// <summary>How a change of facts is written down: the facts and what follows from them, in one transaction.</summary>
-internal sealed class Ledger(
+internal sealed class FactWriter(
     AgeWatchContext db, Recompute recompute, IHttpContextAccessor request, TimeProvider clock)
 {
     public Task SaveAsync(Guid clubId, Guid vehicleId, CancellationToken stop) => SaveAsync(clubId, [vehicleId], stop);
