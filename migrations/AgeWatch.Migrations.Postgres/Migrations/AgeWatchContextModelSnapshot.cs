@@ -54,6 +54,10 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(32)")
                         .HasColumnName("kind");
 
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("member_id");
+
                     b.Property<string>("Record")
                         .IsRequired()
                         .HasMaxLength(64)

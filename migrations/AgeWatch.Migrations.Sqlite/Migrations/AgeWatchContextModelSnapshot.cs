@@ -49,6 +49,10 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("kind");
 
+                    b.Property<Guid?>("MemberId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("member_id");
+
                     b.Property<string>("Record")
                         .IsRequired()
                         .HasMaxLength(64)

@@ -2,7 +2,6 @@ using AgeWatch.Server.Kernel.Secrets;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
-using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Digests;
 
@@ -23,13 +22,6 @@ internal static class DigestLinks
 
     /// <summary>The last local day on which the links of a day's digest open.</summary>
     public static DateOnly LastDay(DateOnly localDate) => localDate.AddDays(DaysOpen);
-
-    /// <returns>False: there is no such member.</returns>
-    public static async Task<bool> RevokeLinksAsync(
-        this IQueryable<Member> member, DateTime now, CancellationToken stop) =>
-        await member.ExecuteUpdateAsync(
-            set =>
-                set.SetProperty(m => m.LinksRevokedAt, now).SetProperty(m => m.Version, m => m.Version + 1), stop) == 1;
 
     public static bool AreOpen(Digest digest, Member member, DateOnly today) =>
         today <= LastDay(digest.LocalDate)

@@ -5,6 +5,7 @@ using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Feeds;
@@ -47,8 +48,8 @@ internal static class FeedEndpoints
         page.ReadAsync(Visible(db, caller).AsNoTracking(), Keyset.By((Feed f) => f.Id), f => FeedReply.From(f), stop);
 
     private static async Task<Results<TaggedCreated<NewFeedReply>, Problem>> Create(
-        Body<FeedRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, HttpContext http,
-        CancellationToken stop)
+        Body<FeedRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        HttpContext http, CancellationToken stop)
     {
         // A member's feed shows that member's vehicles, whatever is asked for.
         var memberId = caller.Role == KeyRole.Officer ? body.Value.MemberId : caller.MemberId;
@@ -90,7 +91,7 @@ internal static class FeedEndpoints
             ClubId = feed.ClubId,
             TargetId = feed.Id
         });
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         var address = $"{http.BaseAddress()}/v1/feeds/{token}";
         return Reply.Created(
             $"/v1/feeds/{feed.Id}", feed,
@@ -105,7 +106,8 @@ internal static class FeedEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<NoContent, Problem>> Revoke(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await Visible(db, caller).SingleOrDefaultAsync(f => f.Id == id, stop) is not { } feed)
         {
@@ -118,7 +120,7 @@ internal static class FeedEndpoints
         }
 
         feed.RevokedAt ??= clock.GetUtcNow().UtcDateTime;
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 

@@ -3,6 +3,7 @@ using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Secrets;
 using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.EntityFrameworkCore;
@@ -11,7 +12,8 @@ namespace AgeWatch.Server.Hosting;
 
 /// <summary>Brings the database up to date, and makes the club and its first key when there is none.</summary>
 internal sealed class FirstStart(
-    AgeWatchContext db, DataOptions data, ClubOptions club, Cursor cursor, TimeProvider clock, ILogger<FirstStart> log)
+    AgeWatchContext db, FactWriter writer, DataOptions data, ClubOptions club, Cursor cursor, TimeProvider clock,
+    ILogger<FirstStart> log)
 {
     // The row that says the first start is over: even with every key gone it cannot be had again.
     internal const string DoneName = "first-start";
@@ -63,7 +65,7 @@ internal sealed class FirstStart(
         });
         try
         {
-            await db.SaveChangesAsync(stop);
+            await writer.SaveAsync(row.ClubId, stop);
         }
         catch (DbUpdateException twin) when (twin.IsUniqueViolation())
         {

@@ -1,7 +1,7 @@
 using System.Net;
-using AgeWatch.Server.Digests;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
@@ -37,7 +37,8 @@ internal static class UnsubscribePage
             : Problems.NotFound();
 
     private static async Task<IResult> ChangeAsync(
-        string token, HttpRequest request, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        string token, HttpRequest request, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         if (!request.HasFormContentType)
         {
@@ -69,41 +70,43 @@ internal static class UnsubscribePage
 
         if (areRevoked)
         {
-            await db.Members.Where(m => m.Id == member.Id)
-                .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop);
+            var now = clock.GetUtcNow().UtcDateTime;
+            await writer.ChangeAsync<Member>(
+                member.ClubId, member.Id, row => row.LinksRevokedAt = now, stop, by: member.Id);
             return Page(request.HttpContext.Response, member.UnsubscribedAt is not null, areRevoked);
         }
 
         var isStopped = wish == Stop;
         if (isStopped != member.UnsubscribedAt is not null)
         {
-            await SetAsync(db, member, isStopped ? clock.GetUtcNow().UtcDateTime : null, stop);
+            await SetAsync(db, writer, member, isStopped ? clock.GetUtcNow().UtcDateTime : null, stop);
         }
 
         return Page(request.HttpContext.Response, isStopped, areRevoked);
     }
 
-    private static async Task SetAsync(AgeWatchContext db, Member member, DateTime? at, CancellationToken stop)
-    {
-        await using var transaction = await db.Database.BeginTransactionAsync(stop);
-        await db.Members.Where(m => m.Id == member.Id).ExecuteUpdateAsync(
-            set => set.SetProperty(m => m.UnsubscribedAt, at).SetProperty(m => m.Version, m => m.Version + 1), stop);
-        if (at is not null)
-        {
-            // What waits was written before the wish; what a worker has in hand it looks up once more by itself.
-            await db.Digests
-                .Where(d => d.MemberId == member.Id
-                    && d.State == SendState.Waiting
-                    && d.LeaseOwner == null)
-                .ExecuteUpdateAsync(
-                    set => set.SetProperty(d => d.State, SendState.Dead)
-                        .SetProperty(d => d.LastReply, "Not sent: the member has unsubscribed.")
-                        .SetProperty(d => d.Version, d => d.Version + 1),
-                    stop);
-        }
+    private static Task<bool> SetAsync(
+        AgeWatchContext db, FactWriter writer, Member member, DateTime? at, CancellationToken stop) =>
+        writer.ChangeAsync<Member>(
+            member.ClubId, member.Id, row => row.UnsubscribedAt = at, stop, by: member.Id, cause: async () =>
+            {
+                if (at is not null)
+                {
+                    await DropWaitingAsync(db, member, stop);
+                }
+            });
 
-        await transaction.CommitAsync(stop);
-    }
+    // What waits was written before the wish; what a worker has in hand it looks up once more by itself.
+    private static Task<int> DropWaitingAsync(AgeWatchContext db, Member member, CancellationToken stop) =>
+        db.Digests
+            .Where(d => d.MemberId == member.Id
+                && d.State == SendState.Waiting
+                && d.LeaseOwner == null)
+            .ExecuteUpdateAsync(
+                set => set.SetProperty(d => d.State, SendState.Dead)
+                    .SetProperty(d => d.LastReply, "Not sent: the member has unsubscribed.")
+                    .SetProperty(d => d.Version, d => d.Version + 1),
+                stop);
 
     private static async Task<Member?> FindAsync(AgeWatchContext db, string token, CancellationToken stop)
     {

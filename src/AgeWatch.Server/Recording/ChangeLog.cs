@@ -5,36 +5,29 @@ using AgeWatch.Storage.Changes;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
-using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using AgeWatch.Storage.WalkRounds;
 using Microsoft.EntityFrameworkCore;
 using Microsoft.EntityFrameworkCore.ChangeTracking;
 
 namespace AgeWatch.Server.Recording;
 
+/// <param name="KeyId">The key that the request was signed with.</param>
+/// <param name="MemberId">Whose key it is, or who asked by a link of their own; null: nobody is known.</param>
+/// <remarks>Neither is known of what the server writes by itself, as at its first start.</remarks>
+internal readonly record struct Author(Guid? KeyId, Guid? MemberId)
+{
+    public static Author Of(Caller? caller) => new(caller?.KeyId, caller?.MemberId);
+}
+
 /// <summary>What is about to be saved, as lines of the change log.</summary>
 internal static class ChangeLog
 {
-    // They tell of the row, not of the fact.
-    private static readonly HashSet<string> Unsaid = [
-        nameof(ITenantRow.ClubId), nameof(ITenantRow.Id), nameof(IVersioned.Version), nameof(Vehicle.CreatedAt),
-        nameof(Vehicle.UpdatedAt)];
-
-    // What is not named here has no line, so that a secret cannot get into the log by a new way to write.
-    private static readonly HashSet<Type> Facts = [
-        typeof(Vehicle), typeof(Instrument), typeof(OdometerReading), typeof(HourReading), typeof(VehiclePeriod),
-        typeof(UsualDistance), typeof(WalkNote), typeof(Component), typeof(Fitting), typeof(EvidenceRow),
-        typeof(ServiceTask), typeof(ServiceRecord), typeof(FindingRow), typeof(DeferralRow), typeof(LimitRow),
-        typeof(ClubConvention), typeof(Member)];
-
-    /// <param name="keyId">Who tells it; null: the server itself.</param>
     public static async Task<List<ChangeRow>> LinesOfAsync(
-        AgeWatchContext db, Guid? keyId, DateTimeOffset now, CancellationToken stop)
+        AgeWatchContext db, Author author, DateTimeOffset now, CancellationToken stop)
     {
         var changed = db.ChangeTracker.Entries<ITenantRow>()
-            .Where(entry => Facts.Contains(entry.Entity.GetType()) && entry.State is not EntityState.Unchanged)
+            .Where(entry => FactKinds.Include(entry.Entity.GetType()) && entry.State is not EntityState.Unchanged)
             .ToList();
         var places = await PlacesOfOwnersAsync(db, changed, stop);
         List<ChangeRow> lines = [];
@@ -55,7 +48,8 @@ internal static class ChangeLog
             {
                 ClubId = entry.Entity.ClubId,
                 At = now.UtcDateTime,
-                KeyId = keyId,
+                KeyId = author.KeyId,
+                MemberId = author.MemberId,
                 Record = entry.Metadata.GetTableName()!,
                 RecordId = entry.Entity.Id,
                 VehicleId = VehicleOf(entry, places),
@@ -88,17 +82,19 @@ internal static class ChangeLog
 
     private static string Json(EntityEntry<ITenantRow> entry, bool isBefore)
     {
-        // A person can ask to be forgotten: that the record changed is kept, what it said is not.
-        if (entry.Entity is Member)
+        var logged = FactKinds.Of(entry.Entity.GetType());
+        if (logged.AreWithheld)
         {
             return """{"withheld":true}""";
         }
 
         var members = entry.Properties
-            .Where(p => !Unsaid.Contains(p.Metadata.Name) && (entry.State != EntityState.Modified || HasChanged(p)))
+            .Where(p => logged.Names(p.Metadata.Name) && (entry.State != EntityState.Modified || HasChanged(p)))
             .Select(p => (p.Metadata.Name, Value: isBefore ? p.OriginalValue : p.CurrentValue))
             .Where(p => p.Value is not null || entry.State == EntityState.Modified)
-            .ToDictionary(p => JsonNamingPolicy.CamelCase.ConvertName(p.Name), p => p.Value);
+            .ToDictionary(
+                p => JsonNamingPolicy.CamelCase.ConvertName(p.Name),
+                p => p.Value is not null && logged.Withheld.Contains(p.Name) ? "withheld" : p.Value);
         return JsonSerializer.Serialize(members, WireJson.Options);
     }
 

@@ -13,7 +13,7 @@ internal static class ClubEvents
         this AgeWatchContext db, Guid clubId, string type, Guid? subjectId, object content, DateTime now,
         CancellationToken stop)
     {
-        db.Events.Add(new ClubEvent
+        ClubEvent happened = new()
         {
             ClubId = clubId,
             Sequence = await db.TakeSequenceAsync(clubId, ClubCounter.Events, 1, stop),
@@ -21,7 +21,7 @@ internal static class ClubEvents
             At = now,
             SubjectId = subjectId,
             Content = JsonSerializer.Serialize(content, WireJson.Options),
-        });
-        await db.SaveChangesAsync(stop);
+        };
+        await db.PutAsync([happened], stop);
     }
 }

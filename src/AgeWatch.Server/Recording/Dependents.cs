@@ -1,5 +1,6 @@
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Marks;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 
@@ -16,16 +17,8 @@ internal static class Dependents
     public static async Task<IReadOnlyCollection<Guid?>> OfAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid?> named, CancellationToken stop)
     {
-        HashSet<Guid> changed = [];
-        foreach (var entry in db.ChangeTracker.Entries())
-        {
-            if (entry.State is EntityState.Added or EntityState.Modified or EntityState.Deleted
-                && VehicleOf(entry.Entity) is { } vehicleId)
-            {
-                changed.Add(vehicleId);
-            }
-        }
-
+        var changed = Changed<object>(db).Select(VehicleOf).OfType<Guid>().ToHashSet();
+        named = [.. named.Union(await OfTheClubAsync(db, clubId, stop))];
         if (changed.Count == 0)
         {
             return named;
@@ -46,21 +39,39 @@ internal static class Dependents
     public static async Task<IReadOnlyCollection<Guid?>> PlacesOfMovedAsync(
         AgeWatchContext db, Guid clubId, CancellationToken stop)
     {
-        HashSet<Guid> moved = [];
-        foreach (var entry in db.ChangeTracker.Entries<Fitting>())
-        {
-            if (entry.State is EntityState.Added or EntityState.Modified or EntityState.Deleted)
-            {
-                moved.Add(entry.Entity.ComponentId);
-            }
-        }
-
+        var moved = Changed<Fitting>(db).Select(fitting => fitting.ComponentId).ToHashSet();
         return moved.Count == 0 ? [] : await db.Fittings.AsNoTracking()
             .Where(f => moved.Contains(f.ComponentId))
             .Select(f => (Guid?)f.VehicleId)
             .Distinct()
             .ToListAsync(stop);
     }
+
+    /// <summary>What rests on a fact that is no vehicle's own.</summary>
+    private static async Task<IEnumerable<Guid?>> OfTheClubAsync(
+        AgeWatchContext db, Guid clubId, CancellationToken stop)
+    {
+        var vehicles = db.Vehicles.Where(v => v.ClubId == clubId);
+
+        // Every undeclared mark of the club may now read otherwise.
+        if (Changed<ClubConvention>(db).Any())
+        {
+            return [null, .. await vehicles.Select(v => (Guid?)v.Id).ToListAsync(stop)];
+        }
+
+        // What an owner declares stands before the club's figure, so only the others are touched.
+        var kinds = Changed<UsualDistance>(db).Select(usual => usual.Kind).ToList();
+        return kinds.Count == 0 ? [] : await vehicles
+            .Where(v => kinds.Contains(v.Kind) && v.DeclaredMetresPerYear == null)
+            .Select(v => (Guid?)v.Id)
+            .ToListAsync(stop);
+    }
+
+    private static IEnumerable<T> Changed<T>(AgeWatchContext db)
+        where T : class =>
+        db.ChangeTracker.Entries<T>()
+            .Where(entry => entry.State is EntityState.Added or EntityState.Modified or EntityState.Deleted)
+            .Select(entry => entry.Entity);
 
     private static Guid? VehicleOf(object fact) => fact switch
     {

@@ -1,5 +1,6 @@
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Secrets;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Digests;
@@ -39,8 +40,8 @@ internal static class WebhookEndpoints
                 WebhookReply.From(w), stop);
 
     private static async Task<Results<TaggedCreated<NewWebhookReply>, Problem>> Create(
-        Body<WebhookRequest> body, Caller caller, AgeWatchContext db, AddressPolicy policy, SecretBox box,
-        TimeProvider clock, CancellationToken stop)
+        Body<WebhookRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, AddressPolicy policy,
+        SecretBox box, TimeProvider clock, CancellationToken stop)
     {
         if (WebhookUrl.Objection(body.Value.Url, policy) is { } objection)
         {
@@ -79,7 +80,7 @@ internal static class WebhookEndpoints
         }
 
         db.Webhooks.Add(webhook);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created($"/v1/webhooks/{id}", webhook, new NewWebhookReply(secret, WebhookReply.From(webhook)));
     }
 
@@ -90,8 +91,8 @@ internal static class WebhookEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<WebhookReply>, Problem>> Patch(
-        Guid id, Change<WebhookRequest> change, AgeWatchContext db, AddressPolicy policy,
-        TimeProvider clock, CancellationToken stop)
+        Guid id, Change<WebhookRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
+        AddressPolicy policy, TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, id, stop) is not { } webhook)
         {
@@ -132,12 +133,12 @@ internal static class WebhookEndpoints
             webhook.DeliveredThrough = await LatestAsync(db, stop);
         }
 
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Of(webhook, WebhookReply.From(webhook));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await FindAsync(db, id, stop) is not { } webhook)
         {
@@ -150,7 +151,7 @@ internal static class WebhookEndpoints
         }
 
         db.Webhooks.Remove(webhook);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 
@@ -174,8 +175,8 @@ internal static class WebhookEndpoints
     }
 
     private static async Task<Results<Tagged<NewWebhookReply>, Problem>> Rotate(
-        Guid id, IfMatch ifMatch, Body<RotateRequest> body, Caller caller, AgeWatchContext db, SecretBox box,
-        TimeProvider clock, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Body<RotateRequest> body, Caller caller, AgeWatchContext db, FactWriter writer,
+        SecretBox box, TimeProvider clock, CancellationToken stop)
     {
         if (await FindAsync(db, id, stop) is not { } webhook)
         {
@@ -191,7 +192,7 @@ internal static class WebhookEndpoints
         webhook.PreviousSecret = webhook.Secret;
         webhook.PreviousSecretUntil = clock.GetUtcNow().UtcDateTime.AddHours(body.Value.KeepOldHours);
         webhook.Secret = box.Seal(caller.ClubId, id, secret);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Of(webhook, new NewWebhookReply(secret, WebhookReply.From(webhook)));
     }
 

@@ -12,7 +12,7 @@ public enum ChangeKind
 }
 
 /// <summary>A line of the change log: who told which fact when, and what stood before.</summary>
-/// <remarks>What goes with a removed record (its evidence, its findings) has no line of its own.</remarks>
+/// <remarks>What goes with a removed record (its evidence, its findings) has lines of its own.</remarks>
 public sealed class ChangeRow
 {
     public required Guid ClubId { get; init; }
@@ -24,6 +24,11 @@ public sealed class ChangeRow
 
     /// <summary>The key that the request was signed with; null: the server itself, as in the demo.</summary>
     public Guid? KeyId { get; init; }
+
+    /// <summary>The member whose key that is, or who asked by a link in a mail of their own; null: nobody is
+    /// known.</summary>
+    /// <remarks>An id and no reference, so that the line outlives the member.</remarks>
+    public Guid? MemberId { get; init; }
 
     /// <summary>The table of the record.</summary>
     public required string Record { get; init; }

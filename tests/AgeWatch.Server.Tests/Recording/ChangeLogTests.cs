@@ -43,9 +43,103 @@ public sealed class ChangeLogTests
         Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, null, await app.Tag(path))).StatusCode);
 
         var removed = (await LinesAsync(app)).Where(line => line.Kind == ChangeKind.Removed).ToList();
-        Assert.Equal(["components", "vehicles"], removed.Select(line => line.Record));
+        Assert.Equal(
+            ["components", "fittings", "instruments", "vehicles"], removed.Select(line => line.Record).Order());
         Assert.All(removed, line => Assert.Null(line.After));
-        Assert.Equal("radiator-hose", JsonDocument.Parse(removed[0].Before!).RootElement.Text("partKind"));
+        var component = removed.Single(line => line.Record == "components");
+        Assert.Equal("radiator-hose", JsonDocument.Parse(component.Before!).RootElement.Text("partKind"));
+    }
+
+    /// <summary>Whatever was added about a car and its parts is removed with it, each by a line of its own; what sends
+    /// word of the car goes too.</summary>
+    [Theory, OnBothDatabases]
+    public async Task What_goes_with_a_removed_record_has_lines_of_its_own(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var member = await app.GivenMemberAsync("Ann", "ann@club.example");
+        var before = (await LinesAsync(app)).Count;
+        var car = await app.GivenVehicleAsync("1985");
+        var part = $"/v1/components/{await app.GivenComponent(car)}";
+        await app.PostOk($"{part}/evidence", new { kind = "document", on = "2019-04-01" });
+        var task = $"/v1/service-tasks/{await app.GivenServiceTask(car)}";
+        await app.PostOk($"{part}/findings", new { on = "2020-01-01", grade = "watch" });
+        await app.PostOk($"{task}/records", new { on = "2024-01-01" });
+        await app.GivenReadingAsync(car, "2024-01-01", 50000);
+        await app.PostOk("/v1/feeds", new { name = "Calendar", vehicleId = car });
+        await app.PostOk("/v1/subscriptions", new { memberId = member, vehicleId = car });
+        await app.PostOk("/v1/webhooks", new { name = "Hook", url = "https://hooks.example/a", vehicleId = car });
+        var added = (await LinesAsync(app)).Skip(before).Where(line => line.Kind == ChangeKind.Added).ToList();
+
+        var path = $"/v1/vehicles/{car}";
+        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, null, await app.Tag(path))).StatusCode);
+
+        var removed = (await LinesAsync(app)).Where(line => line.Kind == ChangeKind.Removed).ToList();
+        Assert.Equal(12, added.Count); // Each kind once.
+        Assert.Equal(Named(added), Named(removed));
+        Assert.All(removed, line => Assert.True(line.VehicleId == car, $"{line.Record} names {line.VehicleId}"));
+        await using var db = app.Database.Open();
+        Assert.False(await db.Evidence.AnyAsync(Stop) || await db.Feeds.AnyAsync(Stop));
+    }
+
+    [Theory, OnBothDatabases]
+    public async Task A_removed_members_keys_and_wishes_have_their_lines(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var member = await app.GivenMemberAsync("Ann", "ann@club.example");
+        using var own = await app.GivenKeyAsync("member", member);
+        await app.PostOk("/v1/subscriptions", new { memberId = member, wholeClub = true });
+        await app.PostOk("/v1/feeds", new { name = "Calendar", memberId = member });
+
+        var path = $"/v1/members/{member}";
+        Assert.Equal(204, (int)(await app.Officer.Ask(HttpMethod.Delete, path, null, await app.Tag(path))).StatusCode);
+
+        var removed = (await LinesAsync(app)).Where(line => line.Kind == ChangeKind.Removed);
+        Assert.Equal(["feeds", "keys", "members", "subscriptions"], removed.Select(line => line.Record).Order());
+    }
+
+    [Fact]
+    public async Task A_line_names_the_member_whose_key_it_was()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var member = await app.GivenMemberAsync("Ann", "ann@club.example");
+        using var own = await app.GivenKeyAsync("member", member);
+
+        var body = JsonSerializer.Serialize(new { name = "Calendar" });
+        Assert.Equal(201, (int)(await own.Ask(HttpMethod.Post, "/v1/feeds", body)).StatusCode);
+
+        var lines = await LinesAsync(app);
+        Assert.Equal(member, lines.Single(line => line.Record == "feeds").MemberId);
+        Assert.Null(lines.Single(line => line.Record == "members").MemberId); // The officer's key is nobody's.
+        var key = lines.Single(line => line.Record == "keys" && line.After!.Contains("\"role\":\"member\"", default));
+        Assert.Equal(lines.Single(line => line.Record == "feeds").KeyId, key.RecordId);
+    }
+
+    /// <summary>Each is told to have changed. Of a key not even the last four characters are repeated, and the address
+    /// of a hook opens it.</summary>
+    [Theory, OnBothDatabases]
+    public async Task No_secret_is_in_the_log(DatabaseKind kind)
+    {
+        await using var app = await TestApp.StartAsync(kind);
+        var key = await app.PostOk("/v1/keys", new { name = "Script", role = "reader" });
+        var feed = await app.PostOk("/v1/feeds", new { name = "Calendar" });
+        var hook = await app.PostOk("/v1/webhooks", new { name = "Hook", url = "https://hooks.example/a-secret-way" });
+        var path = $"/v1/webhooks/{hook.GetProperty("details").Id()}";
+        var rotated = await app.Officer.Ask(HttpMethod.Post, $"{path}/rotate", "{}", await app.Tag(path));
+        Assert.Equal(200, (int)rotated.StatusCode);
+        await using var db = app.Database.Open();
+        List<string> secrets = [
+            key.Text("key")!, key.Text("key")![^4..], feed.Text("calendar")!.Split('/')[^1], "a-secret-way",
+            hook.Text("secret")!, (await rotated.Json()).Text("secret")!,
+            .. await db.AccessHashes.Select(access => access.Hash).ToListAsync(Stop),
+            .. await db.Webhooks.Select(webhook => webhook.Secret).ToListAsync(Stop),
+            .. await db.Webhooks.Select(webhook => webhook.PreviousSecret!).ToListAsync(Stop)];
+
+        var lines = await LinesAsync(app);
+
+        Assert.Equal(["keys", "keys", "feeds", "webhooks", "webhooks"], lines.Select(line => line.Record));
+        Assert.Contains("\"secret\":\"withheld\"", lines[^1].After!, StringComparison.Ordinal);
+        Assert.All(lines, line => Assert.All(secrets, secret =>
+            Assert.DoesNotContain(secret, $"{line.Before} {line.After}", StringComparison.Ordinal)));
     }
 
     /// <summary>What hangs on a part is found by the vehicle that the part is on.</summary>
@@ -65,7 +159,7 @@ public sealed class ChangeLogTests
         await app.PostOk($"{task}/records", new { on = "2024-01-01" });
         await app.GivenReadingAsync(car, "2024-01-01", 50000);
 
-        var lines = await LinesAsync(app);
+        var lines = (await LinesAsync(app)).Where(line => line.Record != "keys").ToList();
         string[] expected = [
             "vehicles", "components", "fittings", "service_tasks", "evidence", "findings", "limits", "deferrals",
             "service_records", "odometer_readings"];
@@ -98,6 +192,9 @@ public sealed class ChangeLogTests
         var line = Assert.Single(await LinesAsync(app), line => line.Record == "members");
         Assert.Equal("""{"withheld":true}""", line.After);
     }
+
+    private static IEnumerable<(string, Guid)> Named(IEnumerable<ChangeRow> lines) =>
+        lines.Select(line => (line.Record, line.RecordId)).Order();
 
     private static async Task<List<ChangeRow>> LinesAsync(TestApp app)
     {

@@ -92,7 +92,7 @@ internal static class ConventionEndpoints
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         };
         db.ClubConventions.Add(row);
-        await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created($"/v1/mark-conventions/{row.Key}", row, ConventionReply.From(convention, isOwn: true));
     }
 
@@ -135,8 +135,7 @@ internal static class ConventionEndpoints
         {
             // What it said before stays to be seen among the events: due days of old were worked out by it.
             row.Draft = draft;
-            await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop, () =>
-                db.RaiseAsync(
+            await writer.SaveAsync(caller.ClubId, [], stop, () => db.RaiseAsync(
                 caller.ClubId, Changed, row.Id, new ConventionChangedContent(ConventionRequest.From(before), wanted),
                 clock.GetUtcNow().UtcDateTime, stop));
         }
@@ -164,16 +163,12 @@ internal static class ConventionEndpoints
         }
 
         db.ClubConventions.Remove(row);
-        await writer.SaveAsync(caller.ClubId, await AllVehiclesAsync(db, stop), stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 
     private static Problem Invalid(IReadOnlyList<OwnConventionProblem> problems) =>
         Problems.Invalid([.. problems.Select(p => new FieldError(WireNames.Of(p.Fault), p.Detail, PointerOf(p)))]);
-
-    // Every undeclared mark of the club may now read otherwise.
-    private static async Task<List<Guid?>> AllVehiclesAsync(AgeWatchContext db, CancellationToken stop) =>
-        [null, .. await db.Vehicles.Select(v => (Guid?)v.Id).ToListAsync(stop)];
 
     private static string PointerOf(OwnConventionProblem problem) => problem.Fault switch
     {

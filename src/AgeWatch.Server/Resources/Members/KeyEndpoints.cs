@@ -1,6 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Settings;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -26,7 +27,8 @@ internal static class KeyEndpoints
             KeyReply.From(k), stop);
 
     private static async Task<Results<TaggedCreated<NewKeyReply>, Problem>> Create(
-        Body<KeyRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Body<KeyRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         var wanted = body.Value;
         if (wanted.MemberId is { } member
@@ -55,7 +57,7 @@ internal static class KeyEndpoints
             ClubId = key.ClubId,
             TargetId = key.Id
         });
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.CreatedSecret($"/v1/keys/{key.Id}", key, new NewKeyReply(text, KeyReply.From(key)));
     }
 
@@ -66,7 +68,8 @@ internal static class KeyEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<NoContent, Problem>> Revoke(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await db.Keys.SingleOrDefaultAsync(k => k.Id == id, stop) is not { } key)
         {
@@ -85,7 +88,7 @@ internal static class KeyEndpoints
         }
 
         key.RevokedAt ??= clock.GetUtcNow().UtcDateTime;
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 }

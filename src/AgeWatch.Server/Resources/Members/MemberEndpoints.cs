@@ -1,8 +1,8 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
-using AgeWatch.Server.Digests;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -34,7 +34,8 @@ internal static class MemberEndpoints
     }
 
     private static async Task<Results<TaggedCreated<MemberReply>, Problem>> Create(
-        Body<MemberRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Body<MemberRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         var member = new Member
         {
@@ -50,7 +51,7 @@ internal static class MemberEndpoints
 
         Take(member, body.Value, member.CreatedAt);
         db.Members.Add(member);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created($"/v1/members/{member.Id}", member, MemberReply.From(member));
     }
 
@@ -61,7 +62,7 @@ internal static class MemberEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<MemberReply>, Problem>> Patch(
-        Guid id, Change<MemberRequest> change, AgeWatchContext db, TimeProvider clock,
+        Guid id, Change<MemberRequest> change, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
         CancellationToken stop)
     {
         if (await db.Members.SingleOrDefaultAsync(m => m.Id == id, stop) is not { } member)
@@ -83,7 +84,7 @@ internal static class MemberEndpoints
             }
 
             Take(member, wanted, clock.GetUtcNow().UtcDateTime);
-            await db.SaveChangesAsync(stop);
+            await writer.SaveAsync(caller.ClubId, stop);
         }
 
         return Reply.Of(member, MemberReply.From(member));
@@ -91,18 +92,18 @@ internal static class MemberEndpoints
 
     /// <summary>Needs no If-Match: to close what may be in the wrong hands can undo nobody's work.</summary>
     private static async Task<Results<NoContent, Problem>> RevokeLinks(
-        Guid id, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Guid id, Caller caller, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         var isOwn = caller.Role == KeyRole.Officer || caller.MemberId == id;
         return isOwn
-            && await db.Members.Where(m => m.Id == id)
-                .RevokeLinksAsync(clock.GetUtcNow().UtcDateTime, stop)
+            && await writer.ChangeAsync<Member>(
+                caller.ClubId, id, member => member.LinksRevokedAt = clock.GetUtcNow().UtcDateTime, stop)
             ? TypedResults.NoContent()
             : Problems.NotFound();
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await db.Members.SingleOrDefaultAsync(m => m.Id == id, stop) is not { } member)
         {
@@ -121,7 +122,7 @@ internal static class MemberEndpoints
         }
 
         db.Members.Remove(member);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 

@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Mail;
@@ -38,7 +39,8 @@ internal static class SubscriptionEndpoints
     }
 
     private static async Task<Results<TaggedCreated<SubscriptionReply>, Problem>> Create(
-        Body<SubscriptionRequest> body, Caller caller, AgeWatchContext db, TimeProvider clock, CancellationToken stop)
+        Body<SubscriptionRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock,
+        CancellationToken stop)
     {
         if (await WhyNotAsync(body.Value, caller, db, stop) is { } problem)
         {
@@ -60,7 +62,7 @@ internal static class SubscriptionEndpoints
         };
         body.Value.WriteTo(subscription);
         db.Subscriptions.Add(subscription);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created(
             $"/v1/subscriptions/{subscription.Id}", subscription, SubscriptionReply.From(subscription));
     }
@@ -72,7 +74,8 @@ internal static class SubscriptionEndpoints
             : Problems.NotFound();
 
     private static async Task<Results<Tagged<SubscriptionReply>, Problem>> Patch(
-        Guid id, Change<SubscriptionRequest> change, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, Change<SubscriptionRequest> change, Caller caller, AgeWatchContext db, FactWriter writer,
+        CancellationToken stop)
     {
         if (await Visible(db, caller).SingleOrDefaultAsync(s => s.Id == id, stop) is not { } subscription)
         {
@@ -96,12 +99,12 @@ internal static class SubscriptionEndpoints
         }
 
         wanted.WriteTo(subscription);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Of(subscription, SubscriptionReply.From(subscription));
     }
 
     private static async Task<Results<NoContent, Problem>> Delete(
-        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, CancellationToken stop)
+        Guid id, IfMatch ifMatch, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         if (await Visible(db, caller).SingleOrDefaultAsync(s => s.Id == id, stop) is not { } subscription)
         {
@@ -114,7 +117,7 @@ internal static class SubscriptionEndpoints
         }
 
         db.Subscriptions.Remove(subscription);
-        await db.SaveChangesAsync(stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 

@@ -64,7 +64,7 @@ internal static class UsualDistanceEndpoints
         };
         wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
         db.UsualDistances.Add(usual);
-        await SaveAsync(usual, db, writer, stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created($"/v1/usual-distances/{usual.Id}", usual, UsualDistanceReply.From(usual));
     }
 
@@ -98,7 +98,7 @@ internal static class UsualDistanceEndpoints
         if (wanted != current)
         {
             wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
-            await SaveAsync(usual, db, writer, stop);
+            await writer.SaveAsync(caller.ClubId, stop);
         }
 
         return Reply.Of(usual, UsualDistanceReply.From(usual));
@@ -118,7 +118,7 @@ internal static class UsualDistanceEndpoints
         }
 
         db.UsualDistances.Remove(usual);
-        await SaveAsync(usual, db, writer, stop);
+        await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
     }
 
@@ -176,16 +176,6 @@ internal static class UsualDistanceEndpoints
 
     private static Task<UsualDistance?> FindAsync(Guid id, AgeWatchContext db, CancellationToken stop) =>
         db.UsualDistances.SingleOrDefaultAsync(u => u.Id == id, stop);
-
-    // What an owner declares stands before it, so only the others are touched.
-    private static async Task SaveAsync(
-        UsualDistance usual, AgeWatchContext db, FactWriter writer, CancellationToken stop) => await writer.SaveAsync(
-        usual.ClubId,
-        await db.Vehicles.Where(v =>
-            v.Kind == usual.Kind && v.DeclaredMetresPerYear == null)
-            .Select(v => (Guid?)v.Id)
-            .ToListAsync(stop),
-        stop);
 }
 
 /// <summary>What hardly any vehicle of the kind exceeds in a year.</summary>
