@@ -98,7 +98,7 @@ internal static class UsualDistanceEndpoints
         if (wanted != current)
         {
             wanted.WriteTo(usual, clock.GetUtcNow().UtcDateTime);
-            await writer.SaveAsync(caller.ClubId, stop);
+            await writer.SaveAsync(usual.ClubId, stop);
         }
 
         return Reply.Of(usual, UsualDistanceReply.From(usual));
@@ -118,7 +118,7 @@ internal static class UsualDistanceEndpoints
         }
 
         db.UsualDistances.Remove(usual);
-        await writer.SaveAsync(caller.ClubId, stop);
+        await writer.SaveAsync(usual.ClubId, stop);
         return TypedResults.NoContent();
     }
 
