@@ -1,4 +1,5 @@
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
 
 namespace AgeWatch.Core.Records;
 
@@ -23,7 +24,46 @@ public sealed record EvidenceRecord
     public required decimal? Hours { get; init; }
 
     /// <summary>What refuses it, empty: it can be written down.</summary>
-    public static IEnumerable<Refusal> Check(EvidenceRecord evidence)
+    /// <param name="latest">The latest day on which it can have been seen or done. What a fitting must not say <see
+    /// cref="FittingRecord"/> knows.</param>
+    /// <param name="isOwnConvention">Whether the club has described the convention itself.</param>
+    public static IEnumerable<Refusal> Check(
+        EvidenceRecord evidence, DateOnly latest, Func<string, bool> isOwnConvention) =>
+    [
+        .. evidence.Kind == EvidenceKind.Fitted ? [] : PastDay.Check(evidence.On, latest, nameof(On)),
+        .. CheckMembers(evidence),
+        .. CheckMark(evidence, isOwnConvention),
+        .. Shown.CheckDistance(evidence.Odometer, nameof(Odometer)),
+        .. Shown.CheckHours(evidence.Hours, nameof(Hours)),
+    ];
+
+    private static IEnumerable<Refusal> CheckMark(EvidenceRecord evidence, Func<string, bool> isOwnConvention)
+    {
+        if (evidence.Text is { } text)
+        {
+            if (text.Length is 0 or > MarkQuestion.MaxTextLength)
+            {
+                yield return new(
+                    "wrong-length", nameof(Text), $"Must have 1 to {MarkQuestion.MaxTextLength} characters.");
+            }
+            else if (!OneLineText.Accepts(text))
+            {
+                yield return new(OneLineText.Code, nameof(Text), "Must be one line of text, not blank.");
+            }
+        }
+
+        if (evidence.Convention is { } convention
+            && convention != MarkQuestion.Undeclared
+            && MarkConventions.Find(convention) is null
+            && !isOwnConvention(convention))
+        {
+            yield return new(
+                "unknown-convention", nameof(Convention),
+                $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.");
+        }
+    }
+
+    private static IEnumerable<Refusal> CheckMembers(EvidenceRecord evidence)
     {
         var isMark = evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate;
         if (evidence.Kind == EvidenceKind.Presumption)

@@ -70,15 +70,13 @@ public sealed class DueOverHttpTests
     }
 
     /// <summary>
-    /// Design section 4.1: a part cannot have been made after its mark was seen, nor be proved by a day that has not
-    /// come. What is left is the presumption: as old as the car of May 1987, 72 months on (common practice) due from 1
+    /// Design section 4.1: a part cannot have been made after its mark was seen, nor on a day that has not come. What
+    /// is left is the presumption: as old as the car of May 1987, 72 months on (common practice) due from 1
     /// May 1993.
     /// </summary>
     [Theory]
     [InlineData("""{ "kind": "mark", "text": "10/1/28", "convention": "fmvss106-hose" }""")]
     [InlineData("""{ "kind": "mark", "text": "10/1/25", "convention": "fmvss106-hose", "on": "2024-05-01" }""")]
-    [InlineData("""{ "kind": "fitted", "on": "2027-01-01" }""")]
-    [InlineData("""{ "kind": "document", "on": "2027-01-01" }""")]
     [InlineData("""{ "kind": "mark", "text": "illegible", "on": "2024-05-01" }""")]
     public async Task Evidence_from_the_future_or_unread_makes_nothing_younger(string evidence)
     {
@@ -90,6 +88,62 @@ public sealed class DueOverHttpTests
         Assert.Equal("overdue", reply.GetProperty("state").GetString());
         Assert.Equal("1993-05-01", reply.GetProperty("due").GetProperty("earliest").GetString());
         Assert.Equal("presumption", reply.GetProperty("born").GetProperty("evidence").GetString());
+    }
+
+    /// <summary>A fact is of the past: of the later of today, 25 November 2026, and the day asked about.</summary>
+    [Theory]
+    [InlineData("2027-01-01", "2026-11-25", false)]
+    [InlineData("2027-01-01", "2027-06-01", true)]
+    [InlineData("2026-11-25", "2020-01-01", true)]
+    [InlineData("2026-11-26", "2020-01-01", false)]
+    public async Task A_fact_is_not_of_a_later_day_than_today_or_the_day_asked_about(
+        string on, string asOf, bool isTaken)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var due = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/due", $$"""
+            { "asOf": "{{asOf}}", "component": { "partKind": "radiator-hose",
+                "evidence": [ { "kind": "document", "on": "{{on}}" } ],
+                "findings": [ { "on": "{{on}}", "grade": "pass" } ] },
+              "odometerReadings": [ { "on": "{{on}}", "value": 1, "unit": "km" } ] }
+            """);
+        var usage = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/usage", $$"""
+            { "asOf": "{{asOf}}", "readings": [ { "on": "{{on}}", "value": 1, "unit": "km" } ] }
+            """);
+
+        if (isTaken)
+        {
+            Assert.Equal((200, 200), ((int)due.StatusCode, (int)usage.StatusCode));
+            return;
+        }
+
+        Assert.Equal(
+            [
+                ("#/odometerReadings/0/on", "in-the-future"), ("#/component/evidence/0/on", "in-the-future"),
+                ("#/component/findings/0/on", "in-the-future"),
+            ],
+            (await due.Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/readings/0/on", "in-the-future")], (await usage.Problem(422, "validation")).Errors());
+    }
+
+    /// <summary>Asked how it stood in June 2025, a decision that held until then has not ended.</summary>
+    [Theory]
+    [InlineData("2025-06-01", "2025-06-01", true)]
+    [InlineData("2025-06-01", "2025-05-31", false)]
+    [InlineData("2027-06-01", "2026-11-25", true)]
+    [InlineData("2027-06-01", "2026-11-24", false)]
+    public async Task A_deferral_holds_on_today_or_the_day_asked_about(string asOf, string until, bool isTaken)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var due = await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/due", $$"""
+            { "asOf": "{{asOf}}", "component": { "partKind": "radiator-hose", "deferral": {
+                "reason": "parts on order", "person": "A. Keeper", "untilOn": "{{until}}",
+                "untilOdometer": { "value": 70000, "unit": "mi" } } } }
+            """);
+
+        Assert.Equal(isTaken ? 200 : 422, (int)due.StatusCode);
     }
 
     /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day

@@ -71,6 +71,7 @@ public sealed class DeferralTests(SharedApp shared) : IClassFixture<SharedApp>
         var problem = await (await app.Post($"{hose}/deferrals", Decision)).Problem(409, "conflict");
 
         Assert.Contains("brake-hose-flexible", problem.Text("detail"));
+        Assert.Equal([("#", "never-deferred")], problem.Errors());
         Assert.Empty((await app.Read($"{hose}/deferrals")).Items());
     }
 

@@ -155,6 +155,75 @@ public sealed class DoorTests
             (await calculated.Problem(422, "validation")).Errors());
     }
 
+    [Fact]
+    public async Task A_part_was_fitted_here_once()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        object component = new
+        {
+            partKind = "radiator-hose",
+            evidence = new[] { new { kind = "fitted", on = "2019-04-01" }, new { kind = "fitted", on = "2020-04-01" } },
+        };
+
+        var stored = await app.Post($"/v1/vehicles/{await app.GivenVehicleAsync()}/components", component);
+        var calculated = await app.Post("/v1/calculations/due", new { component });
+
+        Assert.Equal([("#/evidence/1", "doubled")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal([("#/component/evidence/1", "doubled")], (await calculated.Problem(422, "validation")).Errors());
+    }
+
+    /// <summary>A spare that came from a car may be original to it; one that was never on a car may not.</summary>
+    [Fact]
+    public async Task A_spare_is_original_to_the_car_that_it_came_from()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var never = $"/v1/components/{await app.GivenSpare()}";
+        var once = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}";
+        await app.PostOk($"{once}/take-off", new { on = "2020-01-01", to = "shelf" }, 200);
+        await app.Patch(never, new { reference = "C1" });
+        await app.Patch(once, new { reference = "C2" });
+        const string Columns = "record,reference,part kind,original\n";
+
+        Assert.Equal(
+            [("#/original", "not-on-a-vehicle")],
+            (await (await app.Patch(never, new { original = true })).Problem(422, "validation")).Errors());
+        Assert.Equal(200, (int)(await app.Patch(once, new { original = true })).StatusCode);
+        Assert.Equal(
+            [("original", "not-on-a-vehicle")],
+            await ImportAsync(app, $"{Columns}component,C1,radiator-hose,yes\n"));
+        Assert.Empty(await ImportAsync(app, $"{Columns}component,C2,radiator-hose,yes\n"));
+    }
+
+    /// <summary>Of two instruments nobody can tell which has so many digits.</summary>
+    [Fact]
+    public async Task Digits_of_one_of_two_instruments_are_not_lost()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var car = await app.GivenVehicleAsync();
+        await app.Patch($"/v1/vehicles/{car}", new { reference = "V1" });
+        await app.PostOk($"/v1/vehicles/{car}/instruments", new { label = "second", unit = "mi", digits = 6 });
+
+        Assert.Equal(
+            [("digits", "several-instruments")], await ImportAsync(app, "record,reference,digits\nvehicle,V1,5\n"));
+    }
+
+    /// <summary>A trip that covers nothing is none.</summary>
+    [Fact]
+    public async Task A_trip_has_a_distance()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        object trip = new { from = "2027-05-01", distance = Given.Mi(0) };
+
+        var stored = await app.Post($"/v1/vehicles/{await app.GivenVehicleAsync()}/planned-trips", trip);
+        var calculated = await app.Post(
+            "/v1/calculations/due",
+            new { component = new { partKind = "radiator-hose" }, plannedTrips = new[] { trip } });
+
+        Assert.Equal([("#/distance", "out-of-range")], (await stored.Problem(422, "validation")).Errors());
+        Assert.Equal(
+            [("#/plannedTrips/0/distance", "out-of-range")], (await calculated.Problem(422, "validation")).Errors());
+    }
+
     /// <summary>A part that came off one car in 2020 cannot have been on another since 1995.</summary>
     [Theory, OnBothDatabases]
     public async Task A_part_is_in_one_place_at_a_time(DatabaseKind kind)

@@ -274,10 +274,10 @@ public sealed class WalkRoundTests
     [InlineData("""{ "partKind": "air-bag", "subjectId": "0198c0a0-0000-7000-8000-000000000000", "mark": "x" }""", "#/answers/0/subjectId", "one-of")]
     [InlineData("""{ "partKind": "air-bag", "outcome": "absent", "mark": "x" }""", "#/answers/0/outcome", "not-together")]
     [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000" }""", "#/answers/0/outcome", "says-nothing")]
-    [InlineData("""{ "partKind": "air-bag", "odometer": { "value": 1, "unit": "km" } }""", "#/answers/0/odometer", "no-day")]
+    [InlineData("""{ "partKind": "air-bag", "odometer": { "value": 1, "unit": "km" } }""", "#/answers/0/fittedOn", "missing")]
     [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000", "outcome": "no-others" }""", "#/answers/0/outcome", "not-together")]
-    [InlineData("""{ "partKind": "air-bag", "hours": 3 }""", "#/answers/0/hours", "no-day")]
-    [InlineData("""{ "partKind": "air-bag", "convention": "year" }""", "#/answers/0/mark", "missing")]
+    [InlineData("""{ "partKind": "air-bag", "hours": 3 }""", "#/answers/0/fittedOn", "missing")]
+    [InlineData("""{ "partKind": "air-bag", "triangle": true }""", "#/answers/0/mark", "missing")]
     public async Task An_answer_that_contradicts_itself_is_refused(string answer, string pointer, string code)
     {
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);

@@ -8,7 +8,4 @@ internal static class Kinds
     public static FieldError? Objection(string partKind) => PartCatalogue.BuiltIn.Find(partKind) is null
         ? new(UnknownKind.Code, UnknownKind.Detail(partKind), "#/partKind")
         : null;
-
-    public static bool IsNeverDeferred(string partKind) =>
-        PartCatalogue.BuiltIn.Find(partKind)?.Deferral == DeferralRule.Never;
 }

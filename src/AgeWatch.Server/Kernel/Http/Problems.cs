@@ -1,4 +1,5 @@
 using System.Text.Json.Serialization;
+using AgeWatch.Core.Records;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.WebUtilities;
 using Microsoft.EntityFrameworkCore;
@@ -120,6 +121,10 @@ internal static class Problems
 
     public static Problem Invalid(IReadOnlyList<FieldError> errors) =>
         new(ValidationType, Summary(errors)) { Errors = errors };
+
+    /// <summary>A fact told in the body itself; null: nothing refuses it.</summary>
+    public static Problem? Refused(IEnumerable<Refusal> refusals) =>
+        refusals.At(JsonAt.Root).ToList() is { Count: > 0 } errors ? Invalid(errors) : null;
 
     public static Problem MalformedBody(string detail) => new(MalformedBodyType, detail);
 

@@ -21,13 +21,7 @@ internal sealed class Complaints(List<FieldError> errors, string at)
     public void Add(string member, string code, string detail) =>
         errors.Add(new(code, detail, JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member))));
 
-    public void Add(IEnumerable<Refusal> refusals)
-    {
-        foreach (var refusal in refusals)
-        {
-            Add(refusal.Member, refusal.Code, refusal.Detail);
-        }
-    }
+    public void Add(IEnumerable<Refusal> refusals) => errors.AddRange(refusals.At(at));
 
     public void AddItem(string member, int index, string code, string detail) =>
         errors.Add(new(

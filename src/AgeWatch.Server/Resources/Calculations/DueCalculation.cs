@@ -9,6 +9,8 @@ using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Server.Resources.Components;
+using AgeWatch.Server.Resources.Services;
+using AgeWatch.Server.Resources.Vehicles;
 using AgeWatch.Storage;
 using Microsoft.AspNetCore.Http.HttpResults;
 
@@ -37,60 +39,46 @@ internal static class DueCalculation
         }
 
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
-        var built = asked.Vehicle?.Built;
-        List<FieldError> errors = [];
-        foreach (var (index, evidence) in (asked.Component?.Evidence ?? []).Index())
-        {
-            var at = $"#/component/evidence/{index}";
-            if (evidence.Convention is { } convention
-                && convention != MarkQuestion.Undeclared
-                && !MarkRequest.IsKnown(convention, own))
-            {
-                errors.Add(new(
-                    "unknown-convention",
-                    $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.",
-                    JsonAt.Member(at, "convention")));
-            }
-
-            if (evidence.Kind == EvidenceKind.Fitted)
-            {
-                errors.AddRange(FittingRecord.Check(new() { On = evidence.On }, built, goneOn: null)
-                    .Select(refusal => new FieldError(refusal.Code, refusal.Detail, JsonAt.Member(at, "on"))));
-            }
-        }
-
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        var asOf = asked.AsOf ?? today;
+        var sent = SentFacts.Between(asOf, today);
+        var errors = sent.Errors(asked, own);
         if (errors.Count > 0)
         {
             return Problems.Invalid(errors);
         }
 
-        var today = await writer.TodayAsync(caller.ClubId, stop);
-        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asked.AsOf ?? today, today, own));
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asOf, sent.Latest, own));
         return TypedResults.Ok(DueReply.From(answer, kind.Key));
     }
 }
 
 /// <summary>The part asked about.</summary>
 internal sealed record WireComponent(
-    [StringLength(64, MinimumLength = 1)] string PartKind,
+    [StringLength(64, MinimumLength = 1), OneLine] string PartKind,
     bool Original = false,
-    IReadOnlyList<EvidenceRequest>? Evidence = null,
-    IReadOnlyList<WireFinding>? Findings = null,
-    WireDeferral? Deferral = null);
-
-/// <summary>One time that a service task was done.</summary>
-internal sealed record WireDone(
-    DateOnly On, WireDistance? Odometer = null, [Range(0, 1_000_000)] decimal? Hours = null);
+    [MaxLength(50)] IReadOnlyList<EvidenceRequest>? Evidence = null,
+    IReadOnlyList<FindingRequest>? Findings = null,
+    DeferralRequest? Deferral = null)
+{
+    public ComponentRecord ToRecord() => new()
+    {
+        IsOnVehicle = true,
+        WasOnVehicle = false,
+        Original = Original,
+        Evidence = [.. (Evidence ?? []).Select(e => e.Kind)],
+    };
+}
 
 /// <summary>The service task asked about.</summary>
 /// <param name="LastDone">Absent: never on record.</param>
 /// <param name="Done">Earlier times, when the overrun of the last interval matters.</param>
 internal sealed record WireServiceTask(
-    [StringLength(64, MinimumLength = 1)] string PartKind,
-    WireDone? LastDone = null,
-    IReadOnlyList<WireDone>? Done = null,
-    IReadOnlyList<WireFinding>? Findings = null,
-    WireDeferral? Deferral = null);
+    [StringLength(64, MinimumLength = 1), OneLine] string PartKind,
+    ServiceRecordRequest? LastDone = null,
+    IReadOnlyList<ServiceRecordRequest>? Done = null,
+    IReadOnlyList<FindingRequest>? Findings = null,
+    DeferralRequest? Deferral = null);
 
 /// <summary>Everything a due answer depends on. Nothing is stored.</summary>
 /// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
@@ -106,7 +94,7 @@ internal sealed record DueCalculationRequest(
     WireComponent? Component = null,
     WireServiceTask? ServiceTask = null,
     IReadOnlyList<OwnLimitRequest>? Limits = null,
-    IReadOnlyList<WireReading>? OdometerReadings = null,
+    IReadOnlyList<OdometerReadingRequest>? OdometerReadings = null,
     IReadOnlyList<WireInstrument>? Instruments = null,
     WireSeason? Season = null,
     IReadOnlyList<WireStanding>? Standing = null,
@@ -122,16 +110,13 @@ internal sealed record DueCalculationRequest(
             complaints.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
         }
 
-        WireUsage.CheckInstruments(
-            Instruments, OdometerReadings, complaints, nameof(OdometerReadings), nameof(Instruments));
+        WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
     }
 
+    /// <param name="knownOn">What has not happened by then proves nothing: no part can have been made later.</param>
     public DueQuestion ToQuestion(
-        PartKind kind, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> own)
+        PartKind kind, DateOnly asOf, DateOnly knownOn, IReadOnlyList<MarkConvention> own)
     {
-        // What has not happened yet proves nothing: a part cannot have been made, seen or fitted after the later of the
-        // two.
-        var knownOn = asOf > today ? asOf : today;
         IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
         var vehicle = new VehicleFacts
         {
@@ -164,8 +149,7 @@ internal sealed record DueCalculationRequest(
                 : new ServiceTaskFacts
                 {
                     Done = [.. (ServiceTask!.Done ?? []).Concat(ServiceTask.LastDone is { } last ? [last] : [])
-                        .Select(d =>
-                            new DoneEvent { On = d.On, Odometer = d.Odometer.ShownOn(d.On), Hours = d.Hours })],
+                        .Select(d => d.ToEvent())],
                     Findings = [.. (ServiceTask.Findings ?? []).Select(f => f.ToFinding())],
                     OwnLimits = limits,
                     Deferral = ServiceTask.Deferral?.ToDeferral(),
@@ -179,7 +163,7 @@ internal sealed record DueCalculationRequest(
         {
             Kind = e.Kind,
             On = e.On,
-            Odometer = e.On is { } on ? e.Odometer.ShownOn(on) : null,
+            Odometer = e.On is { } on ? e.Odometer?.ShownOn(on) : null,
             Hours = e.Hours,
             Text = e.Text,
             NotedBy = e.NotedBy,

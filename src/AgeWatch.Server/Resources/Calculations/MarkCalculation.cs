@@ -1,8 +1,10 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Marks.Vins;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
@@ -35,8 +37,8 @@ internal static class MarkCalculation
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
         List<FieldError> errors = [];
-        body.Value.Check(own, JsonAt.Root, errors);
         var today = await writer.TodayAsync(caller.ClubId, stop);
+        body.Value.Check(own, today, JsonAt.Root, errors);
         return errors.Count > 0
             ? Problems.Invalid(errors)
             : TypedResults.Ok(MarkReply.From(MarkReader.Read(body.Value.ToQuestion(today), own)));
@@ -46,13 +48,13 @@ internal static class MarkCalculation
         Body<MarkBatchRequest> body, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var own = await OwnConventions.OfAsync(db, caller.ClubId, stop);
+        var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
         foreach (var (index, mark) in body.Value.Marks.Index())
         {
-            mark.Check(own, JsonAt.Item(JsonAt.Member(JsonAt.Root, "marks"), index), errors);
+            mark.Check(own, today, JsonAt.Item(JsonAt.Member(JsonAt.Root, "marks"), index), errors);
         }
 
-        var today = await writer.TodayAsync(caller.ClubId, stop);
         return errors.Count > 0
             ? Problems.Invalid(errors)
             : TypedResults.Ok(new MarkBatchReply([.. body.Value.Marks.Select(m =>
@@ -89,21 +91,17 @@ internal sealed record MarkRequest(
     MarkKind? Role = null,
     [StringLength(1000)] string? BoundsReason = null)
 {
-    public void Check(IReadOnlyList<MarkConvention> own, string at, List<FieldError> errors)
+    public void Check(IReadOnlyList<MarkConvention> own, DateOnly today, string at, List<FieldError> errors)
     {
         if (PartKind is { } kind && PartCatalogue.BuiltIn.Find(kind) is null)
         {
             errors.Add(new(UnknownKind.Code, UnknownKind.Detail(kind), JsonAt.Member(at, "partKind")));
         }
 
-        if (Convention is { } convention && convention != MarkQuestion.Undeclared && !IsKnown(convention, own))
-        {
-            errors.Add(new(
-                "unknown-convention",
-                $"There is no mark convention \"{convention}\"; GET /v1/mark-conventions lists them.",
-                JsonAt.Member(at, "convention")));
-        }
-
+        // A text that is no mark is answered, not refused.
+        errors.AddRange(EvidenceRecord.Check(ToRecord(), today, key => IsKnown(key, own))
+            .Where(r => r.Member != nameof(EvidenceRecord.Text))
+            .At(at, member => member == nameof(EvidenceRecord.On) ? "observed" : "convention"));
         foreach (var (index, key) in (TryConventions ?? []).Index().Where(k => !IsKnown(k.Item, own)))
         {
             errors.Add(new(
@@ -121,6 +119,17 @@ internal sealed record MarkRequest(
             errors.Add(new("before-not-before", "It cannot be before notBefore.", JsonAt.Member(at, "notAfter")));
         }
     }
+
+    private EvidenceRecord ToRecord() => new()
+    {
+        Kind = EvidenceKind.Mark,
+        On = Observed,
+        Text = Mark,
+        Convention = Convention,
+        Triangle = Triangle,
+        Odometer = null,
+        Hours = null,
+    };
 
     public MarkQuestion ToQuestion(DateOnly today)
     {

@@ -4,6 +4,7 @@ using AgeWatch.Core.Usage;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
+using AgeWatch.Server.Resources.Vehicles;
 using Microsoft.AspNetCore.Http.HttpResults;
 
 namespace AgeWatch.Server.Resources.Calculations;
@@ -17,17 +18,26 @@ internal static class UsageCalculation
             .MapPost("/usage", Calculate).ForReaders()
             .Named("calculateUsage", "How far a vehicle goes, and when a distance is reached; nothing is stored");
 
-    private static async Task<Ok<UsageCalculationReply>> Calculate(
+    private static async Task<Results<Ok<UsageCalculationReply>, Problem>> Calculate(
         Body<UsageCalculationRequest> body, Caller caller, FactWriter writer, CancellationToken stop)
     {
         var asked = body.Value;
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        var asOf = asked.AsOf ?? today;
+        List<FieldError> errors =
+            [.. SentFacts.Between(asOf, today).Readings(asked.Readings, asked.Instruments, "#/readings")];
+        if (errors.Count > 0)
+        {
+            return Problems.Invalid(errors);
+        }
+
         var unit = asked.Remaining?.Unit ?? (asked.Readings is [var first, ..] ? first.Unit : DistanceUnit.Kilometre);
         var reply = UsageProjection.Project(new UsageRequest
         {
             Facts = WireUsage.Facts(
                 asked.Instruments, asked.Readings, asked.Season, asked.Standing, asked.PlannedTrips,
                 asked.DeclaredPerYear, asked.MaxPerDay),
-            AsOf = asked.AsOf ?? await writer.TodayAsync(caller.ClubId, stop),
+            AsOf = asOf,
             Remaining = asked.Remaining?.ToDistance(),
             Alpha = asked.Alpha,
             Unit = unit,
@@ -43,7 +53,7 @@ internal static class UsageCalculation
 /// <param name="MaxPerDay">The most that can be believed for a day; absent: five times the own rate, at least 40
 /// km.</param>
 internal sealed record UsageCalculationRequest(
-    [MaxLength(500)] IReadOnlyList<WireReading> Readings,
+    [MaxLength(500)] IReadOnlyList<OdometerReadingRequest> Readings,
     IReadOnlyList<WireInstrument>? Instruments = null,
     WireDistance? Remaining = null,
     DateOnly? AsOf = null,
@@ -55,7 +65,7 @@ internal sealed record UsageCalculationRequest(
     WireDistance? MaxPerDay = null) : IChecked
 {
     public void Check(Complaints complaints) =>
-        WireUsage.CheckInstruments(Instruments, Readings, complaints, nameof(Readings), nameof(Instruments));
+        WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
 }
 
 /// <param name="PerYear">All distance over all time; with a season, in a season.</param>

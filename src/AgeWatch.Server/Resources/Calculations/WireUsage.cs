@@ -4,19 +4,9 @@ using AgeWatch.Core;
 using AgeWatch.Core.Usage;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Server.Resources.Vehicles;
 
 namespace AgeWatch.Server.Resources.Calculations;
-
-/// <summary>What an odometer showed.</summary>
-/// <param name="Instrument">Id of one of the instruments; may be absent when there is one or none.</param>
-internal sealed record WireReading(
-    DateOnly On,
-    [Range(-WireDistance.Greatest, WireDistance.Greatest)] decimal Value,
-    DistanceUnit Unit,
-    [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null)
-{
-    public ShownDistance ToShown() => new(On, Value, Unit, Instrument);
-}
 
 /// <summary>An odometer.</summary>
 /// <param name="Digits">Whole-number drums without tenths; absent: not known, so no rollover is assumed.</param>
@@ -58,6 +48,11 @@ internal sealed record WireTrip(DateOnly From, WireDistance Distance, DateOnly? 
 {
     public void Check(Complaints complaints)
     {
+        if (Distance is { Value: 0 })
+        {
+            complaints.Add(nameof(Distance), "out-of-range", "Must be more than nothing.");
+        }
+
         if (To < From)
         {
             complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
@@ -69,7 +64,7 @@ internal static class WireUsage
 {
     public static UsageFacts Facts(
         IReadOnlyList<WireInstrument>? instruments,
-        IReadOnlyList<WireReading>? readings,
+        IReadOnlyList<OdometerReadingRequest>? readings,
         WireSeason? season,
         IReadOnlyList<WireStanding>? standing,
         IReadOnlyList<WireTrip>? trips,
@@ -86,30 +81,15 @@ internal static class WireUsage
             MaxPerDay = maxPerDay?.ToDistance(),
         };
 
-    /// <summary>Says which of the readings names an instrument that is not among the instruments.</summary>
     public static void CheckInstruments(
-        IReadOnlyList<WireInstrument>? instruments, IReadOnlyList<WireReading>? readings, Complaints complaints,
-        string readingsName, string instrumentsName)
+        IReadOnlyList<WireInstrument>? instruments, Complaints complaints, string member)
     {
         var ids = (instruments ?? []).Select(i => i.Id).ToList();
         foreach (var (index, _) in ids.Index().Where(i => ids.IndexOf(i.Item) < i.Index))
         {
-            complaints.AddItem(instrumentsName, index, "doubled", "Another instrument has this id.");
-        }
-
-        foreach (var (index, reading) in (readings ?? []).Index())
-        {
-            if (reading.Instrument is { } id && ids.Count > 0 && !ids.Contains(id))
-            {
-                complaints.AddItem(
-                    readingsName, index, "no-such-instrument",
-                    $"There is no instrument \"{id}\" among the instruments.");
-            }
+            complaints.AddItem(member, index, "doubled", "Another instrument has this id.");
         }
     }
-
-    public static ShownDistance? ShownOn(this WireDistance? distance, DateOnly on) =>
-        distance is { } d ? new ShownDistance(on, d.Value, d.Unit) : null;
 
     private static MonthDay DayOfYear(string text) => new(
         int.Parse(text.AsSpan(0, 2), CultureInfo.InvariantCulture),

@@ -1,4 +1,5 @@
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
@@ -51,13 +52,8 @@ internal static class ComponentCreation
         AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         var errors = await EvidenceRules.ErrorsAsync(wanted.Evidence ?? [], vehicle, caller, db, writer, stop);
-        if (vehicle is null && wanted.Original)
-        {
-            errors.Add(new(
-                "not-on-a-vehicle", "A part on the shelf belongs to no vehicle that it could be original to.",
-                "#/original"));
-        }
-
+        errors.AddRange(ComponentRecord.Check(wanted.ToRecord(isOnVehicle: vehicle is not null, wasOnVehicle: false))
+            .At(JsonAt.Root));
         if (Kinds.Objection(wanted.PartKind) is { } objection)
         {
             errors.Insert(0, objection);

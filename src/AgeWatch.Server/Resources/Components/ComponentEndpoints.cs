@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -91,13 +92,19 @@ internal static class ComponentEndpoints
                     "#/evidence", "fixed", $"Evidence is added at /v1/components/{id}/evidence and withdrawn there.");
             }
 
+            var history = await db.HistoryAsync(component, stop);
+            var told = wanted.ToRecord(history.Current is not null, history.All.Count > 0);
+            if (Problems.Refused(ComponentRecord.Check(told)) is { } refused)
+            {
+                return refused;
+            }
+
             if (await ComponentCreation.ObstacleAsync(wanted, component, db, stop) is { } obstacle)
             {
                 return obstacle;
             }
 
-            if (wanted.Position != component.Position
-                && (await db.HistoryAsync(component, stop)).Current is { } fitting)
+            if (wanted.Position != component.Position && history.Current is { } fitting)
             {
                 fitting.Position = wanted.Position;
             }

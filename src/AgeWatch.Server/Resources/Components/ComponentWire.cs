@@ -1,5 +1,5 @@
 using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Components;
@@ -22,7 +22,7 @@ internal sealed record ComponentRequest(
     [StringLength(100, MinimumLength = 1), OneLine] string? Lot = null,
     [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
     [StringLength(4000)] string? Notes = null,
-    [MaxLength(50)] IReadOnlyList<EvidenceRequest>? Evidence = null) : IChecked
+    [MaxLength(50)] IReadOnlyList<EvidenceRequest>? Evidence = null)
 {
     /// <summary>Without evidence: that has an address of its own.</summary>
     public static ComponentRequest From(Component c) =>
@@ -41,15 +41,13 @@ internal sealed record ComponentRequest(
         c.UpdatedAt = now;
     }
 
-    public void Check(Complaints complaints)
+    public ComponentRecord ToRecord(bool isOnVehicle, bool wasOnVehicle) => new()
     {
-        foreach (var (index, _) in (Evidence ?? []).Index().Where(e => e.Item.Kind == EvidenceKind.Fitted).Skip(1))
-        {
-            complaints.AddItem(
-                nameof(Evidence), index, "doubled",
-                "A part can have been fitted here only once; earlier fittings have an address of their own.");
-        }
-    }
+        IsOnVehicle = isOnVehicle,
+        WasOnVehicle = wasOnVehicle,
+        Original = Original,
+        Evidence = [.. (Evidence ?? []).Select(e => e.Kind)],
+    };
 }
 
 /// <param name="Evidence">What still stands; all that was ever noted is under the part's evidence address.</param>

@@ -1,4 +1,6 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
@@ -47,15 +49,18 @@ internal static class DeferralEndpoints
         }
 
         var today = await writer.TodayAsync(caller.ClubId, stop);
+        var errors = DeferralRecord.Check(body.Value.ToRecord(subject.PartKind), today, today).At(JsonAt.Root).ToList();
+        if (errors.Count > 0)
+        {
+            // The kind of its part stands in the way, not a member of the request.
+            return errors.Find(error => error.Pointer == JsonAt.Root) is { } never
+                ? Problems.Conflict(never.Detail) with { Errors = [never] }
+                : Problems.Invalid(errors);
+        }
+
         if (await ObstacleAsync(db, subject, today, stop) is { } obstacle)
         {
             return obstacle;
-        }
-
-        var errors = body.Value.DayErrors(today).ToList();
-        if (errors.Count > 0)
-        {
-            return Problems.Invalid(errors);
         }
 
         var deferral = body.Value.ToRow(caller.ClubId, subject, today, clock);
@@ -101,10 +106,7 @@ internal static class DeferralEndpoints
 
     private static async Task<Problem?> ObstacleAsync(
         AgeWatchContext db, Subject subject, DateOnly today, CancellationToken stop) =>
-        Kinds.IsNeverDeferred(subject.PartKind)
-            ? Problems.Conflict($"No deferral is offered for {subject.PartKind}: when it fails it can hurt someone "
-                + $"with little or no warning. Put it right or leave the vehicle standing.")
-        : subject.VehicleId is null
+        subject.VehicleId is null
             ? Problems.Conflict("The part is on no vehicle, so nothing has to be put off.")
         : await Of(db, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
             ? Problems.Conflict(
@@ -128,18 +130,22 @@ internal sealed record DeferralRequest(
     WireDistance UntilOdometer,
     DateOnly? DecidedOn = null)
 {
-    public IEnumerable<FieldError> DayErrors(DateOnly today)
+    public DeferralRecord ToRecord(string partKind) => new()
     {
-        if (Days.InTheFuture(DecidedOn, today, "#/decidedOn") is { } late)
-        {
-            yield return late;
-        }
+        PartKind = partKind,
+        DecidedOn = DecidedOn,
+        UntilOn = UntilOn,
+        UntilOdometer = UntilOdometer.Value,
+    };
 
-        if (UntilOn < today)
-        {
-            yield return new("in-the-past", $"Must not be earlier than today ({today:yyyy-MM-dd}).", "#/untilOn");
-        }
-    }
+    public Deferral ToDeferral() => new()
+    {
+        Reason = Reason,
+        Person = Person,
+        DecidedOn = DecidedOn,
+        UntilOn = UntilOn,
+        UntilShown = UntilOdometer.ShownOn(DecidedOn ?? UntilOn),
+    };
 
     public DeferralRow ToRow(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
     {

@@ -56,10 +56,9 @@ internal static class EvidenceEndpoints
         }
 
         var today = await writer.TodayAsync(caller.ClubId, stop);
-        var errors = await EvidenceRules.ErrorsAsync(body.Value, JsonAt.Root, today, caller, db, stop);
-        if (errors.Count > 0)
+        if (Problems.Refused(await EvidenceRules.RefusalsAsync(body.Value, today, caller, db, stop)) is { } refused)
         {
-            return Problems.Invalid(errors);
+            return refused;
         }
 
         var row = EvidenceRules.ToRow(body.Value, component, clock);
@@ -107,10 +106,12 @@ internal static class EvidenceEndpoints
             return Problems.Invalid("#/convention", "not-a-mark", "Only a mark can be read in another way.");
         }
 
-        if (await EvidenceRules.ConventionErrorAsync(
-            wanted.Convention, "#/convention", caller, db, stop) is { } unknown)
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        var refusals = await EvidenceRules.RefusalsAsync(
+            new(EvidenceKind.Mark, row.On, row.Text, wanted.Convention), today, caller, db, stop);
+        if (Problems.Refused(refusals.Where(r => r.Member == nameof(wanted.Convention))) is { } unknown)
         {
-            return Problems.Invalid([unknown]);
+            return unknown;
         }
 
         var again = row.ReadAs(wanted, clock);

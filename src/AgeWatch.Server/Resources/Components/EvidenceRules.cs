@@ -1,5 +1,5 @@
 using AgeWatch.Core.Due;
-using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
@@ -11,7 +11,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Components;
 
-/// <summary>What evidence must not say: days that cannot be, conventions that nobody has described.</summary>
+/// <summary>From evidence as it is sent in to its verdict and its row.</summary>
 internal static class EvidenceRules
 {
     /// <param name="vehicle">Null: the part is on the shelf.</param>
@@ -24,42 +24,23 @@ internal static class EvidenceRules
         foreach (var (index, item) in evidence.Index())
         {
             var at = JsonAt.Item("#/evidence", index);
-            errors.AddRange(await ErrorsAsync(item, at, today, caller, db, stop));
-            if (item.Kind == EvidenceKind.Fitted)
+            errors.AddRange((await RefusalsAsync(item, today, caller, db, stop)).At(at));
+            if (vehicle is not null && item.ToFitting() is { } fitting)
             {
-                errors.AddRange(vehicle is null
-                    ? [new("not-on-a-vehicle", "A part on the shelf is fitted nowhere.", at)]
-                    : FittingRules.DayErrors(item.On, vehicle, JsonAt.Member(at, "on")));
+                errors.AddRange(FittingRules.Refusals(fitting, vehicle, today).At(at));
             }
         }
 
         return errors;
     }
 
-    public static async Task<List<FieldError>> ErrorsAsync(
-        EvidenceRequest item, string at, DateOnly today, Caller caller, AgeWatchContext db, CancellationToken stop)
+    public static async Task<IEnumerable<Refusal>> RefusalsAsync(
+        EvidenceRequest item, DateOnly today, Caller caller, AgeWatchContext db, CancellationToken stop)
     {
-        List<FieldError> errors = [];
-        if (Days.InTheFuture(item.On, today, JsonAt.Member(at, "on")) is { } late)
-        {
-            errors.Add(late);
-        }
-
-        if (await ConventionErrorAsync(
-            item.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
-        {
-            errors.Add(unknown);
-        }
-
-        return errors;
+        var isOwn = item.Convention is { } key
+            && await db.ClubConventions.AnyAsync(c => c.ClubId == caller.ClubId && c.Key == key, stop);
+        return EvidenceRecord.Check(item.ToRecord(), today, _ => isOwn);
     }
-
-    public static async Task<FieldError?> ConventionErrorAsync(
-        string? convention, string at, Caller caller, AgeWatchContext db, CancellationToken stop) =>
-        convention is null or MarkQuestion.Undeclared || MarkConventions.Find(convention) is not null
-        || await db.ClubConventions.AnyAsync(c => c.Key == convention, stop)
-            ? null
-            : new("unknown-convention", "There is no such mark convention; GET /v1/mark-conventions lists them.", at);
 
     public static EvidenceRow ToRow(EvidenceRequest item, Component component, TimeProvider clock) => new()
     {

@@ -26,20 +26,26 @@ internal sealed record EvidenceRequest(
     WirePhoto? Photo = null,
     bool? Triangle = null,
     WireDistance? Odometer = null,
-    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
+    [Range(0, Shown.MostHours)] decimal? Hours = null) : IChecked
 {
+    public EvidenceRecord ToRecord() => new()
+    {
+        Kind = Kind,
+        On = On,
+        Text = Text,
+        Convention = Convention,
+        Triangle = Triangle,
+        Odometer = Odometer?.Value,
+        Hours = Hours,
+    };
+
+    /// <summary>Null: it does not say when the part was fitted.</summary>
+    public FittingRecord? ToFitting() => Kind == EvidenceKind.Fitted && On is { } on
+        ? new() { On = on, Odometer = Odometer?.Value, Hours = Hours }
+        : null;
+
     public void Check(Complaints complaints)
     {
-        complaints.Add(EvidenceRecord.Check(new()
-        {
-            Kind = Kind,
-            On = On,
-            Text = Text,
-            Convention = Convention,
-            Triangle = Triangle,
-            Odometer = Odometer?.Value,
-            Hours = Hours,
-        }));
         if (Kind == EvidenceKind.Fitted && Photo is not null)
         {
             complaints.Add(nameof(Photo), "fitted", "A fitting has no photo.");

@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
@@ -47,9 +48,10 @@ internal static class FindingEndpoints
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        if (Problems.Refused(FindingRecord.Check(body.Value.ToRecord(), today)) is { } refused)
         {
-            return Problems.Invalid([late]);
+            return refused;
         }
 
         var finding = body.Value.ToRow(caller.ClubId, subject, clock);
@@ -105,17 +107,27 @@ internal sealed record FindingRequest(
     [StringLength(4000)] string? Note = null,
     [StringLength(200), OneLine] string? FoundBy = null,
     WireDistance? Odometer = null,
-    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
+    [Range(0, Shown.MostHours)] decimal? Hours = null)
 {
-    public void Check(Complaints complaints)
+    public FindingRecord ToRecord() => new()
     {
-        if (Measured is { } measured && decimal.Round(measured.Value, 3) != measured.Value)
-        {
-            complaints.Add(
-                nameof(Measured), "too-precise",
-                "Must have three decimals at most: rounding could lift it over a threshold.");
-        }
-    }
+        On = On,
+        Measured = Measured?.Value,
+        Odometer = Odometer?.Value,
+        Hours = Hours,
+    };
+
+    public Finding ToFinding() => new()
+    {
+        On = On,
+        Grade = Grade,
+        Sign = Sign,
+        Measured = Measured is { } m ? new Measurement(m.Value, m.Unit, m.Quantity) : null,
+        Odometer = Odometer?.ShownOn(On),
+        Hours = Hours,
+        Note = Note,
+        FoundBy = FoundBy,
+    };
 
     public FindingRow ToRow(Guid clubId, Subject subject, TimeProvider clock) => new()
     {

@@ -40,12 +40,7 @@ internal static class FittingCorrection
         fitting.SetFitted(wanted.On, wanted.Odometer, wanted.Hours);
         fitting.SetTakenOff(wanted.TakenOffOn, wanted.TakenOffOdometer, wanted.TakenOffReason, wanted.TakenOffHours);
 
-        List<FieldError> errors = [.. FittingRules.DayErrors(wanted.On, vehicle, "#/on")];
-        if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
-        {
-            errors.Add(late);
-        }
-
+        List<FieldError> errors = [.. FittingRules.Refusals(wanted.ToRecord(), vehicle, today).At(JsonAt.Root)];
         errors.AddRange(await FittingRules.EndErrorsAsync(
             db, fitting, today, "#/takenOffOn", "#/takenOffOdometer", stop));
         if (errors.Count == 0 && new FittingHistory(history.All).Overlaps)

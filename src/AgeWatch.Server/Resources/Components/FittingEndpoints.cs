@@ -72,12 +72,7 @@ internal static class FittingEndpoints
         }
 
         var today = await writer.TodayAsync(caller.ClubId, stop);
-        List<FieldError> errors = [.. FittingRules.DayErrors(wanted.On, vehicle, "#/on")];
-        if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
-        {
-            errors.Add(late);
-        }
-
+        List<FieldError> errors = [.. FittingRules.Refusals(wanted.ToRecord(), vehicle, today).At(JsonAt.Root)];
         var left = component.VehicleId;
         if (history.Current is { } current)
         {

@@ -12,9 +12,8 @@ namespace AgeWatch.Server.Resources.Components;
 /// <summary>When a part can have been on a vehicle.</summary>
 internal static class FittingRules
 {
-    public static IEnumerable<FieldError> DayErrors(DateOnly? on, Vehicle vehicle, string at) =>
-        FittingRecord.Check(new() { On = on }, vehicle.Built, vehicle.GoneOn)
-            .Select(refusal => new FieldError(refusal.Code, refusal.Detail, at));
+    public static IEnumerable<Refusal> Refusals(FittingRecord fitting, Vehicle vehicle, DateOnly today) =>
+        FittingRecord.Check(fitting, vehicle.Built, vehicle.GoneOn, today);
 
     /// <summary>A fitting that has just ended: the day of it must fit its beginning, the club's day and the
     /// odometer.</summary>
@@ -22,10 +21,7 @@ internal static class FittingRules
         AgeWatchContext db, Fitting fitting, DateOnly today, string dayAt, string odometerAt, CancellationToken stop)
     {
         List<FieldError> errors = [];
-        if (Days.InTheFuture(fitting.TakenOffOn, today, dayAt) is { } late)
-        {
-            errors.Add(late);
-        }
+        errors.AddRange(PastDay.Check(fitting.TakenOffOn, today, "").At(dayAt));
 
         if (fitting.TakenOffOn < fitting.FittedOn)
         {

@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Components;
@@ -20,9 +21,11 @@ internal sealed record FittingRequest(
     DateOnly? TakenOffOn = null,
     WireDistance? TakenOffOdometer = null,
     [StringLength(200), OneLine] string? NotedBy = null,
-    [Range(0, 1_000_000)] decimal? Hours = null,
-    [Range(0, 1_000_000)] decimal? TakenOffHours = null) : IChecked
+    [Range(0, Shown.MostHours)] decimal? Hours = null,
+    [Range(0, Shown.MostHours)] decimal? TakenOffHours = null) : IChecked
 {
+    public FittingRecord ToRecord() => new() { On = On, Odometer = Odometer?.Value, Hours = Hours };
+
     public void Check(Complaints complaints)
     {
         if (TakenOffOn is null && TakenOffOdometer is not null)
@@ -52,9 +55,11 @@ internal sealed record FittingChange(
     WireDistance? TakenOffOdometer = null,
     [StringLength(1000, MinimumLength = 1), OneLine] string? TakenOffReason = null,
     [StringLength(200), OneLine] string? NotedBy = null,
-    [Range(0, 1_000_000)] decimal? Hours = null,
-    [Range(0, 1_000_000)] decimal? TakenOffHours = null)
+    [Range(0, Shown.MostHours)] decimal? Hours = null,
+    [Range(0, Shown.MostHours)] decimal? TakenOffHours = null)
 {
+    public FittingRecord ToRecord() => new() { On = On, Odometer = Odometer?.Value, Hours = Hours };
+
     public static FittingChange From(Fitting f) =>
         new(
             f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason, f.NotedBy,
@@ -73,7 +78,7 @@ internal sealed record TakeOffRequest(
     TakeOffTo To,
     WireDistance? Odometer = null,
     [StringLength(1000, MinimumLength = 1), OneLine] string? Reason = null,
-    [Range(0, 1_000_000)] decimal? Hours = null);
+    [Range(0, Shown.MostHours)] decimal? Hours = null);
 
 /// <param name="On">Null: nobody knows since when.</param>
 /// <param name="TakenOffOn">Null: still there.</param>

@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
@@ -40,9 +41,9 @@ internal static class TakeOffEndpoint
             current.SetTakenOff(wanted.On, wanted.Odometer, wanted.Reason, wanted.Hours);
             errors = await FittingRules.EndErrorsAsync(db, current, today, "#/on", "#/odometer", stop);
         }
-        else if (Days.InTheFuture(wanted.On, today, "#/on") is { } late)
+        else if (wanted.On > today)
         {
-            errors.Add(late);
+            errors.AddRange(PastDay.Check(wanted.On, today, nameof(wanted.On)).At(JsonAt.Root));
         }
         else if (wanted.On < history.LastTakenOffOn)
         {

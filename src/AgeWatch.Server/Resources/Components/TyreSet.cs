@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage;
@@ -25,7 +26,9 @@ internal sealed record TyreSet(TyreSwapSide Side, IReadOnlyList<Component> Compo
             return new(side, []);
         }
 
-        errors.AddRange(FittingRules.DayErrors(on, vehicle, "#/on"));
+        FittingRecord fitting = new() { On = on, Odometer = side.Odometer?.Value, Hours = null };
+        errors.AddRange(FittingRules.Refusals(fitting, vehicle, today).At(JsonAt.Root)
+            .Where(error => !errors.Contains(error)));
         var here = db.Of(caller).Where(c => c.VehicleId == side.VehicleId);
         var components = await (side.ComponentIds is { } ids
             ? here.Where(c => ids.Contains(c.Id))

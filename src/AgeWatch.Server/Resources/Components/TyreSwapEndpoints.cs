@@ -26,11 +26,6 @@ internal static class TyreSwapEndpoints
     {
         var today = await writer.TodayAsync(caller.ClubId, stop);
         List<FieldError> errors = [];
-        if (Days.InTheFuture(body.Value.On, today, "#/on") is { } late)
-        {
-            errors.Add(late);
-        }
-
         List<TyreSet> sets = [];
         foreach (var (index, side) in body.Value.Vehicles.Index())
         {

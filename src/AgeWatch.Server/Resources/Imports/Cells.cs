@@ -10,11 +10,29 @@ namespace AgeWatch.Server.Resources.Imports;
 internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
 {
     private const int LongestNotes = 4000;
+    private const NumberStyles SignedNumber = NumberStyles.AllowDecimalPoint | NumberStyles.AllowLeadingSign;
 
     private static readonly string[] DayForms = [
         "yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
 
     public int Line => row.Line;
+
+    /// <summary>As it stands in the sheet; what may stand there a record of Core knows.</summary>
+    public string? AsWritten(string column) => row[column];
+
+    /// <param name="columnOf">The column of a member of the record.</param>
+    /// <returns>Whether anything was refused.</returns>
+    public bool Refuse(IEnumerable<Refusal> refusals, Func<string, string> columnOf)
+    {
+        var isRefused = false;
+        foreach (var refusal in refusals)
+        {
+            Add(columnOf(refusal.Member), refusal.Code, refusal.Detail);
+            isRefused = true;
+        }
+
+        return isRefused;
+    }
 
     public string? Text(string column, int longest = 200)
     {
@@ -52,6 +70,9 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
                 ? "Day and month can be read either way; write YYYY-MM-DD or DD.MM.YYYY."
                 : "Must be a day: YYYY-MM-DD or DD.MM.YYYY.");
     }
+
+    /// <summary>What stands there is no day; it has been said.</summary>
+    public bool IsUnread(string column, DateOnly? day) => day is null && row[column] is not null;
 
     /// <summary>A day, a month or a year.</summary>
     public DateSpan? Span(string column)
@@ -97,10 +118,9 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         }
 
         if (Distance().Match(text) is not { Success: true } match
-            || !decimal.TryParse(Grouping()
-                .Replace(match.Groups["number"].Value, ""), NumberStyles.AllowDecimalPoint,
-                CultureInfo.InvariantCulture, out var value)
-            || value > WireDistance.Greatest)
+            || !decimal.TryParse(
+                Grouping().Replace(match.Groups["number"].Value, ""), SignedNumber, CultureInfo.InvariantCulture,
+                out var value))
         {
             return WrongValue<(decimal, DistanceUnit?)>(
                 column, "wrong-format", "Must be a distance such as 61200 mi, 98,500 km or 45210.");
@@ -115,8 +135,8 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         return (value, unit);
     }
 
-    /// <summary>Running hours as a meter shows them, in thousandths: <c>1250</c>, <c>1250.5</c>.</summary>
-    public long? Hours(string column)
+    /// <summary>Running hours as a meter shows them: <c>1250</c>, <c>1250.5</c>.</summary>
+    public decimal? Hours(string column)
     {
         if (row[column] is not { } text)
         {
@@ -124,10 +144,9 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
         }
 
         // A comma could part thousands or tenths; the meter has a point.
-        return decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var hours)
-            && hours <= 1_000_000
-            ? (long)decimal.Round(hours * 1000m)
-            : WrongValue<long>(column, "wrong-format", "Must be running hours such as 1250 or 1250.5.");
+        return decimal.TryParse(text, SignedNumber, CultureInfo.InvariantCulture, out var hours)
+            ? hours
+            : WrongValue<decimal>(column, "wrong-format", "Must be running hours such as 1250 or 1250.5.");
     }
 
     public bool? YesNo(string column) => row[column]?.ToLowerInvariant() switch
@@ -184,7 +203,7 @@ internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
     private static partial Regex MonthYear();
 
     [GeneratedRegex(
-        @"\A(?<number>[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]{1,3})?)\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z",
+        @"\A(?<number>-?(?:[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]+)?))\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z",
         RegexOptions.IgnoreCase)]
     private static partial Regex Distance();
 

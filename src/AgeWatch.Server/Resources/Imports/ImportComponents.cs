@@ -1,5 +1,7 @@
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
+using AgeWatch.Server.Resources.Components;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Vehicles;
@@ -51,9 +53,22 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         component.Maker = cells.Text(Columns.Maker, 100) ?? component.Maker;
         component.PartNumber = cells.Text(Columns.PartNumber, 100) ?? component.PartNumber;
         component.Lot = cells.Text(Columns.Lot, 100) ?? component.Lot;
-        component.Original = cells.YesNo(Columns.Original) ?? component.Original;
+        var original = cells.YesNo(Columns.Original);
+        component.Original = original ?? component.Original;
         component.Notes = cells.Notes() ?? component.Notes;
 
+        var fitted = cells.AsWritten(Columns.FittedOn) ?? cells.AsWritten(Columns.FittedOdometer)
+            ?? cells.AsWritten(Columns.FittedHours);
+        ComponentRecord told = new()
+        {
+            IsOnVehicle = vehicle is not null,
+            WasOnVehicle = ImportBook.Of(book.Fittings, component.Id).Count > 0,
+            Original = original ?? false,
+            Evidence = fitted is null ? [] : [EvidenceKind.Fitted],
+        };
+        cells.Refuse(
+            ComponentRecord.Check(told),
+            member => member == nameof(told.Original) ? Columns.Original : Columns.FittedOn);
         var touched = db.Entry(component).State != EntityState.Unchanged;
         touched |= _evidence.TakeMark(cells, component);
         touched |= _evidence.TakeDocument(cells, component);
@@ -104,33 +119,15 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 
     private bool TakeFitting(Cells cells, Component component, Vehicle? vehicle)
     {
-        var day = ImportShared.PastDay(cells, book, Columns.FittedOn);
+        var day = cells.Day(Columns.FittedOn);
         var odometer = cells.Odometer(Columns.FittedOdometer);
         var hours = cells.Hours(Columns.FittedHours);
-        if (vehicle is null)
+        FittingRecord told = new() { On = day, Odometer = odometer?.Value, Hours = hours };
+        if (vehicle is null
+            || cells.IsUnread(Columns.FittedOn, day)
+            || cells.Refuse(FittingRules.Refusals(told, vehicle, book.Today), ColumnOf))
         {
-            if (day is not null || odometer is not null || hours is not null)
-            {
-                cells.Wrong<string>(
-                    Columns.FittedOn, "not-fitted",
-                    "A part without a vehicle is on the shelf and cannot have been fitted.");
-            }
-
             return false;
-        }
-
-        if (odometer is not null && day is null)
-        {
-            cells.Wrong<string>(Columns.FittedOn, "missing", "An odometer without its day says nothing; give both.");
-        }
-        else if (hours is not null && day is null)
-        {
-            cells.Wrong<string>(Columns.FittedOn, "missing", "Running hours without their day say nothing; give both.");
-        }
-
-        foreach (var refusal in FittingRecord.Check(new() { On = day }, vehicle.Built, vehicle.GoneOn))
-        {
-            cells.Wrong<string>(Columns.FittedOn, refusal.Code, refusal.Detail);
         }
 
         var fittings = ImportBook.Of(book.Fittings, component.Id);
@@ -165,7 +162,14 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
             current.FittedUnit = shown.Unit ?? vehicle.DistanceUnit;
         }
 
-        current.FittedHours = hours ?? current.FittedHours;
+        current.FittedHours = FittingDistances.Thousandths(hours) ?? current.FittedHours;
         return db.Entry(current).State != EntityState.Unchanged;
     }
+
+    private static string ColumnOf(string member) => member switch
+    {
+        nameof(FittingRecord.On) => Columns.FittedOn,
+        nameof(FittingRecord.Odometer) => Columns.FittedOdometer,
+        _ => Columns.FittedHours,
+    };
 }

@@ -1,4 +1,5 @@
-using AgeWatch.Core.Marks;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
 
@@ -10,27 +11,17 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
     public bool TakeMark(Cells cells, Component component)
     {
         var convention = cells.Text(Columns.Convention, 64);
-        var seenOn = ImportShared.PastDay(cells, book, Columns.SeenOn);
-        if (cells.Text(Columns.Mark, MarkQuestion.MaxTextLength) is not { } text)
+        var seenOn = cells.Day(Columns.SeenOn);
+        var text = cells.AsWritten(Columns.Mark);
+        if ((text, convention, seenOn) is (null, null, null))
         {
-            if (convention is not null || seenOn is not null)
-            {
-                cells.Wrong<string>(
-                    Columns.Mark, "missing", "A convention or the day a mark was seen says nothing without the mark.");
-            }
-
             return false;
         }
 
-        if (convention is not (null or MarkQuestion.Undeclared)
-            && MarkConventions.Find(convention) is null
-            && !book.OwnConventions.Contains(convention))
+        if (cells.IsUnread(Columns.SeenOn, seenOn)
+            || Refuse(cells, EvidenceKind.Mark, seenOn, text, convention, Columns.SeenOn)
+            || text is null)
         {
-            cells.Wrong<string>(
-                Columns.Convention, "unknown-convention",
-                $"There is no such mark convention. Known: "
-                    + string.Join(", ", MarkConventions.All.Select(c => c.Key).Concat(book.OwnConventions.Order()))
-                        + ".");
             return false;
         }
 
@@ -58,7 +49,8 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
 
     public bool TakeDocument(Cells cells, Component component)
     {
-        if (ImportShared.PastDay(cells, book, Columns.DocumentOn) is not { } day
+        if (cells.Day(Columns.DocumentOn) is not { } day
+            || Refuse(cells, EvidenceKind.Document, day, null, null, Columns.DocumentOn)
             || ImportBook.Of(book.Evidence, component.Id)
                 .Exists(e => e.Kind == EvidenceRowKind.Document && e.On == day))
         {
@@ -68,6 +60,29 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
         Add(component, EvidenceRowKind.Document, day, null, null);
         return true;
     }
+
+    private bool Refuse(
+        Cells cells, EvidenceKind kind, DateOnly? on, string? text, string? convention, string dayColumn) =>
+        cells.Refuse(
+            EvidenceRecord.Check(
+                new()
+                {
+                    Kind = kind,
+                    On = on,
+                    Text = text,
+                    Convention = convention,
+                    Triangle = null,
+                    Odometer = null,
+                    Hours = null,
+                },
+                book.Today,
+                book.OwnConventions.Contains),
+            member => member switch
+            {
+                nameof(EvidenceRecord.On) => dayColumn,
+                nameof(EvidenceRecord.Convention) => Columns.Convention,
+                _ => Columns.Mark,
+            });
 
     private void Add(Component component, EvidenceRowKind kind, DateOnly? day, string? text, string? convention)
     {

@@ -1,5 +1,7 @@
 using AgeWatch.Core;
-using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Core.Records;
+using AgeWatch.Core.Usage;
+using AgeWatch.Server.Resources.Vehicles;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Vehicles;
 
@@ -11,38 +13,29 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportBook book)
     {
         if (ImportShared.FindVehicle(cells, book) is not { } vehicle || cells.Required(Columns.Odometer) is null
             || cells.Odometer(Columns.Odometer) is not { } shown || cells.Required(Columns.ReadOn) is null
-            || ImportShared.PastDay(cells, book, Columns.ReadOn) is not { } on)
+            || cells.Day(Columns.ReadOn) is not { } on)
         {
             return default;
         }
 
-        var instruments = ImportBook.Of(book.Instruments, vehicle.Id)
-            .FindAll(i => (i.FittedOn is null || i.FittedOn <= on) && (i.RemovedOn is null || on <= i.RemovedOn));
-        if (instruments is not [var instrument])
+        OdometerReadingRecord told = new()
         {
-            cells.Wrong<string>(
-                Columns.Odometer, "no-single-instrument",
-                $"The vehicle had {instruments.Count} instruments on that day; note this reading by hand.");
+            On = on,
+            Value = shown.Value,
+            Unit = shown.Unit ?? cells.Word<DistanceUnit>(Columns.Unit),
+            Instrument = null,
+        };
+        var instruments = ImportBook.Of(book.Instruments, vehicle.Id);
+        List<Odometer> odometers = [.. instruments.Select(i => i.ToOdometer())];
+        if (cells.Refuse(
+            OdometerReadingRecord.Check(told, odometers, book.Today),
+            member => member == nameof(told.On) ? Columns.ReadOn : Columns.Odometer))
+        {
             return default;
         }
 
-        if ((shown.Unit ?? cells.Word<DistanceUnit>(Columns.Unit)) is { } unit && unit != instrument.Unit)
-        {
-            cells.Wrong<string>(
-                Columns.Odometer, "wrong-unit",
-                $"The vehicle's odometer shows {WireNames.Of(instrument.Unit)}. A reading is kept as the drums show "
-                    + $"it.");
-            return default;
-        }
-
-        if (shown.Value >= (decimal)Math.Pow(10, instrument.Digits))
-        {
-            cells.Wrong<string>(
-                Columns.Odometer, "too-many-digits",
-                $"The vehicle's odometer has {instrument.Digits} digits and cannot show this.");
-            return default;
-        }
-
+        var shownBy = OdometerReadingRecord.Possible(told, odometers)[0].Id;
+        var instrument = instruments.Single(i => i.Label == shownBy);
         var readings = ImportBook.Of(book.Readings, vehicle.Id);
         var thousandths = ImportBook.Thousandths(shown)!.Value;
         if (readings.Find(r =>

@@ -22,9 +22,4 @@ internal static class ImportShared
             ?? PartCatalogue.BuiltIn.All.FirstOrDefault(k =>
                 string.Equals(k.Name, text, StringComparison.OrdinalIgnoreCase))
             ?? cells.Wrong<PartKind>(Columns.PartKind, UnknownKind.Code, UnknownKind.Detail(text));
-
-    public static DateOnly? PastDay(Cells cells, ImportBook book, string column) =>
-        cells.Day(column) is not { } day ? null
-        : day <= book.Today ? day
-        : cells.WrongValue<DateOnly>(column, "in-the-future", $"Is later than today ({book.Today:yyyy-MM-dd}).");
 }

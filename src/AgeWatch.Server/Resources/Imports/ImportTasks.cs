@@ -1,3 +1,5 @@
+using AgeWatch.Core.Records;
+using AgeWatch.Server.Answers;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
@@ -58,19 +60,12 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
     {
         var odometer = cells.Odometer(Columns.LastDoneOdometer);
         var hours = cells.Hours(Columns.LastDoneHours);
-        if (ImportShared.PastDay(cells, book, Columns.LastDoneOn) is not { } day)
+        var told = cells.Day(Columns.LastDoneOn);
+        DoneRecord done = new() { On = told, Odometer = odometer?.Value, Hours = hours };
+        if (cells.IsUnread(Columns.LastDoneOn, told)
+            || cells.Refuse(DoneRecord.Check(done, book.Today), ColumnOf)
+            || told is not { } day)
         {
-            if (odometer is not null)
-            {
-                cells.Wrong<string>(
-                    Columns.LastDoneOn, "missing", "An odometer without its day says nothing; give both.");
-            }
-            else if (hours is not null)
-            {
-                cells.Wrong<string>(
-                    Columns.LastDoneOn, "missing", "Running hours without their day say nothing; give both.");
-            }
-
             return false;
         }
 
@@ -97,7 +92,14 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
             record.Unit = shown.Unit ?? vehicle.DistanceUnit;
         }
 
-        record.Hours = hours ?? record.Hours;
+        record.Hours = FittingDistances.Thousandths(hours) ?? record.Hours;
         return db.Entry(record).State != EntityState.Unchanged;
     }
+
+    private static string ColumnOf(string member) => member switch
+    {
+        nameof(DoneRecord.On) => Columns.LastDoneOn,
+        nameof(DoneRecord.Odometer) => Columns.LastDoneOdometer,
+        _ => Columns.LastDoneHours,
+    };
 }

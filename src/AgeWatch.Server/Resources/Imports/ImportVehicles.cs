@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Records;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Vehicles;
@@ -47,10 +48,12 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         vehicle.Name = name ?? vehicle.Name;
         vehicle.Kind = cells.Word<VehicleKind>(Columns.Kind) ?? vehicle.Kind;
         vehicle.DistanceUnit = unit ?? vehicle.DistanceUnit;
-        if (cells.Span(Columns.Built) is { } built)
-        {
-            vehicle.SetBuilt(built);
-        }
+        var built = cells.Span(Columns.Built);
+        var perYear = cells.Odometer(Columns.PerYear);
+        var isRefused = cells.Refuse(
+            VehicleRecord.Check(new() { Built = built, DeclaredPerYear = perYear?.Value }, book.Today),
+            member => member == nameof(VehicleRecord.Built) ? Columns.Built : Columns.PerYear);
+        vehicle.SetBuilt(built ?? vehicle.Built);
 
         vehicle.Country = Country(cells) ?? vehicle.Country;
         vehicle.RegisteredOn = cells.Day(Columns.Registered) ?? vehicle.RegisteredOn;
@@ -58,10 +61,10 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         vehicle.Chassis = cells.Text(Columns.Chassis, 64) ?? vehicle.Chassis;
         vehicle.Storage = cells.Word<StoragePlace>(Columns.Storage) ?? vehicle.Storage;
         vehicle.Notes = cells.Notes() ?? vehicle.Notes;
-        if (cells.Odometer(Columns.PerYear) is { } perYear)
+        if (perYear is { } declared && !isRefused)
         {
             vehicle.DeclaredMetresPerYear =
-                (long)decimal.Round(Distance.Of(perYear.Value, perYear.Unit ?? vehicle.DistanceUnit)
+                (long)decimal.Round(Distance.Of(declared.Value, declared.Unit ?? vehicle.DistanceUnit)
                     .Kilometres * 1000m);
         }
 
@@ -87,10 +90,9 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
             db.Instruments.Add(made);
         }
 
-        if (cells.Whole(Columns.Digits, 3, 8) is { } digits && instruments is [var only])
+        if (cells.Whole(Columns.Digits, 3, 8) is { } digits)
         {
-            only.Digits = digits;
-            changed |= db.Entry(only).State != EntityState.Unchanged;
+            changed |= TakeDigits(cells, instruments, digits);
         }
 
         if (changed)
@@ -99,6 +101,20 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         }
 
         return new(vehicle, changed, vehicle.Id);
+    }
+
+    private bool TakeDigits(Cells cells, List<Instrument> instruments, int digits)
+    {
+        if (instruments is not [var only])
+        {
+            cells.Wrong<string>(
+                Columns.Digits, instruments.Count == 0 ? "no-such-instrument" : "several-instruments",
+                $"The vehicle has {instruments.Count} instruments; note this at the instrument itself.");
+            return false;
+        }
+
+        only.Digits = digits;
+        return db.Entry(only).State != EntityState.Unchanged;
     }
 
     private Member? FindMember(string name) =>

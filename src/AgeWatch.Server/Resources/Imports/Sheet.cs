@@ -19,8 +19,6 @@ internal static class Sheet
 {
     public const int MostRows = 20_000;
 
-    private const int LongestCell = 4000;
-
     public static async Task<List<SheetRow>> ReadAsync(Stream body, List<SheetFault> faults, CancellationToken stop)
     {
         var text = await DecodeAsync(body, faults, stop);
@@ -155,12 +153,9 @@ internal static class Sheet
             {
                 faults.Add(new(line, null, "no-heading", $"Cell {i + 1} has content, but its column has no name."));
             }
-            else if (cells[i].Length > LongestCell
-                || cells[i].Any(c => char.IsControl(c) && c is not ('\n' or '\r' or '\t')))
+            else if (cells[i].Any(c => char.IsControl(c) && c is not ('\n' or '\r' or '\t')))
             {
-                faults.Add(new(
-                    line, columns[i], "not-valid",
-                    $"A cell may have {LongestCell} characters and no control characters."));
+                faults.Add(new(line, columns[i], "control-character", "Must not hold control characters."));
             }
             else
             {

@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
@@ -44,9 +45,10 @@ internal static class ServiceRecordEndpoints
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        if (Problems.Refused(DoneRecord.Check(body.Value.ToRecord(), today)) is { } refused)
         {
-            return Problems.Invalid([late]);
+            return refused;
         }
 
         var record = Add(db, task, body.Value, clock);
@@ -78,9 +80,10 @@ internal static class ServiceRecordEndpoints
 
         if (wanted != current)
         {
-            if (Days.InTheFuture(wanted.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+            var today = await writer.TodayAsync(caller.ClubId, stop);
+            if (Problems.Refused(DoneRecord.Check(wanted.ToRecord(), today)) is { } refused)
             {
-                return Problems.Invalid([late]);
+                return refused;
             }
 
             wanted.WriteTo(record);

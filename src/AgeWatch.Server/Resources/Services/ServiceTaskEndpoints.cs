@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
@@ -72,10 +73,10 @@ internal static class ServiceTaskEndpoints
             errors.Add(objection);
         }
 
-        if (Days.InTheFuture(
-            body.Value.LastDone?.On, await writer.TodayAsync(caller.ClubId, stop), "#/lastDone/on") is { } late)
+        if (body.Value.LastDone is { } lastDone)
         {
-            errors.Add(late);
+            var today = await writer.TodayAsync(caller.ClubId, stop);
+            errors.AddRange(DoneRecord.Check(lastDone.ToRecord(), today).At("#/lastDone"));
         }
 
         if (errors.Count > 0)

@@ -1,4 +1,6 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Services;
@@ -55,8 +57,12 @@ internal sealed record ServiceRecordRequest(
     WireDistance? Odometer = null,
     [StringLength(200), OneLine] string? NotedBy = null,
     [StringLength(4000)] string? Notes = null,
-    [Range(0, 1_000_000)] decimal? Hours = null)
+    [Range(0, Shown.MostHours)] decimal? Hours = null)
 {
+    public DoneRecord ToRecord() => new() { On = On, Odometer = Odometer?.Value, Hours = Hours };
+
+    public DoneEvent ToEvent() => new() { On = On, Odometer = Odometer?.ShownOn(On), Hours = Hours, DoneBy = NotedBy };
+
     public static ServiceRecordRequest From(ServiceRecord r) =>
         new(
             r.DoneOn, FittingDistances.Shown(r.Thousandths, r.Unit), r.NotedBy, r.Notes,

@@ -1,4 +1,5 @@
 using System.ComponentModel.DataAnnotations;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
@@ -44,9 +45,10 @@ internal static class HourEndpoints
             return Problems.NotFound();
         }
 
-        if (Days.InTheFuture(body.Value.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        if (Problems.Refused(HourReadingRecord.Check(body.Value.ToRecord(), today)) is { } refused)
         {
-            return Problems.Invalid([late]);
+            return refused;
         }
 
         var now = clock.GetUtcNow();
@@ -87,9 +89,10 @@ internal static class HourEndpoints
 
         if (wanted != current)
         {
-            if (Days.InTheFuture(wanted.On, await writer.TodayAsync(caller.ClubId, stop), "#/on") is { } late)
+            var today = await writer.TodayAsync(caller.ClubId, stop);
+            if (Problems.Refused(HourReadingRecord.Check(wanted.ToRecord(), today)) is { } refused)
             {
-                return Problems.Invalid([late]);
+                return refused;
             }
 
             wanted.WriteTo(reading);
@@ -125,8 +128,10 @@ internal static class HourEndpoints
 /// <summary>What a running-hours meter showed.</summary>
 /// <param name="Hours">As the meter shows it.</param>
 internal sealed record HourReadingRequest(
-    DateOnly On, [Range(0, 1_000_000)] decimal Hours, [StringLength(200), OneLine] string? NotedBy = null)
+    DateOnly On, [Range(0, Shown.MostHours)] decimal Hours, [StringLength(200), OneLine] string? NotedBy = null)
 {
+    public HourReadingRecord ToRecord() => new() { On = On, Hours = Hours };
+
     public static HourReadingRequest From(HourReading r) => new(r.ReadOn, r.Thousandths / 1000m, r.NotedBy);
 
     public void WriteTo(HourReading r)

@@ -1,5 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
+using AgeWatch.Core.Records;
+using AgeWatch.Core.Usage;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -70,17 +72,19 @@ internal static class OdometerEndpoints
     {
         var instruments = await db.Instruments.Where(i =>
             i.VehicleId == vehicleId).ToListAsync(stop);
-        if (Choose(instruments, wanted, today, out var instrument) is { } problem)
+        if (Refused(wanted, instruments, today) is { } problem)
         {
             return (null, null, problem);
         }
 
+        var shownBy = OdometerReadingRecord.Possible(wanted.ToRecord(), instruments.Select(ToOdometer))[0].Id;
+        var instrument = instruments.Single(i => i.Label == shownBy);
         OdometerReading reading = new()
         {
             ClubId = clubId,
             Id = Guid.CreateVersion7(clock.GetUtcNow()),
             VehicleId = vehicleId,
-            InstrumentId = instrument!.Id,
+            InstrumentId = instrument.Id,
             ReadOn = wanted.On,
             Thousandths = Thousandths(wanted.Value),
             NotedBy = wanted.NotedBy,
@@ -120,7 +124,7 @@ internal static class OdometerEndpoints
                     "#/instrument", "fixed", "A reading stays with its instrument; remove it and note a new one.");
             }
 
-            if (Choose([instrument], wanted, await writer.TodayAsync(caller.ClubId, stop), out _) is { } obstacle)
+            if (Refused(wanted, [instrument], await writer.TodayAsync(caller.ClubId, stop)) is { } obstacle)
             {
                 return obstacle;
             }
@@ -159,52 +163,14 @@ internal static class OdometerEndpoints
 
     private static long Thousandths(decimal value) => (long)decimal.Round(value * 1000m);
 
-    // The instrument on the vehicle that day; a reading that cannot be on its drums is refused, not bent to fit.
-    private static Problem? Choose(
-        IReadOnlyList<Instrument> instruments, OdometerReadingRequest wanted, DateOnly today, out Instrument? chosen)
-    {
-        chosen = null;
-        if (wanted.On > today)
-        {
-            return Problems.Invalid(
-                "#/on", "in-the-future", $"A reading cannot be of a later day than today ({today:yyyy-MM-dd}).");
-        }
+    private static Problem? Refused(
+        OdometerReadingRequest wanted, IReadOnlyList<Instrument> instruments, DateOnly today) =>
+        Problems.Refused(
+            OdometerReadingRecord.Check(wanted.ToRecord(), [.. instruments.Select(ToOdometer)], today));
 
-        var possible = instruments
-            .Where(i => wanted.Instrument is null || i.Label == wanted.Instrument)
-            .Where(i =>
-                (i.FittedOn is null || i.FittedOn <= wanted.On) && (i.RemovedOn is null || wanted.On <= i.RemovedOn))
-            .ToList();
-        if (possible.Count != 1)
-        {
-            var labels = string.Join(", ", instruments.Select(i => $"\"{i.Label}\""));
-            return Problems.Invalid("#/instrument", possible.Count == 0
-                ? "no-such-instrument"
-                : "several-instruments", possible.Count == 0
-                ? $"No such instrument was on the vehicle on {wanted.On:yyyy-MM-dd}. The vehicle's instruments: "
-                    + $"{labels}."
-                : $"Several instruments were on the vehicle that day; name one of {labels}.");
-        }
-
-        if (possible[0].Unit != wanted.Unit)
-        {
-            return Problems.Invalid(
-                "#/unit", "wrong-unit",
-                $"The instrument \"{possible[0].Label}\" shows {WireNames.Of(possible[0].Unit)}. A reading is kept "
-                    + $"as the drums show it.");
-        }
-
-        if (wanted.Value >= (decimal)Math.Pow(10, possible[0].Digits))
-        {
-            return Problems.Invalid(
-                "#/value", "too-many-digits",
-                $"The instrument \"{possible[0].Label}\" has {possible[0].Digits} digits and cannot show this. "
-                    + $"Tenths do not count.");
-        }
-
-        chosen = possible[0];
-        return null;
-    }
+    /// <summary>Named by its label, which is the vehicle's only one.</summary>
+    internal static Odometer ToOdometer(this Instrument i) =>
+        new() { Id = i.Label, Unit = i.Unit, Digits = i.Digits, FittedOn = i.FittedOn, RemovedOn = i.RemovedOn };
 
     private static async Task<(OdometerReading Reading, Instrument Instrument)?> FindAsync(
         AgeWatchContext db, Guid vehicleId, Guid id, CancellationToken stop)
@@ -227,13 +193,19 @@ internal static class OdometerEndpoints
 
 /// <summary>What an odometer showed.</summary>
 /// <param name="Value">As the drums show it, in the instrument's unit.</param>
-/// <param name="Instrument">The instrument's label; may be absent when only one was on the vehicle that day.</param>
+/// <param name="Instrument">The instrument's label, in a calculation its id; may be absent when only one was on the
+/// vehicle that day.</param>
 internal sealed record OdometerReadingRequest(
     DateOnly On,
     [Range(0, WireDistance.Greatest)] decimal Value,
     DistanceUnit Unit,
     [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null,
-    [StringLength(200), OneLine] string? NotedBy = null);
+    [StringLength(200), OneLine] string? NotedBy = null)
+{
+    public OdometerReadingRecord ToRecord() => new() { On = On, Value = Value, Unit = Unit, Instrument = Instrument };
+
+    public ShownDistance ToShown() => new(On, Value, Unit, Instrument);
+}
 
 internal sealed record OdometerReadingReply(
     Guid Id, DateOnly On, decimal Value, DistanceUnit Unit, Guid InstrumentId, string? NotedBy, DateTime CreatedAt)

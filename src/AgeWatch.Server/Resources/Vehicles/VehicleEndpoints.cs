@@ -1,3 +1,4 @@
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -44,7 +45,7 @@ internal static class VehicleEndpoints
             Name = body.Value.Name,
             CreatedAt = now,
         };
-        if (await Obstacle(body.Value, vehicle, db, stop) is { } obstacle)
+        if (await Obstacle(body.Value, vehicle, db, writer, stop) is { } obstacle)
         {
             return obstacle;
         }
@@ -80,7 +81,7 @@ internal static class VehicleEndpoints
 
         if (wanted != vehicle.ToRequest())
         {
-            if (await Obstacle(wanted, vehicle, db, stop) is { } obstacle)
+            if (await Obstacle(wanted, vehicle, db, writer, stop) is { } obstacle)
             {
                 return obstacle;
             }
@@ -142,8 +143,14 @@ internal static class VehicleEndpoints
     };
 
     private static async Task<Problem?> Obstacle(
-        VehicleRequest wanted, Vehicle vehicle, AgeWatchContext db, CancellationToken stop)
+        VehicleRequest wanted, Vehicle vehicle, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
+        var today = await writer.TodayAsync(vehicle.ClubId, stop);
+        if (Problems.Refused(VehicleRecord.Check(wanted.ToRecord(), today)) is { } refused)
+        {
+            return refused;
+        }
+
         if (wanted.MemberId is { } member
             && !await db.Members.AnyAsync(m => m.Id == member, stop))
         {

@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Vehicles;
@@ -32,7 +33,10 @@ internal sealed record VehicleRequest(
     WireSeason? Season = null,
     DateOnly? GoneOn = null,
     [StringLength(4000)] string? Notes = null,
-    WireHeatAgeing? HeatAgeing = null);
+    WireHeatAgeing? HeatAgeing = null)
+{
+    public VehicleRecord ToRecord() => new() { Built = Built, DeclaredPerYear = DeclaredPerYear?.Value };
+}
 
 internal sealed record VehicleReply(
     Guid Id,

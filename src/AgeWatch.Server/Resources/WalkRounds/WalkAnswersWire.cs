@@ -2,6 +2,7 @@ using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Resources.Components;
 
@@ -41,11 +42,8 @@ internal sealed record WalkAnswersRequest(
             complaints.Add(nameof(Answers), "says-nothing", "Answer at least one question, or give built or odometer.");
         }
 
-        if (Built?.First > SeenOn)
-        {
-            complaints.Add(
-                nameof(Built), "in-the-future", "It was there on the day of the walk, so it was built before.");
-        }
+        // It was there on the day of the walk, so it was built before.
+        complaints.Add(VehicleRecord.Check(new() { Built = Built, DeclaredPerYear = null }, SeenOn));
     }
 }
 
@@ -64,7 +62,8 @@ internal sealed record WalkReading(
 /// <param name="Odometer">What the odometer showed when it was fitted or last done.</param>
 /// <param name="Finding">What was seen of its condition.</param>
 /// <param name="Hours">What the hours meter showed when it was fitted or last done.</param>
-/// <param name="Note">Why it could not be seen, or how it is known to be absent.</param>
+/// <param name="Note">Why it could not be seen, or how it is known to be absent: one line. Of what is new, its
+/// notes.</param>
 internal sealed record WalkAnswer(
     Guid? SubjectId = null,
     [StringLength(64, MinimumLength = 1), OneLine] string? PartKind = null,
@@ -81,9 +80,12 @@ internal sealed record WalkAnswer(
     DateOnly? LastDoneOn = null,
     WireDistance? Odometer = null,
     WalkFinding? Finding = null,
-    [StringLength(1000), OneLine] string? Note = null,
-    [Range(0, 1_000_000)] decimal? Hours = null) : IChecked
+    [StringLength(WalkAnswer.LongestNotes)] string? Note = null,
+    [Range(0, Shown.MostHours)] decimal? Hours = null) : IChecked
 {
+    private const int LongestReason = 1000;
+    private const int LongestNotes = 4000;
+
     public bool SaysNothing => Mark is null && FittedOn is null && LastDoneOn is null && Finding is null;
 
     public void Check(Complaints complaints)
@@ -101,9 +103,9 @@ internal sealed record WalkAnswer(
                 nameof(SubjectId), "not-together", "Of a recorded part these are changed at the part itself.");
         }
 
-        if (Outcome != WalkOutcome.Seen && !SaysNothing)
+        if (Outcome != WalkOutcome.Seen)
         {
-            complaints.Add(nameof(Outcome), "not-together", "What was not seen has no mark, no day and no finding.");
+            CheckUnseen(complaints);
         }
 
         if (Outcome == WalkOutcome.Absent && SubjectId is not null)
@@ -123,24 +125,24 @@ internal sealed record WalkAnswer(
         {
             complaints.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
         }
+    }
 
-        if (Mark is null && (Convention is not null || Triangle is not null))
-        {
-            complaints.Add(nameof(Mark), "missing", "Only a mark is read by a convention.");
-        }
-
-        if (Odometer is not null && FittedOn is null && LastDoneOn is null)
+    private void CheckUnseen(Complaints complaints)
+    {
+        if (!SaysNothing || (Convention, Triangle, Odometer, Hours) is not (null, null, null, null))
         {
             complaints.Add(
-                nameof(Odometer), "no-day",
-                "An odometer without its day says nothing; give fittedOn or lastDoneOn too.");
+                nameof(Outcome), "not-together", "What was not seen has no mark, no day, no odometer and no finding.");
         }
 
-        if (Hours is not null && FittedOn is null && LastDoneOn is null)
+        if (Note is { Length: > LongestReason and <= LongestNotes })
         {
-            complaints.Add(
-                nameof(Hours), "no-day",
-                "Running hours without their day say nothing; give fittedOn or lastDoneOn too.");
+            complaints.Add(nameof(Note), "wrong-length", $"Must have {LongestReason} characters at most.");
+        }
+
+        if (Note is not null && !OneLineText.Accepts(Note))
+        {
+            complaints.Add(nameof(Note), OneLineText.Code, "Must be one line of text, not blank.");
         }
     }
 }
@@ -150,10 +152,8 @@ internal sealed record WalkFinding(
     FindingGrade Grade,
     [StringLength(200, MinimumLength = 1), OneLine] string? Sign = null,
     WireMeasurement? Measured = null,
-    [StringLength(4000)] string? Note = null) : IChecked
+    [StringLength(4000)] string? Note = null)
 {
-    public void Check(Complaints complaints) => Request(default, null).Check(complaints);
-
     public FindingRequest Request(DateOnly on, string? by) => new(on, Grade, Sign, Measured, Note, by);
 }
 

@@ -1,5 +1,6 @@
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
@@ -43,10 +44,7 @@ internal sealed class WalkTaking(
             .ToDictionaryAsync(c => c.Id, stop);
         _tasks = await db.ServiceTasks.Where(t => t.VehicleId == vehicle.Id)
             .ToDictionaryAsync(t => t.Id, stop);
-        if (Days.InTheFuture(walk.SeenOn, _today, "#/seenOn") is { } late)
-        {
-            _errors.Add(late);
-        }
+        _errors.AddRange(PastDay.Check(walk.SeenOn, _today, nameof(walk.SeenOn)).At(JsonAt.Root));
 
         // First, for what was fitted is held against the day the vehicle was built.
         TakeBuilt();
@@ -183,7 +181,7 @@ internal sealed class WalkTaking(
         }
 
         CheckFitted(answer, at);
-        await CheckConventionAsync(answer, at, stop);
+        await CheckMarkAsync(answer, at, stop);
         List<EvidenceRequest> evidence = [];
         if (answer.Mark is not null)
         {
@@ -204,7 +202,7 @@ internal sealed class WalkTaking(
         component.VehicleId = vehicle.Id;
         ComponentCreation.Add(db, component, vehicle, wanted, clock);
         _components.Add(component.Id, component);
-        AddFinding(answer, new(component, component.Id, null, vehicle.Id, kind.Key, ""));
+        AddFinding(answer, new(component, component.Id, null, vehicle.Id, kind.Key, ""), at);
         _taken.Add(new(kind.Key, component.Id, true, answer.Outcome));
     }
 
@@ -220,9 +218,9 @@ internal sealed class WalkTaking(
             Complain(at, "lastDoneOn", "not-a-task", "A part is fitted; only a service task is done. Give fittedOn.");
         }
 
+        await CheckMarkAsync(answer, at, stop);
         if (answer.Mark is not null)
         {
-            await CheckConventionAsync(answer, at, stop);
             db.Evidence.Add(EvidenceRules.ToRow(MarkOf(answer), component, clock));
         }
 
@@ -230,8 +228,12 @@ internal sealed class WalkTaking(
         {
             await SetFittedAsync(component, on, answer, at, stop);
         }
+        else
+        {
+            CheckFitted(answer, at);
+        }
 
-        AddFinding(answer, new(component, component.Id, null, vehicle.Id, component.PartKind, ""));
+        AddFinding(answer, new(component, component.Id, null, vehicle.Id, component.PartKind, ""), at);
         if (!answer.SaysNothing)
         {
             db.Touch(component, clock);
@@ -267,8 +269,10 @@ internal sealed class WalkTaking(
         };
         if (await FittingCorrection.ApplyAsync(fitting, wanted, component, history, db, writer, stop) is { } problem)
         {
-            _errors.AddRange(problem.Errors.Select(e =>
-                e with { Pointer = JsonAt.Member(at, e.Pointer == "#/odometer" ? "odometer" : "fittedOn") }));
+            _errors.AddRange(problem.Errors.Select(e => e with
+            {
+                Pointer = JsonAt.Member(at, e.Pointer is "#/odometer" or "#/hours" ? e.Pointer[2..] : "fittedOn"),
+            }));
         }
     }
 
@@ -281,7 +285,7 @@ internal sealed class WalkTaking(
             Complain(at, "partKind", "not-a-part", "A service task has no position, maker, number or lot.");
         }
 
-        if (answer.LastDoneOn is null && answer.Finding is null)
+        if (answer.LastDoneOn is null && answer.Finding is null && (answer.Odometer, answer.Hours) is (null, null))
         {
             Complain(
                 at, "lastDoneOn", "missing",
@@ -307,7 +311,7 @@ internal sealed class WalkTaking(
         new ServiceTaskRequest(kind.Key, Notes: answer.Note).WriteTo(task, now.UtcDateTime);
         db.ServiceTasks.Add(task);
         _tasks.Add(task.Id, task);
-        Record(task, answer);
+        Record(task, answer, at);
         _taken.Add(new(kind.Key, task.Id, true, answer.Outcome));
     }
 
@@ -319,7 +323,7 @@ internal sealed class WalkTaking(
             AddNote(task.PartKind, answer, null, task.Id);
         }
 
-        Record(task, answer);
+        Record(task, answer, at);
         if (!answer.SaysNothing)
         {
             db.Touch(task, clock);
@@ -330,7 +334,7 @@ internal sealed class WalkTaking(
 
     private void CheckTask(WalkAnswer answer, string at)
     {
-        if (answer.Mark is not null)
+        if ((answer.Mark, answer.Convention, answer.Triangle) is not (null, null, null))
         {
             Complain(at, "mark", "not-a-part", "A service task has no mark.");
         }
@@ -340,28 +344,36 @@ internal sealed class WalkTaking(
             Complain(at, "fittedOn", "not-a-part", "A service task is done, not fitted. Give lastDoneOn.");
         }
 
-        if (Days.InTheFuture(answer.LastDoneOn, _today, JsonAt.Member(at, "lastDoneOn")) is { } late)
+        DoneRecord done = new() { On = answer.LastDoneOn, Odometer = answer.Odometer?.Value, Hours = answer.Hours };
+        _errors.AddRange(DoneRecord.Check(done, _today).At(at, member => member switch
         {
-            _errors.Add(late);
-        }
+            nameof(DoneRecord.On) => "lastDoneOn",
+            nameof(DoneRecord.Odometer) => "odometer",
+            _ => "hours",
+        }));
     }
 
-    private void Record(ServiceTask task, WalkAnswer answer)
+    private void Record(ServiceTask task, WalkAnswer answer, string at)
     {
         if (answer.LastDoneOn is { } on)
         {
             ServiceRecordEndpoints.Add(db, task, new(on, answer.Odometer, walk.By, Hours: answer.Hours), clock);
         }
 
-        AddFinding(answer, new(task, null, task.Id, vehicle.Id, task.PartKind, ""));
+        AddFinding(answer, new(task, null, task.Id, vehicle.Id, task.PartKind, ""), at);
     }
 
-    private void AddFinding(WalkAnswer answer, Subject subject)
+    private void AddFinding(WalkAnswer answer, Subject subject, string at)
     {
-        if (answer.Finding is { } finding)
+        if (answer.Finding?.Request(walk.SeenOn, walk.By) is not { } finding)
         {
-            db.Findings.Add(finding.Request(walk.SeenOn, walk.By).ToRow(caller.ClubId, subject, clock));
+            return;
         }
+
+        _errors.AddRange(FindingRecord.Check(finding.ToRecord(), _today)
+            .Where(r => r.Member != nameof(FindingRecord.On))
+            .At(JsonAt.Member(at, "finding")));
+        db.Findings.Add(finding.ToRow(caller.ClubId, subject, clock));
     }
 
     private void AddNote(string partKind, WalkAnswer answer, Guid? componentId, Guid? taskId) => db.WalkNotes.Add(new()
@@ -389,21 +401,35 @@ internal sealed class WalkTaking(
 
     private void CheckFitted(WalkAnswer answer, string at)
     {
-        var here = JsonAt.Member(at, "fittedOn");
-        _errors.AddRange(FittingRules.DayErrors(answer.FittedOn, vehicle, here));
-        if (Days.InTheFuture(answer.FittedOn, _today, here) is { } late)
+        FittingRecord fitting = new()
         {
-            _errors.Add(late);
-        }
+            On = answer.FittedOn,
+            Odometer = answer.Odometer?.Value,
+            Hours = answer.Hours,
+        };
+        _errors.AddRange(FittingRules.Refusals(fitting, vehicle, _today).At(at, member => member switch
+        {
+            nameof(FittingRecord.On) => "fittedOn",
+            nameof(FittingRecord.Odometer) => "odometer",
+            _ => "hours",
+        }));
     }
 
-    private async Task CheckConventionAsync(WalkAnswer answer, string at, CancellationToken stop)
+    private async Task CheckMarkAsync(WalkAnswer answer, string at, CancellationToken stop)
     {
-        if (await EvidenceRules.ConventionErrorAsync(
-            answer.Convention, JsonAt.Member(at, "convention"), caller, db, stop) is { } unknown)
+        if ((answer.Mark, answer.Convention, answer.Triangle) is (null, null, null))
         {
-            _errors.Add(unknown);
+            return;
         }
+
+        // When it was seen is said once, for the whole walk.
+        var refused = await EvidenceRules.RefusalsAsync(MarkOf(answer), _today, caller, db, stop);
+        _errors.AddRange(refused.Where(r => r.Member != nameof(EvidenceRecord.On)).At(at, member => member switch
+        {
+            nameof(EvidenceRecord.Text) => "mark",
+            nameof(EvidenceRecord.Convention) => "convention",
+            _ => "triangle",
+        }));
     }
 
     private void Complain(string at, string member, string code, string detail) =>
