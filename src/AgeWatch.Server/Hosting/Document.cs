@@ -1,5 +1,6 @@
 using System.ComponentModel.DataAnnotations;
 using System.Globalization;
+using System.Text.Json.Nodes;
 using AgeWatch.Core;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Pages;
@@ -201,7 +202,9 @@ internal static class Document
             switch (rule)
             {
                 case RangeAttribute range:
-                    schema.Minimum = Convert.ToString(range.Minimum, CultureInfo.InvariantCulture);
+                    var least = Convert.ToString(range.Minimum, CultureInfo.InvariantCulture);
+                    schema.Minimum = range.MinimumIsExclusive ? null : least;
+                    schema.ExclusiveMinimum = range.MinimumIsExclusive ? least : null;
                     schema.Maximum = Convert.ToString(range.Maximum, CultureInfo.InvariantCulture);
                     break;
 
@@ -279,8 +282,25 @@ internal static class Document
         if (context.JsonPropertyInfo is { } property)
         {
             DescribeRules(schema, ValueCheck.RulesOf(property));
+            if ((type.IsEnum || type == typeof(DateSpan)) && OptionalMembersAttribute.MayLeaveOut(property))
+            {
+                WriteOut(schema);
+            }
         }
 
         return Task.CompletedTask;
+    }
+    // Else the framework refers to a schema that others share, and a patch would lose what is said of its member.
+    private static void WriteOut(OpenApiSchema schema)
+    {
+        if (schema.Metadata is not { } notes)
+        {
+            return;
+        }
+
+        notes.Remove("x-schema-id");
+        notes.Remove("x-is-nullable-property");
+        schema.Description = notes.TryGetValue("x-ref-description", out var said) ? (string?)said : schema.Description;
+        schema.Default = notes.TryGetValue("x-ref-default", out var value) ? (JsonNode?)value : schema.Default;
     }
 }

@@ -78,6 +78,11 @@ public sealed class DocumentTests(SqliteHttp app) : IClassFixture<SqliteHttp>
             .GetProperty("name")
             .GetProperty("maxLength")
             .GetInt32());
+        Assert.Equal(0, schemas.GetProperty("OwnLimitRequest")
+            .GetProperty("properties")
+            .GetProperty("hours")
+            .GetProperty("exclusiveMinimum")
+            .GetInt32());
         Assert.Equal("string", schemas.GetProperty("DistanceUnit").GetProperty("type").GetString());
         Assert.False(schemas.GetProperty("SampleReply").GetProperty("additionalProperties").GetBoolean());
     }

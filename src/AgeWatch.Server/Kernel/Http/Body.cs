@@ -6,7 +6,8 @@ namespace AgeWatch.Server.Kernel.Http;
 
 /// <summary>A JSON body read strictly: 400 names each member of the wrong form, 422 each value that breaks a
 /// rule.</summary>
-/// <remarks>In a wire record a constructor parameter without default is required; a nullable one may be null.</remarks>
+/// <remarks>In a wire record a constructor parameter without default is required, and so is a required member unless
+/// <see cref="OptionalMembersAttribute"/> says otherwise; a nullable one may be null.</remarks>
 internal sealed class Body<T> : IBindableFromHttpContext<Body<T>>, IEndpointParameterMetadataProvider, IRefusable
     where T : class
 {

@@ -204,7 +204,7 @@ internal static class StrictReader
     public static bool IsRequired(JsonPropertyInfo property) =>
         property.IsRequired || property.AssociatedParameter is { HasDefaultValue: false };
 
-    private static bool MayBeNull(JsonPropertyInfo property) =>
+    public static bool MayBeNull(JsonPropertyInfo property) =>
         property.PropertyType.IsValueType
             ? Nullable.GetUnderlyingType(property.PropertyType) is not null
             : property.AssociatedParameter?.IsNullable ?? property.IsSetNullable;

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 using System.Text.RegularExpressions;
 using AgeWatch.Core;
 
@@ -26,6 +27,8 @@ internal static class WireJson
 
         // Names keep their letters and quotes their form; no reply is ever read as HTML (nosniff).
         options.Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping;
+        options.TypeInfoResolver = (options.TypeInfoResolver ?? new DefaultJsonTypeInfoResolver())
+            .WithAddedModifier(OptionalMembersAttribute.Apply);
         options.Converters.Add(new EnumNameConverterFactory());
         options.Converters.Add(new InstantConverter());
         options.Converters.Add(new CalendarSpanConverter());
