@@ -5,53 +5,72 @@ using AgeWatch.Core.Due;
 namespace AgeWatch.Server.Answers;
 
 /// <summary>A due answer on the wire, with everything it rests on.</summary>
-/// <param name="Certainty">certain: even the latest due day has come; possible: only the earliest.</param>
-/// <param name="Due">First and last day on which the governing limit is reached; null: no day can be told.</param>
-/// <param name="Limits">Every limit looked at, the beaten ones too.</param>
-/// <param name="NextChangeOn">The first later day on which the answer can change with no new fact; null: never.</param>
-/// <param name="Reasons">Sentences that can be checked by hand.</param>
-/// <param name="Questions">What would make the answer sharper, the most telling first.</param>
-internal sealed record DueReply(
-    DateOnly AsOf,
-    string PartKind,
-    string PartKindName,
-    HazardClass Hazard,
-    DueState State,
-    Certainty Certainty,
-    BornReply Born,
-    DueDaysReply? Due,
-    LimitReply? Governing,
-    IReadOnlyList<LimitReply> Limits,
-    DateOnly? NextChangeOn,
-    DeferralStanding Deferral,
-    DateOnly? DeferredUntil,
-    IReadOnlyList<string> Reasons,
-    IReadOnlyList<string> Questions,
-    IReadOnlyList<string> Cautions,
-    string RuleVersion)
+internal sealed record DueReply
 {
+    public required DateOnly AsOf { get; init; }
+
+    public required string PartKind { get; init; }
+
+    public required string PartKindName { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    public required DueState State { get; init; }
+
+    /// <summary>certain: even the latest due day has come; possible: only the earliest.</summary>
+    public required Certainty Certainty { get; init; }
+
+    public required BornReply Born { get; init; }
+
+    /// <summary>First and last day on which the governing limit is reached; null: no day can be told.</summary>
+    public required DueDaysReply? Due { get; init; }
+
+    public required LimitReply? Governing { get; init; }
+
+    /// <summary>Every limit looked at, the beaten ones too.</summary>
+    public required IReadOnlyList<LimitReply> Limits { get; init; }
+
+    /// <summary>The first later day on which the answer can change with no new fact; null: never.</summary>
+    public required DateOnly? NextChangeOn { get; init; }
+
+    public required DeferralStanding Deferral { get; init; }
+
+    public required DateOnly? DeferredUntil { get; init; }
+
+    /// <summary>Sentences that can be checked by hand.</summary>
+    public required IReadOnlyList<string> Reasons { get; init; }
+
+    /// <summary>What would make the answer sharper, the most telling first.</summary>
+    public required IReadOnlyList<string> Questions { get; init; }
+
+    public required IReadOnlyList<string> Cautions { get; init; }
+
+    public required string RuleVersion { get; init; }
+
     /// <param name="partKind">A kind that the catalogue no longer has is shown by its key.</param>
     public static DueReply From(DueAnswer a, string partKind) =>
         From(a, partKind, PartCatalogue.BuiltIn.Find(partKind));
 
-    private static DueReply From(DueAnswer a, string key, PartKind? kind) => new(
-        a.AsOf,
-        key,
-        kind?.Name ?? key,
-        a.Hazard,
-        a.State,
-        a.Certainty,
-        BornReply.From(a.Born),
-        DueDaysReply.From(a.Due),
-        a.Governing is { } governing ? LimitReply.From(governing) : null,
-        [.. a.Limits.Select(l => LimitReply.From(l))],
-        a.NextChangeOn,
-        a.DeferralStanding,
-        a.DeferredUntil,
-        a.Reasons,
-        a.Questions,
-        kind?.Cautions ?? [],
-        PartCatalogue.BuiltIn.Version);
+    private static DueReply From(DueAnswer a, string key, PartKind? kind) => new()
+    {
+        AsOf = a.AsOf,
+        PartKind = key,
+        PartKindName = kind?.Name ?? key,
+        Hazard = a.Hazard,
+        State = a.State,
+        Certainty = a.Certainty,
+        Born = BornReply.From(a.Born),
+        Due = DueDaysReply.From(a.Due),
+        Governing = a.Governing is { } governing ? LimitReply.From(governing) : null,
+        Limits = [.. a.Limits.Select(l => LimitReply.From(l))],
+        NextChangeOn = a.NextChangeOn,
+        Deferral = a.DeferralStanding,
+        DeferredUntil = a.DeferredUntil,
+        Reasons = a.Reasons,
+        Questions = a.Questions,
+        Cautions = kind?.Cautions ?? [],
+        RuleVersion = PartCatalogue.BuiltIn.Version,
+    };
 }
 
 /// <param name="Evidence">What the span rests on; null: nothing is known.</param>
@@ -79,34 +98,47 @@ internal sealed record DueDaysReply(DateOnly Earliest, DateOnly? Latest)
 }
 
 /// <summary>One number of one limit, with the days on which it is reached.</summary>
-/// <param name="Anchor">What it was counted from.</param>
-/// <param name="Unit">months, km, mi, hours, day or finding.</param>
-/// <param name="Tag">Where the number comes from.</param>
-/// <param name="Reference">Id or text of the source; null: common practice, no source.</param>
-/// <param name="LastDay">The printed day.</param>
-internal sealed record LimitReply(
-    LimitLevel Level,
-    AgeAnchor Anchor,
-    decimal? Number,
-    string Unit,
-    Tag Tag,
-    string? Reference,
-    DateOnly? LastDay,
-    LimitStanding Standing,
-    DueDaysReply? CountedFrom,
-    DueDaysReply? Due,
-    DateOnly? Likely)
+internal sealed record LimitReply
 {
-    public static LimitReply From(AssessedLimit l) => new(
-        l.Level,
-        l.Anchor,
-        l.Number,
-        l.Unit,
-        l.Tag,
-        l.Reference,
-        l.Limit.LastDay,
-        l.Standing,
-        DueDaysReply.From(l.From),
-        DueDaysReply.From(l.Due),
-        l.Likely);
+    public required LimitLevel Level { get; init; }
+
+    /// <summary>What it was counted from.</summary>
+    public required AgeAnchor Anchor { get; init; }
+
+    public required decimal? Number { get; init; }
+
+    /// <summary>months, km, mi, hours, day or finding.</summary>
+    public required string Unit { get; init; }
+
+    /// <summary>Where the number comes from.</summary>
+    public required Tag Tag { get; init; }
+
+    /// <summary>Id or text of the source; null: common practice, no source.</summary>
+    public required string? Reference { get; init; }
+
+    /// <summary>The printed day.</summary>
+    public required DateOnly? LastDay { get; init; }
+
+    public required LimitStanding Standing { get; init; }
+
+    public required DueDaysReply? CountedFrom { get; init; }
+
+    public required DueDaysReply? Due { get; init; }
+
+    public required DateOnly? Likely { get; init; }
+
+    public static LimitReply From(AssessedLimit l) => new()
+    {
+        Level = l.Level,
+        Anchor = l.Anchor,
+        Number = l.Number,
+        Unit = l.Unit,
+        Tag = l.Tag,
+        Reference = l.Reference,
+        LastDay = l.Limit.LastDay,
+        Standing = l.Standing,
+        CountedFrom = DueDaysReply.From(l.From),
+        Due = DueDaysReply.From(l.Due),
+        Likely = l.Likely,
+    };
 }

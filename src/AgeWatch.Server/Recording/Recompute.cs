@@ -215,9 +215,19 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         SubjectId = row.SubjectId,
         VehicleId = row.VehicleId,
         Content = JsonSerializer.Serialize(
-            new DueChangedContent(
-                row.SubjectId, row.SubjectKind, row.VehicleId, row.PartKind, row.Hazard, before, row.State,
-                row.Certainty, row.DueEarliest, row.DueLatest),
+            new DueChangedContent
+            {
+                SubjectId = row.SubjectId,
+                SubjectKind = row.SubjectKind,
+                VehicleId = row.VehicleId,
+                PartKind = row.PartKind,
+                Hazard = row.Hazard,
+                Before = before,
+                State = row.State,
+                Certainty = row.Certainty,
+                DueEarliest = row.DueEarliest,
+                DueLatest = row.DueLatest,
+            },
             WireJson.Options),
     };
 
@@ -226,8 +236,3 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 
     private sealed record Club(Guid Id, DateOnly Day, IReadOnlyList<MarkConvention> Conventions);
 }
-
-/// <param name="Before">Null: new.</param>
-internal sealed record DueChangedContent(
-    Guid SubjectId, SubjectKind SubjectKind, Guid? VehicleId, string PartKind, HazardClass Hazard, DueState? Before,
-    DueState State, Certainty Certainty, DateOnly? DueEarliest, DateOnly? DueLatest);

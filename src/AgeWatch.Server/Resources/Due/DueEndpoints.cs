@@ -88,13 +88,25 @@ internal static class DueEndpoints
         return page.ReadAsync(
             states,
             Keyset.By((DueStateRow s) => s.Rank).Then(s => s.SubjectId),
-            s => new DueStateReply(
-                s.SubjectId, s.SubjectKind, s.VehicleId,
-                db.Vehicles.Where(v => v.Id == s.VehicleId)
+            s => new DueStateReply
+            {
+                SubjectId = s.SubjectId,
+                Kind = s.SubjectKind,
+                VehicleId = s.VehicleId,
+                Vehicle = db.Vehicles.Where(v => v.Id == s.VehicleId)
                     .Select(v => v.Name)
                     .FirstOrDefault(),
-                s.PartKind, s.Hazard, s.State, s.Certainty, s.DueEarliest, s.DueLatest, s.Since, s.NextChangeOn, s.AsOf,
-                s.RuleVersion),
+                PartKind = s.PartKind,
+                Hazard = s.Hazard,
+                State = s.State,
+                Certainty = s.Certainty,
+                DueEarliest = s.DueEarliest,
+                DueLatest = s.DueLatest,
+                Since = s.Since,
+                NextChangeOn = s.NextChangeOn,
+                AsOf = s.AsOf,
+                RuleVersion = s.RuleVersion,
+            },
             stop);
     }
 }
@@ -137,18 +149,33 @@ internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Positi
         new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
 }
 
-internal sealed record DueStateReply(
-    Guid SubjectId,
-    SubjectKind Kind,
-    Guid? VehicleId,
-    string? Vehicle,
-    string PartKind,
-    HazardClass Hazard,
-    DueState State,
-    Certainty Certainty,
-    DateOnly? DueEarliest,
-    DateOnly? DueLatest,
-    DateOnly Since,
-    DateOnly? NextChangeOn,
-    DateOnly AsOf,
-    string RuleVersion);
+internal sealed record DueStateReply
+{
+    public required Guid SubjectId { get; init; }
+
+    public required SubjectKind Kind { get; init; }
+
+    public required Guid? VehicleId { get; init; }
+
+    public required string? Vehicle { get; init; }
+
+    public required string PartKind { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    public required DueState State { get; init; }
+
+    public required Certainty Certainty { get; init; }
+
+    public required DateOnly? DueEarliest { get; init; }
+
+    public required DateOnly? DueLatest { get; init; }
+
+    public required DateOnly Since { get; init; }
+
+    public required DateOnly? NextChangeOn { get; init; }
+
+    public required DateOnly AsOf { get; init; }
+
+    public required string RuleVersion { get; init; }
+}

@@ -11,26 +11,39 @@ using AgeWatch.Storage.Due;
 namespace AgeWatch.Server.Resources.StatusLists;
 
 /// <summary>The present status of every limited part and task of a vehicle.</summary>
-/// <param name="Odometer">The latest reading; null: none.</param>
-/// <param name="Items">Worst hazard first, then worst state.</param>
-/// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
-/// them, their age is unknown, not good.</param>
-/// <param name="Absent">Looked for and not on the vehicle.</param>
-internal sealed record StatusListReply(
-    Guid VehicleId,
-    string Vehicle,
-    string? Reference,
-    string? Registration,
-    string? Chassis,
-    DateSpan? Built,
-    DateOnly AsOf,
-    OdometerShownReply? Odometer,
-    IReadOnlyList<SubjectStatusReply> Items,
-    IReadOnlyList<NotRecordedReply> NotRecorded,
-    IReadOnlyList<WalkNoteReply> Absent,
-    string Caution,
-    string RuleVersion)
+internal sealed record StatusListReply
 {
+    public required Guid VehicleId { get; init; }
+
+    public required string Vehicle { get; init; }
+
+    public required string? Reference { get; init; }
+
+    public required string? Registration { get; init; }
+
+    public required string? Chassis { get; init; }
+
+    public required DateSpan? Built { get; init; }
+
+    public required DateOnly AsOf { get; init; }
+
+    /// <summary>The latest reading; null: none.</summary>
+    public required OdometerShownReply? Odometer { get; init; }
+
+    /// <summary>Worst hazard first, then worst state.</summary>
+    public required IReadOnlyList<SubjectStatusReply> Items { get; init; }
+
+    /// <summary>Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
+    /// them, their age is unknown, not good.</summary>
+    public required IReadOnlyList<NotRecordedReply> NotRecorded { get; init; }
+
+    /// <summary>Looked for and not on the vehicle.</summary>
+    public required IReadOnlyList<WalkNoteReply> Absent { get; init; }
+
+    public required string Caution { get; init; }
+
+    public required string RuleVersion { get; init; }
+
     private const string Words =
         "The vehicle maker's figures, local law and a licensed person's inspection come before this list. It counts "
             + "days and distance; it does not see the part.";
@@ -45,13 +58,24 @@ internal sealed record StatusListReply(
             .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, garage))
             .ToList();
         var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
-        return new(
-            v.Id, v.Name, v.Reference, v.Registration, v.Chassis, v.Built, asOf,
-            garage.Readings is [.., var last]
+        return new()
+        {
+            VehicleId = v.Id,
+            Vehicle = v.Name,
+            Reference = v.Reference,
+            Registration = v.Registration,
+            Chassis = v.Chassis,
+            Built = v.Built,
+            AsOf = asOf,
+            Odometer = garage.Readings is [.., var last]
                 ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId])
                 : null,
-            items, NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)),
-            [.. notes.AbsentNotes.Select(WalkNoteReply.Of)], Words, PartCatalogue.BuiltIn.Version);
+            Items = items,
+            NotRecorded = NotRecordedReply.BesidesThe(items.Select(item => item.PartKind).Concat(notes.Absent)),
+            Absent = [.. notes.AbsentNotes.Select(WalkNoteReply.Of)],
+            Caution = Words,
+            RuleVersion = PartCatalogue.BuiltIn.Version,
+        };
     }
 
     /// <summary>For an address that opens without a key: nothing that leads to a person or names the very
@@ -73,63 +97,6 @@ internal sealed record StatusListReply(
 }
 
 internal sealed record OdometerShownReply(DateOnly On, decimal Value, DistanceUnit Unit);
-
-/// <summary>One part or task.</summary>
-/// <param name="AgeMonths">Whole months since it was made; of a task since it was last done.</param>
-/// <param name="Distance">Run since fitting, on earlier vehicles too; of a task since it was last done.</param>
-/// <param name="FittedOn">The present fitting.</param>
-/// <param name="NextDue">Of the limit that governs; the earliest day counts. Null: no day can be told, which is never
-/// good.</param>
-/// <param name="Limits">Every limit, the beaten ones too.</param>
-internal sealed record SubjectStatusReply(
-    Guid Id,
-    SubjectKind Kind,
-    string PartKind,
-    string PartKindName,
-    string? Position,
-    string? Maker,
-    string? PartNumber,
-    string? Lot,
-    string? Reference,
-    HazardClass Hazard,
-    DueState State,
-    Certainty Certainty,
-    BornReply Born,
-    AgeReply? AgeMonths,
-    AmountReply? Distance,
-    DateOnly? FittedOn,
-    LastDoneReply? LastDone,
-    LastInspectedReply? LastInspected,
-    DueDaysReply? NextDue,
-    IReadOnlyList<StatusLimitReply> Limits,
-    DeferralStanding Deferral,
-    DateOnly? DeferredUntil,
-    IReadOnlyList<string> Questions,
-    IReadOnlyList<string> Cautions)
-{
-    public static SubjectStatusReply Of(Asked asked, DueAnswer answer, Garage garage)
-    {
-        var unit = garage.Vehicle!.DistanceUnit;
-        var kind = PartCatalogue.BuiltIn.Find(asked.PartKind);
-        var part = garage.Components.FirstOrDefault(c => c.Row.Id == asked.SubjectId)?.Row;
-        var task = garage.Tasks.FirstOrDefault(t => t.Row.Id == asked.SubjectId)?.Row;
-        var status = LifeStatus.Of(answer);
-        return new(
-            asked.SubjectId, asked.SubjectKind, asked.PartKind, kind?.Name ?? asked.PartKind, asked.Position,
-            part?.Maker, part?.PartNumber, part?.Lot, part?.Reference ?? task?.Reference,
-            answer.Hazard, answer.State, answer.Certainty, BornReply.From(answer.Born),
-            status.Age is { } age ? new(age.Least, age.Most) : null,
-            status.Covered is { } covered ? AmountReply.Run(covered, unit) : null,
-            status.FittedOn,
-            status.LastDone is { } done
-                ? new(done.Kind, done.On, done.Odometer is { } shown ? new(shown.Value, shown.Unit) : null, done.By)
-                : null,
-            status.LastInspected is { } seen ? new(seen.On, seen.Grade, seen.Sign, seen.FoundBy) : null,
-            DueDaysReply.From(answer.Due),
-            [.. answer.Limits.Select(limit => StatusLimitReply.Of(answer, limit))],
-            answer.DeferralStanding, answer.DeferredUntil, answer.Questions, kind?.Cautions ?? []);
-    }
-}
 
 /// <summary>Whole months at both ends of the doubt.</summary>
 internal sealed record AgeReply(int Least, int Most);

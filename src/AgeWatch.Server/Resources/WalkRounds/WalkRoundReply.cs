@@ -9,23 +9,33 @@ using AgeWatch.Storage.WalkRounds;
 namespace AgeWatch.Server.Resources.WalkRounds;
 
 /// <summary>The questions to take to a car, in the order of a walk round it.</summary>
-/// <param name="AboutVehicle">What to find out about the vehicle as a whole first.</param>
-/// <param name="Absent">Looked for and not on the vehicle: not asked again.</param>
-/// <param name="Complete">Kinds of which what is recorded is all there is, by somebody's word: the others are not asked
-/// about.</param>
-/// <param name="Cautions">In full, of everything asked about.</param>
-internal sealed record WalkRoundReply(
-    Guid VehicleId,
-    string Vehicle,
-    DateOnly AsOf,
-    IReadOnlyList<string> AboutVehicle,
-    IReadOnlyList<WalkQuestionReply> Questions,
-    IReadOnlyList<WalkNoteReply> Absent,
-    IReadOnlyList<WalkNoteReply> Complete,
-    IReadOnlyList<Caution> Cautions,
-    string Caution,
-    string RuleVersion)
+internal sealed record WalkRoundReply
 {
+    public required Guid VehicleId { get; init; }
+
+    public required string Vehicle { get; init; }
+
+    public required DateOnly AsOf { get; init; }
+
+    /// <summary>What to find out about the vehicle as a whole first.</summary>
+    public required IReadOnlyList<string> AboutVehicle { get; init; }
+
+    public required IReadOnlyList<WalkQuestionReply> Questions { get; init; }
+
+    /// <summary>Looked for and not on the vehicle: not asked again.</summary>
+    public required IReadOnlyList<WalkNoteReply> Absent { get; init; }
+
+    /// <summary>Kinds of which what is recorded is all there is, by somebody's word: the others are not asked
+    /// about.</summary>
+    public required IReadOnlyList<WalkNoteReply> Complete { get; init; }
+
+    /// <summary>In full, of everything asked about.</summary>
+    public required IReadOnlyList<Caution> Cautions { get; init; }
+
+    public required string Caution { get; init; }
+
+    public required string RuleVersion { get; init; }
+
     private const string Words =
         "Look, do not take apart. Reach into nothing that is hot, sprung, under pressure or held by a jack alone, "
             + "and leave air bags and gas to trained people. "
@@ -55,13 +65,19 @@ internal sealed record WalkRoundReply(
             Most = most,
         });
         var cautions = questions.SelectMany(q => q.Kind.Cautions).ToHashSet();
-        return new(
-            vehicle.Id, vehicle.Name, today, [.. AboutTheVehicle(garage, today)],
-            [.. questions.Select(q => WalkQuestionReply.Of(q, notes))],
-            [.. notes.AbsentNotes.Select(WalkNoteReply.Of)],
-            [.. notes.CompleteNotes.Select(WalkNoteReply.Of)],
-            [.. PartCatalogue.BuiltIn.Cautions.Where(c => cautions.Contains(c.Key))],
-            Words, PartCatalogue.BuiltIn.Version);
+        return new()
+        {
+            VehicleId = vehicle.Id,
+            Vehicle = vehicle.Name,
+            AsOf = today,
+            AboutVehicle = [.. AboutTheVehicle(garage, today)],
+            Questions = [.. questions.Select(q => WalkQuestionReply.Of(q, notes))],
+            Absent = [.. notes.AbsentNotes.Select(WalkNoteReply.Of)],
+            Complete = [.. notes.CompleteNotes.Select(WalkNoteReply.Of)],
+            Cautions = [.. PartCatalogue.BuiltIn.Cautions.Where(c => cautions.Contains(c.Key))],
+            Caution = Words,
+            RuleVersion = PartCatalogue.BuiltIn.Version,
+        };
     }
 
     private static IEnumerable<string> AboutTheVehicle(Garage garage, DateOnly today)
@@ -91,43 +107,77 @@ internal sealed record WalkRoundReply(
 }
 
 /// <summary>One question.</summary>
-/// <param name="SubjectId">The recorded part or task to answer for; null: answer with partKind.</param>
-/// <param name="Ask">What to do at the car.</param>
-/// <param name="Why">How it harms when it fails.</param>
-/// <param name="Decides">What the answer decides.</param>
-/// <param name="Where">Where its date mark is.</param>
-/// <param name="LookFor">The signs that an inspection looks for.</param>
-/// <param name="State">Where it stands as long as nobody answers.</param>
-/// <param name="CouldNotSee">The last time that it could not be seen.</param>
-/// <param name="Cautions">Keys; the texts stand below the questions.</param>
-internal sealed record WalkQuestionReply(
-    string Area,
-    string AreaName,
-    string PartKind,
-    string PartKindName,
-    Guid? SubjectId,
-    string? Position,
-    WalkPurpose Purpose,
-    PartForm Form,
-    string Ask,
-    HazardClass Hazard,
-    string Why,
-    string Decides,
-    string Where,
-    string MarkNote,
-    IReadOnlyList<string> LookFor,
-    DueState State,
-    DueDaysReply? Due,
-    WalkNoteReply? CouldNotSee,
-    IReadOnlyList<string> Cautions)
+internal sealed record WalkQuestionReply
 {
-    public static WalkQuestionReply Of(WalkQuestion q, WalkNotes notes) => new(
-        q.Area, WalkAreas.NameOf(q.Area), q.Kind.Key, q.Kind.Name, q.Subject?.Id, q.Subject?.Position, q.Purpose,
-        q.Kind.Form, q.Ask,
-        q.Kind.Hazard.Class, q.Kind.Hazard.Why, q.Decides, q.Kind.Mark.Where, q.Kind.Mark.Note, q.Kind.Signs,
-        q.Unanswered.State, DueDaysReply.From(q.Unanswered.Due),
-        notes.NotSeen(q.Kind.Key, q.Subject?.Id) is { } note ? WalkNoteReply.Of(note) : null,
-        q.Kind.Cautions);
+    public required string Area { get; init; }
+
+    public required string AreaName { get; init; }
+
+    public required string PartKind { get; init; }
+
+    public required string PartKindName { get; init; }
+
+    /// <summary>The recorded part or task to answer for; null: answer with partKind.</summary>
+    public required Guid? SubjectId { get; init; }
+
+    public required string? Position { get; init; }
+
+    public required WalkPurpose Purpose { get; init; }
+
+    public required PartForm Form { get; init; }
+
+    /// <summary>What to do at the car.</summary>
+    public required string Ask { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    /// <summary>How it harms when it fails.</summary>
+    public required string Why { get; init; }
+
+    /// <summary>What the answer decides.</summary>
+    public required string Decides { get; init; }
+
+    /// <summary>Where its date mark is.</summary>
+    public required string Where { get; init; }
+
+    public required string MarkNote { get; init; }
+
+    /// <summary>The signs that an inspection looks for.</summary>
+    public required IReadOnlyList<string> LookFor { get; init; }
+
+    /// <summary>Where it stands as long as nobody answers.</summary>
+    public required DueState State { get; init; }
+
+    public required DueDaysReply? Due { get; init; }
+
+    /// <summary>The last time that it could not be seen.</summary>
+    public required WalkNoteReply? CouldNotSee { get; init; }
+
+    /// <summary>Keys; the texts stand below the questions.</summary>
+    public required IReadOnlyList<string> Cautions { get; init; }
+
+    public static WalkQuestionReply Of(WalkQuestion q, WalkNotes notes) => new()
+    {
+        Area = q.Area,
+        AreaName = WalkAreas.NameOf(q.Area),
+        PartKind = q.Kind.Key,
+        PartKindName = q.Kind.Name,
+        SubjectId = q.Subject?.Id,
+        Position = q.Subject?.Position,
+        Purpose = q.Purpose,
+        Form = q.Kind.Form,
+        Ask = q.Ask,
+        Hazard = q.Kind.Hazard.Class,
+        Why = q.Kind.Hazard.Why,
+        Decides = q.Decides,
+        Where = q.Kind.Mark.Where,
+        MarkNote = q.Kind.Mark.Note,
+        LookFor = q.Kind.Signs,
+        State = q.Unanswered.State,
+        Due = DueDaysReply.From(q.Unanswered.Due),
+        CouldNotSee = notes.NotSeen(q.Kind.Key, q.Subject?.Id) is { } note ? WalkNoteReply.Of(note) : null,
+        Cautions = q.Kind.Cautions,
+    };
 }
 
 internal sealed record WalkNoteReply(string PartKind, DateOnly On, string? By, string? Note)
