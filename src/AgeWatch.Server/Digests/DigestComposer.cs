@@ -25,21 +25,26 @@ internal static class DigestComposer
         var worked = choice.Lines.Concat(choice.DeferralsEnding)
             .SelectMany(telling => items[telling.Subject.SubjectId].Kind.Cautions)
             .ToHashSet();
-        return new(
-            club,
-            recipient,
-            localDate,
-            catalogue.Version,
-            Lines(choice.Lines),
-            Lines(choice.Unknowns),
-            Lines(choice.DeferralsEnding),
-            [.. choice.MovedOff.Where(items.ContainsKey).Select(id => DigestSentences.MovedOff(items[id]))],
-            choice.HeldBack.Count,
-            [.. catalogue.Cautions.Where(caution => worked.Contains(caution.Key)).Select(DigestCaution.From)],
-            previousRuleVersion,
-            troubles,
-            listLink,
-            HeldBackGravest: choice.HeldBack.Count(telling => telling.Subject.Hazard == HazardClass.Catastrophic));
+        return new()
+        {
+            Club = club,
+            Recipient = recipient,
+            LocalDate = localDate,
+            RuleVersion = catalogue.Version,
+            Lines = Lines(choice.Lines),
+            Unknowns = Lines(choice.Unknowns),
+            DeferralsEnding = Lines(choice.DeferralsEnding),
+            MovedOff = [.. choice.MovedOff.Where(items.ContainsKey).Select(id => DigestSentences.MovedOff(items[id]))],
+            HeldBack = choice.HeldBack.Count,
+            Cautions = [.. catalogue.Cautions
+                .Where(caution => worked.Contains(caution.Key))
+                .Select(DigestCaution.From)],
+            PreviousRuleVersion = previousRuleVersion,
+            Troubles = troubles,
+            ListLink = listLink,
+            UnsubscribeLink = null,
+            HeldBackGravest = choice.HeldBack.Count(telling => telling.Subject.Hazard == HazardClass.Catastrophic),
+        };
 
         IReadOnlyList<DigestLine> Lines(IReadOnlyList<ChosenLine> tellings) => [.. tellings.Select(Line)];
 

@@ -5,36 +5,51 @@ using AgeWatch.Core.Due;
 namespace AgeWatch.Server.Digests;
 
 /// <summary>All that one digest says, before it is text or HTML.</summary>
-/// <param name="RuleVersion">Names the catalogue behind the answers, so that a changed default is seen as a change in
-/// the rule.</param>
-/// <param name="PreviousRuleVersion">Of the last digest, when it was another.</param>
-/// <param name="Lines">What to act on, worst hazard first.</param>
-/// <param name="Unknowns">What no safe answer can be given for; each carries the one question that settles it.</param>
-/// <param name="DeferralsEnding">Decisions to run past a limit that end soon.</param>
-/// <param name="MovedOff">What the recipient was told of and has since put right.</param>
-/// <param name="HeldBack">Lines left out by the cap.</param>
-/// <param name="HeldBackGravest">Those of them whose failure could kill: a short list must not look like a short
-/// danger.</param>
-/// <param name="Troubles">What only an officer can mend: mail that does not arrive, a webhook that was
-/// disabled.</param>
-/// <param name="ListLink">Where everything is, the held-back lines too.</param>
-internal sealed record DigestContent(
-    string Club,
-    string Recipient,
-    DateOnly LocalDate,
-    string RuleVersion,
-    IReadOnlyList<DigestLine> Lines,
-    IReadOnlyList<DigestLine> Unknowns,
-    IReadOnlyList<DigestLine> DeferralsEnding,
-    IReadOnlyList<string> MovedOff,
-    int HeldBack,
-    IReadOnlyList<DigestCaution> Cautions,
-    string? PreviousRuleVersion = null,
-    IReadOnlyList<string>? Troubles = null,
-    Uri? ListLink = null,
-    Uri? UnsubscribeLink = null,
-    int HeldBackGravest = 0)
+internal sealed record DigestContent
 {
+    public required string Club { get; init; }
+
+    public required string Recipient { get; init; }
+
+    public required DateOnly LocalDate { get; init; }
+
+    /// <summary>Names the catalogue behind the answers, so that a changed default is seen as a change in
+    /// the rule.</summary>
+    public required string RuleVersion { get; init; }
+
+    /// <summary>What to act on, worst hazard first.</summary>
+    public required IReadOnlyList<DigestLine> Lines { get; init; }
+
+    /// <summary>What no safe answer can be given for; each carries the one question that settles it.</summary>
+    public required IReadOnlyList<DigestLine> Unknowns { get; init; }
+
+    /// <summary>Decisions to run past a limit that end soon.</summary>
+    public required IReadOnlyList<DigestLine> DeferralsEnding { get; init; }
+
+    /// <summary>What the recipient was told of and has since put right.</summary>
+    public required IReadOnlyList<string> MovedOff { get; init; }
+
+    /// <summary>Lines left out by the cap.</summary>
+    public required int HeldBack { get; init; }
+
+    public required IReadOnlyList<DigestCaution> Cautions { get; init; }
+
+    /// <summary>Of the last digest, when it was another.</summary>
+    public required string? PreviousRuleVersion { get; init; }
+
+    /// <summary>What only an officer can mend: mail that does not arrive, a webhook that was
+    /// disabled.</summary>
+    public required IReadOnlyList<string>? Troubles { get; init; }
+
+    /// <summary>Where everything is, the held-back lines too.</summary>
+    public required Uri? ListLink { get; init; }
+
+    public required Uri? UnsubscribeLink { get; init; }
+
+    /// <summary>Those of them whose failure could kill: a short list must not look like a short
+    /// danger.</summary>
+    public required int HeldBackGravest { get; init; }
+
     public const string LinksAreSecret = "Whoever has this mail can open them, so do not pass it on.";
 
     public const string DeferTo = "Local codes and licensed practice take precedence.";
@@ -86,32 +101,49 @@ internal sealed record DigestContent(
 }
 
 /// <summary>One line: one action.</summary>
-/// <param name="Owner">Whose vehicle; only in an officer's digest.</param>
-/// <param name="Action">A sentence, verb first, naming part and vehicle.</param>
-/// <param name="Why">What was reached when, the number with its unit.</param>
-/// <param name="Tag">Where the number comes from; null: no number is behind it (a finding, an unknown).</param>
-/// <param name="Reference">The publication behind the number, by its id in the catalogue, or what the owner noted;
-/// null: none is named.</param>
-/// <param name="Evidence">What the age rests on.</param>
-/// <param name="Question">The one question that would settle or sharpen it.</param>
-/// <param name="DeferredUntil">Last day of the deferral.</param>
-internal sealed record DigestLine(
-    Guid SubjectId,
-    string Vehicle,
-    string Action,
-    string Why,
-    Tag? Tag,
-    string? Evidence,
-    HazardClass Hazard,
-    DueState State,
-    Certainty Certainty,
-    DateSpan? Due,
-    LifeLine? Life = null,
-    string? Owner = null,
-    string? Question = null,
-    DateOnly? DeferredUntil = null,
-    Uri? VehicleLink = null,
-    string? Reference = null);
+internal sealed record DigestLine
+{
+    public required Guid SubjectId { get; init; }
+
+    public required string Vehicle { get; init; }
+
+    /// <summary>A sentence, verb first, naming part and vehicle.</summary>
+    public required string Action { get; init; }
+
+    /// <summary>What was reached when, the number with its unit.</summary>
+    public required string Why { get; init; }
+
+    /// <summary>Where the number comes from; null: no number is behind it (a finding, an unknown).</summary>
+    public required Tag? Tag { get; init; }
+
+    /// <summary>What the age rests on.</summary>
+    public required string? Evidence { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    public required DueState State { get; init; }
+
+    public required Certainty Certainty { get; init; }
+
+    public required DateSpan? Due { get; init; }
+
+    public required LifeLine? Life { get; init; }
+
+    /// <summary>Whose vehicle; only in an officer's digest.</summary>
+    public required string? Owner { get; init; }
+
+    /// <summary>The one question that would settle or sharpen it.</summary>
+    public required string? Question { get; init; }
+
+    /// <summary>Last day of the deferral.</summary>
+    public required DateOnly? DeferredUntil { get; init; }
+
+    public required Uri? VehicleLink { get; init; }
+
+    /// <summary>The publication behind the number, by its id in the catalogue, or what the owner noted;
+    /// null: none is named.</summary>
+    public required string? Reference { get; init; }
+}
 
 /// <param name="Heading">For what work.</param>
 internal sealed record DigestCaution(string Heading, string Text)

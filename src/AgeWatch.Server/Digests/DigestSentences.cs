@@ -13,23 +13,25 @@ internal static class DigestSentences
     public static DigestLine Line(DigestItem item, TellingReason reason, DistanceUnit unit, Uri? vehicleLink)
     {
         var answer = item.Answer;
-        return new(
-            item.SubjectId,
-            item.Vehicle ?? "the shelf",
-            Action(item, reason, unit),
-            Why(answer, unit),
-            answer.State == DueState.Unknown ? null : answer.Governing?.Tag,
-            answer.Basis.Sentence,
-            answer.Hazard,
-            answer.State,
-            answer.Certainty,
-            answer.State == DueState.Unknown ? null : answer.Due,
-            answer.State == DueState.Unknown ? null : Life(answer),
-            item.Owner,
-            answer.Questions.Count > 0 ? answer.Questions[0] : null,
-            reason == TellingReason.DeferralEnding ? answer.DeferredUntil : null,
-            vehicleLink,
-            answer.State == DueState.Unknown ? null : answer.Governing?.Reference);
+        return new()
+        {
+            SubjectId = item.SubjectId,
+            Vehicle = item.Vehicle ?? "the shelf",
+            Action = Action(item, reason, unit),
+            Why = Why(answer, unit),
+            Tag = answer.State == DueState.Unknown ? null : answer.Governing?.Tag,
+            Evidence = answer.Basis.Sentence,
+            Hazard = answer.Hazard,
+            State = answer.State,
+            Certainty = answer.Certainty,
+            Due = answer.State == DueState.Unknown ? null : answer.Due,
+            Life = answer.State == DueState.Unknown ? null : Life(answer),
+            Owner = item.Owner,
+            Question = answer.Questions.Count > 0 ? answer.Questions[0] : null,
+            DeferredUntil = reason == TellingReason.DeferralEnding ? answer.DeferredUntil : null,
+            VehicleLink = vehicleLink,
+            Reference = answer.State == DueState.Unknown ? null : answer.Governing?.Reference,
+        };
     }
 
     public static string MovedOff(DigestItem item) => $"{Capital(Part(item))} {Place(item)}.";

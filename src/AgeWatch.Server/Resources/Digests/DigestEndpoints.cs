@@ -35,10 +35,23 @@ internal static class DigestEndpoints
         return page.ReadAsync(
             digests,
             Keyset.Down((Digest d) => d.LocalDate).ThenDown(d => d.Id),
-            d => new DigestReply(
-                d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack,
-                d.State, d.Attempts,
-                d.CreatedAt, d.AcceptedAt, d.LastReply),
+            d => new DigestReply
+            {
+                Id = d.Id,
+                MemberId = d.MemberId,
+                Kind = d.Kind,
+                LocalDate = d.LocalDate,
+                Revision = d.Revision,
+                Subject = d.Subject,
+                RuleVersion = d.RuleVersion,
+                Lines = d.Lines,
+                HeldBack = d.HeldBack,
+                State = d.State,
+                Attempts = d.Attempts,
+                CreatedAt = d.CreatedAt,
+                AcceptedAt = d.AcceptedAt,
+                LastReply = d.LastReply,
+            },
             stop);
     }
 
@@ -75,17 +88,55 @@ internal static class DigestEndpoints
 
 internal sealed record DigestFilter(Guid? MemberId = null, DateOnly? LocalDate = null, SendState? State = null);
 
-/// <param name="HeldBack">Lines left out to keep it short.</param>
-/// <param name="LastReply">The mail server's own words at the last try.</param>
-internal sealed record DigestReply(
-    Guid Id, Guid MemberId, DigestKind Kind, DateOnly LocalDate, int Revision, string Subject, string RuleVersion,
-    int Lines, int HeldBack,
-    SendState State, int Attempts, DateTime CreatedAt, DateTime? AcceptedAt, string? LastReply)
+internal sealed record DigestReply
 {
-    public static DigestReply From(Digest d) => new(
-        d.Id, d.MemberId, d.Kind, d.LocalDate, d.Revision, d.Subject, d.RuleVersion, d.Lines, d.HeldBack, d.State,
-        d.Attempts, d.CreatedAt,
-        d.AcceptedAt, d.LastReply);
+    public required Guid Id { get; init; }
+
+    public required Guid MemberId { get; init; }
+
+    public required DigestKind Kind { get; init; }
+
+    public required DateOnly LocalDate { get; init; }
+
+    public required int Revision { get; init; }
+
+    public required string Subject { get; init; }
+
+    public required string RuleVersion { get; init; }
+
+    public required int Lines { get; init; }
+
+    /// <summary>Lines left out to keep it short.</summary>
+    public required int HeldBack { get; init; }
+
+    public required SendState State { get; init; }
+
+    public required int Attempts { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public required DateTime? AcceptedAt { get; init; }
+
+    /// <summary>The mail server's own words at the last try.</summary>
+    public required string? LastReply { get; init; }
+
+    public static DigestReply From(Digest d) => new()
+    {
+        Id = d.Id,
+        MemberId = d.MemberId,
+        Kind = d.Kind,
+        LocalDate = d.LocalDate,
+        Revision = d.Revision,
+        Subject = d.Subject,
+        RuleVersion = d.RuleVersion,
+        Lines = d.Lines,
+        HeldBack = d.HeldBack,
+        State = d.State,
+        Attempts = d.Attempts,
+        CreatedAt = d.CreatedAt,
+        AcceptedAt = d.AcceptedAt,
+        LastReply = d.LastReply,
+    };
 }
 
 /// <param name="Times">How many digests in a row have told of this state.</param>
