@@ -18,22 +18,34 @@ namespace AgeWatch.Server.Feeds;
 
 /// <summary>One due state as a feed shows it. No plate, chassis number, member or address: a secret address gets
 /// around.</summary>
-/// <param name="Cycle">The last time the work was done; null for a part, which is a new one when it is
-/// replaced.</param>
-internal sealed record FeedRow(
-    Guid ClubId,
-    Guid SubjectId,
-    string Vehicle,
-    string PartKind,
-    string? Position,
-    DueState State,
-    Certainty Certainty,
-    HazardClass Hazard,
-    DateOnly? DueEarliest,
-    DateOnly? DueLatest,
-    DateOnly Since,
-    DateOnly? Cycle)
+internal sealed record FeedRow
 {
+    public required Guid ClubId { get; init; }
+
+    public required Guid SubjectId { get; init; }
+
+    public required string Vehicle { get; init; }
+
+    public required string PartKind { get; init; }
+
+    public required string? Position { get; init; }
+
+    public required DueState State { get; init; }
+
+    public required Certainty Certainty { get; init; }
+
+    public required HazardClass Hazard { get; init; }
+
+    public required DateOnly? DueEarliest { get; init; }
+
+    public required DateOnly? DueLatest { get; init; }
+
+    public required DateOnly Since { get; init; }
+
+    /// <summary>The last time the work was done; null for a part, which is a new one when it is
+    /// replaced.</summary>
+    public required DateOnly? Cycle { get; init; }
+
     public string Part => PartCatalogue.BuiltIn.Find(PartKind)?.Name ?? PartKind;
 }
 
@@ -55,24 +67,26 @@ internal static class FeedEntries
             from vehicle in found.DefaultIfEmpty()
             where vehicle != null || (withShelf && state.VehicleId == null)
             orderby state.Rank, state.SubjectId
-            select new FeedRow(
-                state.ClubId,
-                state.SubjectId,
-                vehicle == null ? Shelf : vehicle.Name,
-                state.PartKind,
-                db.Components.Where(c => c.Id == state.SubjectId)
+            select new FeedRow
+            {
+                ClubId = state.ClubId,
+                SubjectId = state.SubjectId,
+                Vehicle = vehicle == null ? Shelf : vehicle.Name,
+                PartKind = state.PartKind,
+                Position = db.Components.Where(c => c.Id == state.SubjectId)
                     .Select(c => c.Position)
                     .FirstOrDefault(),
-                state.State,
-                state.Certainty,
-                state.Hazard,
-                state.DueEarliest,
-                state.DueLatest,
-                state.Since,
-                state.SubjectKind == SubjectKind.ServiceTask
+                State = state.State,
+                Certainty = state.Certainty,
+                Hazard = state.Hazard,
+                DueEarliest = state.DueEarliest,
+                DueLatest = state.DueLatest,
+                Since = state.Since,
+                Cycle = state.SubjectKind == SubjectKind.ServiceTask
                     ? db.ServiceRecords.Where(r => r.ServiceTaskId == state.SubjectId)
                         .Max(r => (DateOnly?)r.DoneOn)
-                    : null)).ToListAsync(stop);
+                    : null,
+            }).ToListAsync(stop);
     }
 
     /// <summary>

@@ -163,16 +163,3 @@ internal sealed record CalendarQuery(CalendarKind Kind = CalendarKind.Event);
 
 /// <param name="Raw">true: text as it is, for programs; else guarded against being run as a formula.</param>
 internal sealed record CsvQuery(bool Raw = false);
-
-/// <summary>A line of the feed that is read by programs: what the table says, in the words of the API.</summary>
-internal sealed record FeedLine(
-    string Vehicle, string Part, string PartKind, string? Position, DueState State, Certainty Certainty,
-    HazardClass Hazard,
-    DateOnly? DueEarliest, DateOnly? DueLatest, DateOnly Since)
-{
-    public static FeedLine From(FeedRow r) => new(
-        r.Vehicle, r.Part, r.PartKind, r.Position, r.State, r.Certainty, r.Hazard, r.DueEarliest,
-        r.DueLatest == DateOnly.MaxValue
-            ? null
-            : r.DueLatest, r.Since);
-}

@@ -45,47 +45,94 @@ internal sealed record WebhookRequest(
 /// <param name="KeepOldHours">How long the old secret signs along.</param>
 internal sealed record RotateRequest([Range(0, 24 * 30)] int KeepOldHours = 24);
 
-/// <param name="FailingSince">Start of the present run of failures.</param>
-internal sealed record WebhookReply(
-    Guid Id,
-    string Name,
-    string Url,
-    IReadOnlyList<string> EventTypes,
-    bool Enabled,
-    DateTime? DisabledAt,
-    string? DisabledReason,
-    DateTime? FailingSince,
-    DateTime? PreviousSecretUntil,
-    Guid? VehicleId,
-    HazardClass LeastHazard,
-    DueState LeastState,
-    DateTime CreatedAt)
+internal sealed record WebhookReply
 {
-    public static WebhookReply From(Webhook w) => new(
-        w.Id, w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null,
-        w.DisabledAt, w.DisabledReason, w.FailingSince, w.PreviousSecretUntil,
-        w.VehicleId, w.LeastHazard, w.LeastState, w.CreatedAt);
+    public required Guid Id { get; init; }
+
+    public required string Name { get; init; }
+
+    public required string Url { get; init; }
+
+    public required IReadOnlyList<string> EventTypes { get; init; }
+
+    public required bool Enabled { get; init; }
+
+    public required DateTime? DisabledAt { get; init; }
+
+    public required string? DisabledReason { get; init; }
+
+    /// <summary>Start of the present run of failures.</summary>
+    public required DateTime? FailingSince { get; init; }
+
+    public required DateTime? PreviousSecretUntil { get; init; }
+
+    public required Guid? VehicleId { get; init; }
+
+    public required HazardClass LeastHazard { get; init; }
+
+    public required DueState LeastState { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public static WebhookReply From(Webhook w) => new()
+    {
+        Id = w.Id,
+        Name = w.Name,
+        Url = w.Url,
+        EventTypes = w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries),
+        Enabled = w.DisabledAt is null,
+        DisabledAt = w.DisabledAt,
+        DisabledReason = w.DisabledReason,
+        FailingSince = w.FailingSince,
+        PreviousSecretUntil = w.PreviousSecretUntil,
+        VehicleId = w.VehicleId,
+        LeastHazard = w.LeastHazard,
+        LeastState = w.LeastState,
+        CreatedAt = w.CreatedAt,
+    };
 }
 
 /// <param name="Secret">Shown this once.</param>
 internal sealed record NewWebhookReply(string Secret, WebhookReply Details);
 
-/// <param name="Status">HTTP status of the last try; null: no answer.</param>
-/// <param name="Sequence">Of the event; 0 for a ping.</param>
-internal sealed record DeliveryReply(
-    Guid Id,
-    string MessageId,
-    string EventType,
-    long Sequence,
-    SendState State,
-    int Attempts,
-    int? Status,
-    string? Words,
-    DateTime? NextAttemptAt,
-    DateTime? AcceptedAt,
-    DateTime CreatedAt)
+internal sealed record DeliveryReply
 {
-    public static DeliveryReply From(WebhookDelivery d) => new(
-        d.Id, d.MessageId, d.EventType, d.Sequence, d.State, d.Attempts, d.LastStatus, d.LastReply, d.NextAttemptAt,
-        d.AcceptedAt, d.CreatedAt);
+    public required Guid Id { get; init; }
+
+    public required string MessageId { get; init; }
+
+    public required string EventType { get; init; }
+
+    /// <summary>Of the event; 0 for a ping.</summary>
+    public required long Sequence { get; init; }
+
+    public required SendState State { get; init; }
+
+    public required int Attempts { get; init; }
+
+    /// <summary>HTTP status of the last try; null: no answer.</summary>
+    public required int? Status { get; init; }
+
+    public required string? Words { get; init; }
+
+    public required DateTime? NextAttemptAt { get; init; }
+
+    public required DateTime? AcceptedAt { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public static DeliveryReply From(WebhookDelivery d) => new()
+    {
+        Id = d.Id,
+        MessageId = d.MessageId,
+        EventType = d.EventType,
+        Sequence = d.Sequence,
+        State = d.State,
+        Attempts = d.Attempts,
+        Status = d.LastStatus,
+        Words = d.LastReply,
+        NextAttemptAt = d.NextAttemptAt,
+        AcceptedAt = d.AcceptedAt,
+        CreatedAt = d.CreatedAt,
+    };
 }

@@ -227,25 +227,52 @@ internal sealed record ConventionExample(
 /// <param name="Means">Null: it only parts the others.</param>
 internal sealed record MarkPartReply(string Text, string? Means);
 
-/// <param name="Parts">The first example taken apart.</param>
-internal sealed record ConventionReply(
-    string Key,
-    string Name,
-    MarkKind Kind,
-    string LooksLike,
-    string FoundOn,
-    string ReadsAs,
-    IReadOnlyList<MarkPartReply> Parts,
-    string MistakenFor,
-    DateOnly UsedFrom,
-    DateOnly UsedUntil,
-    Tag Tag,
-    string Source,
-    bool Own,
-    IReadOnlyList<ConventionExample> Examples)
+internal sealed record ConventionReply
 {
-    public static ConventionReply From(MarkConvention c, bool isOwn) => new(
-        c.Key, c.About.Name, c.Kind, c.About.LooksLike, c.About.FoundOn, c.About.ReadsAs,
-        [.. c.Parts.Select(p => new MarkPartReply(p.Text, p.Means))], c.About.MistakenFor, c.Years.First, c.Years.Last,
-        c.Tag, c.Source, isOwn, [.. c.About.Examples.Select(e => new ConventionExample(e.Text, e.Means))]);
+    public required string Key { get; init; }
+
+    public required string Name { get; init; }
+
+    public required MarkKind Kind { get; init; }
+
+    public required string LooksLike { get; init; }
+
+    public required string FoundOn { get; init; }
+
+    public required string ReadsAs { get; init; }
+
+    /// <summary>The first example taken apart.</summary>
+    public required IReadOnlyList<MarkPartReply> Parts { get; init; }
+
+    public required string MistakenFor { get; init; }
+
+    public required DateOnly UsedFrom { get; init; }
+
+    public required DateOnly UsedUntil { get; init; }
+
+    public required Tag Tag { get; init; }
+
+    public required string Source { get; init; }
+
+    public required bool Own { get; init; }
+
+    public required IReadOnlyList<ConventionExample> Examples { get; init; }
+
+    public static ConventionReply From(MarkConvention c, bool isOwn) => new()
+    {
+        Key = c.Key,
+        Name = c.About.Name,
+        Kind = c.Kind,
+        LooksLike = c.About.LooksLike,
+        FoundOn = c.About.FoundOn,
+        ReadsAs = c.About.ReadsAs,
+        Parts = [.. c.Parts.Select(p => new MarkPartReply(p.Text, p.Means))],
+        MistakenFor = c.About.MistakenFor,
+        UsedFrom = c.Years.First,
+        UsedUntil = c.Years.Last,
+        Tag = c.Tag,
+        Source = c.Source,
+        Own = isOwn,
+        Examples = [.. c.About.Examples.Select(e => new ConventionExample(e.Text, e.Means))],
+    };
 }

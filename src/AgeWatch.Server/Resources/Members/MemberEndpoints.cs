@@ -1,6 +1,3 @@
-using System.ComponentModel.DataAnnotations;
-using AgeWatch.Core;
-using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -151,49 +148,3 @@ internal static class MemberEndpoints
 }
 
 internal sealed record MemberFilter(string? Reference = null);
-
-/// <summary>A person who owns cars, or an officer who is sent the club's digest.</summary>
-/// <param name="Email">Where digests go; absent: none are sent.</param>
-/// <param name="Officer">Is sent the digest of the whole club.</param>
-/// <param name="DigestWeekday">The local weekday of a weekly digest.</param>
-/// <param name="PausedUntil">No digest before this day.</param>
-internal sealed record MemberRequest(
-    [StringLength(200, MinimumLength = 1), OneLine] string Name,
-    [StringLength(254), OneLine] string? Email = null,
-    bool Officer = false,
-    [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
-    DigestRhythm DigestRhythm = DigestRhythm.Nightly,
-    DayOfWeek DigestWeekday = DayOfWeek.Monday,
-    DistanceUnit DistanceUnit = DistanceUnit.Kilometre,
-    DateOnly? PausedUntil = null) : IChecked
-{
-    public void Check(Complaints complaints)
-    {
-        if (Email is { } email && MailAddressPolicy.Objection(email) is { } objection)
-        {
-            complaints.Add(nameof(Email), "wrong-format", $"The address {objection}.");
-        }
-    }
-}
-
-/// <param name="LinksRevokedAt">Links in digests written up to then open nothing any more.</param>
-internal sealed record MemberReply(
-    Guid Id,
-    string Name,
-    string? Email,
-    bool Officer,
-    string? Reference,
-    DigestRhythm DigestRhythm,
-    DayOfWeek DigestWeekday,
-    DistanceUnit DistanceUnit,
-    DateOnly? PausedUntil,
-    DateTime? UnsubscribedAt,
-    DateTime? MailSuspendedAt,
-    string? MailSuspendedReason,
-    DateTime? LinksRevokedAt,
-    DateTime CreatedAt)
-{
-    public static MemberReply From(Member m) => new(
-        m.Id, m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil,
-        m.UnsubscribedAt, m.MailSuspendedAt, m.MailSuspendedReason, m.LinksRevokedAt, m.CreatedAt);
-}

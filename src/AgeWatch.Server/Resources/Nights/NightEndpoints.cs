@@ -79,24 +79,43 @@ internal static class NightEndpoints
 /// <param name="Full">Work out every answer again, also those that cannot have changed.</param>
 internal sealed record NightRequest(DateOnly? LocalDate = null, bool Full = false);
 
-/// <param name="FullPass">How far the working out of every answer has come; null: none is under way, or the night
-/// stands in a list.</param>
-internal sealed record NightReply(
-    DateOnly LocalDate,
-    NightRunStatus Status,
-    DateTime StartedAt,
-    DateTime? FinishedAt,
-    int Attempts,
-    int Assessed,
-    int Changed,
-    int Digests,
-    string? Error,
-    PassProgress? FullPass)
+internal sealed record NightReply
 {
-    public static NightReply From(NightRun n, PassProgress? fullPass = null) =>
-        new(
-            n.LocalDate, n.Status, n.StartedAt, n.FinishedAt, n.Attempts, n.Assessed, n.Changed, n.Digests, n.Error,
-            fullPass);
+    public required DateOnly LocalDate { get; init; }
+
+    public required NightRunStatus Status { get; init; }
+
+    public required DateTime StartedAt { get; init; }
+
+    public required DateTime? FinishedAt { get; init; }
+
+    public required int Attempts { get; init; }
+
+    public required int Assessed { get; init; }
+
+    public required int Changed { get; init; }
+
+    public required int Digests { get; init; }
+
+    public required string? Error { get; init; }
+
+    /// <summary>How far the working out of every answer has come; null: none is under way, or the night
+    /// stands in a list.</summary>
+    public required PassProgress? FullPass { get; init; }
+
+    public static NightReply From(NightRun n, PassProgress? fullPass = null) => new()
+    {
+        LocalDate = n.LocalDate,
+        Status = n.Status,
+        StartedAt = n.StartedAt,
+        FinishedAt = n.FinishedAt,
+        Attempts = n.Attempts,
+        Assessed = n.Assessed,
+        Changed = n.Changed,
+        Digests = n.Digests,
+        Error = n.Error,
+        FullPass = fullPass,
+    };
 }
 
 /// <summary>202: Location says where to look how far it is.</summary>
