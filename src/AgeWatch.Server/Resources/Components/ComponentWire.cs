@@ -50,37 +50,67 @@ internal sealed record ComponentRequest(
     };
 }
 
-/// <param name="Evidence">What still stands; all that was ever noted is under the part's evidence address.</param>
-/// <param name="Fitting">The present one.</param>
-internal sealed record ComponentReply(
-    Guid Id,
-    string PartKind,
-    ComponentPlace Place,
-    Guid? VehicleId,
-    string? Position,
-    bool Original,
-    string? Maker,
-    string? PartNumber,
-    string? Lot,
-    string? Reference,
-    string? Notes,
-    IReadOnlyList<EvidenceReply> Evidence,
-    FittingReply? Fitting,
-    DateOnly? DiscardedOn,
-    string? DiscardReason,
-    DateTime CreatedAt,
-    DateTime UpdatedAt)
+internal sealed record ComponentReply
 {
+    public required Guid Id { get; init; }
+
+    public required string PartKind { get; init; }
+
+    public required ComponentPlace Place { get; init; }
+
+    public required Guid? VehicleId { get; init; }
+
+    public required string? Position { get; init; }
+
+    public required bool Original { get; init; }
+
+    public required string? Maker { get; init; }
+
+    public required string? PartNumber { get; init; }
+
+    public required string? Lot { get; init; }
+
+    public required string? Reference { get; init; }
+
+    public required string? Notes { get; init; }
+
+    /// <summary>What still stands; all that was ever noted is under the part's evidence address.</summary>
+    public required IReadOnlyList<EvidenceReply> Evidence { get; init; }
+
+    /// <summary>The present one.</summary>
+    public required FittingReply? Fitting { get; init; }
+
+    public required DateOnly? DiscardedOn { get; init; }
+
+    public required string? DiscardReason { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public required DateTime UpdatedAt { get; init; }
+
     public static ComponentReply From(Component c, IEnumerable<EvidenceRow> evidence, IEnumerable<Fitting> fittings)
     {
         FittingHistory history = new(fittings);
-        return new(
-            c.Id, c.PartKind, c.Place, c.VehicleId, c.Position, c.Original, c.Maker, c.PartNumber, c.Lot, c.Reference,
-            c.Notes,
-            [.. evidence.OrderBy(e => e.Id).Select(EvidenceReply.From)], history.Current is { } current
-                ? FittingReply.From(current, history)
-                : null,
-            c.DiscardedOn, c.DiscardReason, c.CreatedAt, c.UpdatedAt);
+        return new()
+        {
+            Id = c.Id,
+            PartKind = c.PartKind,
+            Place = c.Place,
+            VehicleId = c.VehicleId,
+            Position = c.Position,
+            Original = c.Original,
+            Maker = c.Maker,
+            PartNumber = c.PartNumber,
+            Lot = c.Lot,
+            Reference = c.Reference,
+            Notes = c.Notes,
+            Evidence = [.. evidence.OrderBy(e => e.Id).Select(EvidenceReply.From)],
+            Fitting = history.Current is { } current ? FittingReply.From(current, history) : null,
+            DiscardedOn = c.DiscardedOn,
+            DiscardReason = c.DiscardReason,
+            CreatedAt = c.CreatedAt,
+            UpdatedAt = c.UpdatedAt,
+        };
     }
 }
 

@@ -86,24 +86,48 @@ internal sealed record EvidenceChange(
 
 internal sealed record WithdrawRequest([StringLength(1000, MinimumLength = 1), OneLine] string Reason);
 
-internal sealed record EvidenceReply(
-    Guid Id,
-    EvidenceRowKind Kind,
-    DateOnly? On,
-    string? Text,
-    string? Convention,
-    string? NotedBy,
-    WirePhoto? Photo,
-    bool? Triangle,
-    WireDistance? Odometer,
-    decimal? Hours,
-    DateTime RecordedAt,
-    DateTime? WithdrawnAt,
-    string? WithdrawnReason)
+internal sealed record EvidenceReply
 {
-    public static EvidenceReply From(EvidenceRow e) => new(
-        e.Id, e.Kind, e.On, e.Text, e.Convention, e.NotedBy,
-        e.PhotoUrl is null && e.PhotoSha256 is null ? null : new WirePhoto(e.PhotoUrl, e.PhotoSha256),
-        e.Triangle, FittingDistances.Shown(e.Thousandths, e.Unit), FittingDistances.Hours(e.Hours), e.RecordedAt,
-        e.WithdrawnAt, e.WithdrawnReason);
+    public required Guid Id { get; init; }
+
+    public required EvidenceRowKind Kind { get; init; }
+
+    public required DateOnly? On { get; init; }
+
+    public required string? Text { get; init; }
+
+    public required string? Convention { get; init; }
+
+    public required string? NotedBy { get; init; }
+
+    public required WirePhoto? Photo { get; init; }
+
+    public required bool? Triangle { get; init; }
+
+    public required WireDistance? Odometer { get; init; }
+
+    public required decimal? Hours { get; init; }
+
+    public required DateTime RecordedAt { get; init; }
+
+    public required DateTime? WithdrawnAt { get; init; }
+
+    public required string? WithdrawnReason { get; init; }
+
+    public static EvidenceReply From(EvidenceRow e) => new()
+    {
+        Id = e.Id,
+        Kind = e.Kind,
+        On = e.On,
+        Text = e.Text,
+        Convention = e.Convention,
+        NotedBy = e.NotedBy,
+        Photo = e.PhotoUrl is null && e.PhotoSha256 is null ? null : new WirePhoto(e.PhotoUrl, e.PhotoSha256),
+        Triangle = e.Triangle,
+        Odometer = FittingDistances.Shown(e.Thousandths, e.Unit),
+        Hours = FittingDistances.Hours(e.Hours),
+        RecordedAt = e.RecordedAt,
+        WithdrawnAt = e.WithdrawnAt,
+        WithdrawnReason = e.WithdrawnReason,
+    };
 }

@@ -150,23 +150,47 @@ internal sealed record FindingRequest(
     };
 }
 
-internal sealed record FindingReply(
-    Guid Id,
-    DateOnly On,
-    FindingGrade Grade,
-    string? Sign,
-    WireMeasurement? Measured,
-    WireDistance? Odometer,
-    string? Note,
-    string? FoundBy,
-    DateTime RecordedAt,
-    DateTime? WithdrawnAt,
-    string? WithdrawnReason,
-    decimal? Hours)
+internal sealed record FindingReply
 {
-    public static FindingReply From(FindingRow f) => new(
-        f.Id, f.FoundOn, f.Grade, f.Sign,
-        f.MeasuredThousandths is { } value ? new WireMeasurement(value / 1000m, f.Unit ?? "", f.Quantity) : null,
-        FittingDistances.Shown(f.OdometerThousandths, f.OdometerUnit),
-        f.Note, f.FoundBy, f.RecordedAt, f.WithdrawnAt, f.WithdrawnReason, FittingDistances.Hours(f.Hours));
+    public required Guid Id { get; init; }
+
+    public required DateOnly On { get; init; }
+
+    public required FindingGrade Grade { get; init; }
+
+    public required string? Sign { get; init; }
+
+    public required WireMeasurement? Measured { get; init; }
+
+    public required WireDistance? Odometer { get; init; }
+
+    public required string? Note { get; init; }
+
+    public required string? FoundBy { get; init; }
+
+    public required DateTime RecordedAt { get; init; }
+
+    public required DateTime? WithdrawnAt { get; init; }
+
+    public required string? WithdrawnReason { get; init; }
+
+    public required decimal? Hours { get; init; }
+
+    public static FindingReply From(FindingRow f) => new()
+    {
+        Id = f.Id,
+        On = f.FoundOn,
+        Grade = f.Grade,
+        Sign = f.Sign,
+        Measured = f.MeasuredThousandths is { } value
+            ? new WireMeasurement(value / 1000m, f.Unit ?? "", f.Quantity)
+            : null,
+        Odometer = FittingDistances.Shown(f.OdometerThousandths, f.OdometerUnit),
+        Note = f.Note,
+        FoundBy = f.FoundBy,
+        RecordedAt = f.RecordedAt,
+        WithdrawnAt = f.WithdrawnAt,
+        WithdrawnReason = f.WithdrawnReason,
+        Hours = FittingDistances.Hours(f.Hours),
+    };
 }

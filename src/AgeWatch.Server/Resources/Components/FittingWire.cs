@@ -80,29 +80,56 @@ internal sealed record TakeOffRequest(
     [StringLength(1000, MinimumLength = 1), OneLine] string? Reason = null,
     [Range(0, Shown.MostHours)] decimal? Hours = null);
 
-/// <param name="On">Null: nobody knows since when.</param>
-/// <param name="TakenOffOn">Null: still there.</param>
-/// <param name="SwapId">The tyre swap that made it.</param>
-/// <param name="Continues">The fitting that this one only carries on: same vehicle, same odometer, so no use
-/// between.</param>
-internal sealed record FittingReply(
-    Guid Id,
-    Guid VehicleId,
-    string? Position,
-    DateOnly? On,
-    WireDistance? Odometer,
-    DateOnly? TakenOffOn,
-    WireDistance? TakenOffOdometer,
-    string? TakenOffReason,
-    string? NotedBy,
-    DateTime RecordedAt,
-    Guid? SwapId,
-    Guid? Continues,
-    decimal? Hours,
-    decimal? TakenOffHours)
+internal sealed record FittingReply
 {
-    public static FittingReply From(Fitting f, FittingHistory history) => new(
-        f.Id, f.VehicleId, f.Position, f.FittedOn, f.FittedAt(), f.TakenOffOn, f.TakenOffAt(), f.TakenOffReason,
-        f.NotedBy, f.RecordedAt, f.SwapId, history.Continued(f)
-            ?.Id, FittingDistances.Hours(f.FittedHours), FittingDistances.Hours(f.TakenOffHours));
+    public required Guid Id { get; init; }
+
+    public required Guid VehicleId { get; init; }
+
+    public required string? Position { get; init; }
+
+    /// <summary>Null: nobody knows since when.</summary>
+    public required DateOnly? On { get; init; }
+
+    public required WireDistance? Odometer { get; init; }
+
+    /// <summary>Null: still there.</summary>
+    public required DateOnly? TakenOffOn { get; init; }
+
+    public required WireDistance? TakenOffOdometer { get; init; }
+
+    public required string? TakenOffReason { get; init; }
+
+    public required string? NotedBy { get; init; }
+
+    public required DateTime RecordedAt { get; init; }
+
+    /// <summary>The tyre swap that made it.</summary>
+    public required Guid? SwapId { get; init; }
+
+    /// <summary>The fitting that this one only carries on: same vehicle, same odometer, so no use
+    /// between.</summary>
+    public required Guid? Continues { get; init; }
+
+    public required decimal? Hours { get; init; }
+
+    public required decimal? TakenOffHours { get; init; }
+
+    public static FittingReply From(Fitting f, FittingHistory history) => new()
+    {
+        Id = f.Id,
+        VehicleId = f.VehicleId,
+        Position = f.Position,
+        On = f.FittedOn,
+        Odometer = f.FittedAt(),
+        TakenOffOn = f.TakenOffOn,
+        TakenOffOdometer = f.TakenOffAt(),
+        TakenOffReason = f.TakenOffReason,
+        NotedBy = f.NotedBy,
+        RecordedAt = f.RecordedAt,
+        SwapId = f.SwapId,
+        Continues = history.Continued(f)?.Id,
+        Hours = FittingDistances.Hours(f.FittedHours),
+        TakenOffHours = FittingDistances.Hours(f.TakenOffHours),
+    };
 }

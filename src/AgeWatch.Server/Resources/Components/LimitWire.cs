@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
@@ -9,27 +10,44 @@ using AgeWatch.Storage.Due;
 namespace AgeWatch.Server.Resources.Components;
 
 /// <summary>A limit of one's own. Several numbers mean whichever comes first.</summary>
-/// <param name="Tag">Where the number comes from.</param>
-/// <param name="From">What months, distance and hours count from; not with lastDay.</param>
-/// <param name="Hours">Running hours.</param>
-/// <param name="EndRule">Which day ends the months: the day itself, or the end of its month or year.</param>
-/// <param name="ValidFrom">A law bites from this day.</param>
-/// <param name="LastDay">The last permitted day, as printed on the part; alone.</param>
-/// <param name="Reference">The label, the page or the law.</param>
-/// <param name="NotedBy">Who read it.</param>
-internal sealed record OwnLimitRequest(
-    LimitLevel Level,
-    Tag Tag,
-    AgeAnchor? From = null,
-    [Range(1, 1200)] int? Months = null,
-    WireDistance? Distance = null,
-    [Range(0, 1_000_000, MinimumIsExclusive = true)] decimal? Hours = null,
-    DateOnly? LastDay = null,
-    [StringLength(500, MinimumLength = 1), OneLine] string? Reference = null,
-    [StringLength(200), OneLine] string? NotedBy = null,
-    EndRule EndRule = EndRule.Day,
-    DateOnly? ValidFrom = null) : IChecked
+[OptionalMembers]
+internal sealed record OwnLimitRequest : IChecked
 {
+    public required LimitLevel Level { get; init; }
+
+    /// <summary>Where the number comes from.</summary>
+    public required Tag Tag { get; init; }
+
+    /// <summary>What months, distance and hours count from; not with lastDay.</summary>
+    public required AgeAnchor? From { get; init; }
+
+    [Range(1, 1200)]
+    public required int? Months { get; init; }
+
+    public required WireDistance? Distance { get; init; }
+
+    /// <summary>Running hours.</summary>
+    [Range(0, 1_000_000, MinimumIsExclusive = true)]
+    public required decimal? Hours { get; init; }
+
+    /// <summary>The last permitted day, as printed on the part; alone.</summary>
+    public required DateOnly? LastDay { get; init; }
+
+    /// <summary>The label, the page or the law.</summary>
+    [StringLength(500, MinimumLength = 1), OneLine]
+    public required string? Reference { get; init; }
+
+    /// <summary>Who read it.</summary>
+    [StringLength(200), OneLine]
+    public required string? NotedBy { get; init; }
+
+    /// <summary>Which day ends the months: the day itself, or the end of its month or year.</summary>
+    [DefaultValue(EndRule.Day)]
+    public required EndRule EndRule { get; init; } = EndRule.Day;
+
+    /// <summary>A law bites from this day.</summary>
+    public required DateOnly? ValidFrom { get; init; }
+
     public void Check(Complaints complaints) => complaints.Add(LimitRecord.Check(new()
     {
         Tag = Tag,
@@ -58,9 +76,20 @@ internal sealed record OwnLimitRequest(
         ValidFrom = ValidFrom,
     };
 
-    public static OwnLimitRequest Of(LimitRow l) => new(
-        l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, OwnLimitReply.Shown(l),
-        FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom);
+    public static OwnLimitRequest Of(LimitRow l) => new()
+    {
+        Level = l.Level,
+        Tag = l.Tag,
+        From = l.LastDay is null ? l.Anchor : null,
+        Months = l.Months,
+        Distance = OwnLimitReply.Shown(l),
+        Hours = FittingDistances.Hours(l.Hours),
+        LastDay = l.LastDay,
+        Reference = l.Reference,
+        NotedBy = l.NotedBy,
+        EndRule = l.EndRule,
+        ValidFrom = l.ValidFrom,
+    };
 
     public void WriteTo(LimitRow l)
     {
@@ -79,24 +108,50 @@ internal sealed record OwnLimitRequest(
     }
 }
 
-internal sealed record OwnLimitReply(
-    Guid Id,
-    LimitLevel Level,
-    Tag Tag,
-    AgeAnchor? From,
-    int? Months,
-    WireDistance? Distance,
-    decimal? Hours,
-    DateOnly? LastDay,
-    string? Reference,
-    string? NotedBy,
-    EndRule EndRule,
-    DateOnly? ValidFrom,
-    DateTime CreatedAt)
+internal sealed record OwnLimitReply
 {
-    public static OwnLimitReply Of(LimitRow l) => new(
-        l.Id, l.Level, l.Tag, l.LastDay is null ? l.Anchor : null, l.Months, Shown(l),
-        FittingDistances.Hours(l.Hours), l.LastDay, l.Reference, l.NotedBy, l.EndRule, l.ValidFrom, l.CreatedAt);
+    public required Guid Id { get; init; }
+
+    public required LimitLevel Level { get; init; }
+
+    public required Tag Tag { get; init; }
+
+    public required AgeAnchor? From { get; init; }
+
+    public required int? Months { get; init; }
+
+    public required WireDistance? Distance { get; init; }
+
+    public required decimal? Hours { get; init; }
+
+    public required DateOnly? LastDay { get; init; }
+
+    public required string? Reference { get; init; }
+
+    public required string? NotedBy { get; init; }
+
+    public required EndRule EndRule { get; init; }
+
+    public required DateOnly? ValidFrom { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public static OwnLimitReply Of(LimitRow l) => new()
+    {
+        Id = l.Id,
+        Level = l.Level,
+        Tag = l.Tag,
+        From = l.LastDay is null ? l.Anchor : null,
+        Months = l.Months,
+        Distance = Shown(l),
+        Hours = FittingDistances.Hours(l.Hours),
+        LastDay = l.LastDay,
+        Reference = l.Reference,
+        NotedBy = l.NotedBy,
+        EndRule = l.EndRule,
+        ValidFrom = l.ValidFrom,
+        CreatedAt = l.CreatedAt,
+    };
 
     public static WireDistance? Shown(LimitRow l) =>
         l.Metres is { } metres
