@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
@@ -81,28 +82,45 @@ internal sealed record WireServiceTask(
     DeferralRequest? Deferral = null);
 
 /// <summary>Everything a due answer depends on. Nothing is stored.</summary>
-/// <param name="AsOf">The day asked about; absent: today in the club's zone.</param>
-/// <param name="WarningDays">How many days before the earliest due day a part is due soon.</param>
-/// <param name="Limits">Limits of the owner's; they stand before the catalogue's by law, label, maker, standard,
-/// practice.</param>
-/// <param name="Temperatures">How warm it was kept; it counts where heatAgeing says so.</param>
-/// <param name="HeatAgeing">Whether and how heat shortens a life; absent: it does not.</param>
-internal sealed record DueCalculationRequest(
-    DateOnly? AsOf = null,
-    [Range(0, 3650)] int WarningDays = 60,
-    WireVehicle? Vehicle = null,
-    WireComponent? Component = null,
-    WireServiceTask? ServiceTask = null,
-    IReadOnlyList<OwnLimitRequest>? Limits = null,
-    IReadOnlyList<OdometerReadingRequest>? OdometerReadings = null,
-    IReadOnlyList<WireInstrument>? Instruments = null,
-    WireSeason? Season = null,
-    IReadOnlyList<WireStanding>? Standing = null,
-    IReadOnlyList<WireTrip>? PlannedTrips = null,
-    WireDistance? DeclaredPerYear = null,
-    IReadOnlyList<WireTemperature>? Temperatures = null,
-    WireHeatAgeing? HeatAgeing = null) : IChecked
+[OptionalMembers]
+internal sealed record DueCalculationRequest : IChecked
 {
+    /// <summary>The day asked about; absent: today in the club's zone.</summary>
+    public required DateOnly? AsOf { get; init; }
+
+    /// <summary>How many days before the earliest due day a part is due soon.</summary>
+    [Range(0, 3650)]
+    [DefaultValue(60)]
+    public required int WarningDays { get; init; } = 60;
+
+    public required WireVehicle? Vehicle { get; init; }
+
+    public required WireComponent? Component { get; init; }
+
+    public required WireServiceTask? ServiceTask { get; init; }
+
+    /// <summary>Limits of the owner's; they stand before the catalogue's by law, label, maker, standard,
+    /// practice.</summary>
+    public required IReadOnlyList<OwnLimitRequest>? Limits { get; init; }
+
+    public required IReadOnlyList<OdometerReadingRequest>? OdometerReadings { get; init; }
+
+    public required IReadOnlyList<WireInstrument>? Instruments { get; init; }
+
+    public required WireSeason? Season { get; init; }
+
+    public required IReadOnlyList<WireStanding>? Standing { get; init; }
+
+    public required IReadOnlyList<WireTrip>? PlannedTrips { get; init; }
+
+    public required WireDistance? DeclaredPerYear { get; init; }
+
+    /// <summary>How warm it was kept; it counts where heatAgeing says so.</summary>
+    public required IReadOnlyList<WireTemperature>? Temperatures { get; init; }
+
+    /// <summary>Whether and how heat shortens a life; absent: it does not.</summary>
+    public required WireHeatAgeing? HeatAgeing { get; init; }
+
     public void Check(Complaints complaints)
     {
         if ((Component is null) == (ServiceTask is null))

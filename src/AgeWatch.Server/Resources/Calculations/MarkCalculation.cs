@@ -1,12 +1,9 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Marks.Vins;
 using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
-using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -64,104 +61,6 @@ internal static class MarkCalculation
     private static Ok<VinReply> ReadVin(Body<VinRequest> body) =>
         TypedResults.Ok(VinReply.From(Vin.Read(
             body.Value.Vin, body.Value.Country, body.Value.Light.ToYesNo())));
-}
-
-/// <summary>A mark as read off a part, with what is known about the part.</summary>
-/// <param name="Mark">As typed; ? stands for one unreadable character.</param>
-/// <param name="Convention">Key of the one convention to read by; absent or "undeclared": all that are possible are
-/// tried.</param>
-/// <param name="Observed">The day it was seen; absent: today is the latest it can have been.</param>
-/// <param name="VehicleBuilt">Day, month or year.</param>
-/// <param name="LetterScheme">skip-I or A-L.</param>
-/// <param name="BoundsReason">Why the bounds are what they are; for the reader's own record.</param>
-internal sealed record MarkRequest(
-    string Mark,
-    [StringLength(64)] string? Convention = null,
-    [StringLength(64)] string? PartKind = null,
-    DateOnly? Observed = null,
-    DateOnly? NotBefore = null,
-    DateOnly? NotAfter = null,
-    DateSpan? VehicleBuilt = null,
-    bool? OriginalEquipment = null,
-    [RegularExpression(
-        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
-    bool? Triangle = null,
-    string? LetterScheme = null,
-    [MaxLength(64)] IReadOnlyList<string>? TryConventions = null,
-    MarkKind? Role = null,
-    [StringLength(1000)] string? BoundsReason = null)
-{
-    public void Check(IReadOnlyList<MarkConvention> own, DateOnly today, string at, List<FieldError> errors)
-    {
-        if (PartKind is { } kind && PartCatalogue.BuiltIn.Find(kind) is null)
-        {
-            errors.Add(new(UnknownKind.Code, UnknownKind.Detail(kind), JsonAt.Member(at, "partKind")));
-        }
-
-        // A text that is no mark is answered, not refused.
-        errors.AddRange(EvidenceRecord.Check(ToRecord(), today, key => IsKnown(key, own))
-            .Where(r => r.Member != nameof(EvidenceRecord.Text))
-            .At(at, member => member == nameof(EvidenceRecord.On) ? "observed" : "convention"));
-        foreach (var (index, key) in (TryConventions ?? []).Index().Where(k => !IsKnown(k.Item, own)))
-        {
-            errors.Add(new(
-                "unknown-convention", $"There is no mark convention \"{key}\"; GET /v1/mark-conventions lists them.",
-                JsonAt.Item(JsonAt.Member(at, "tryConventions"), index)));
-        }
-
-        if (LetterScheme is not null && Scheme is null)
-        {
-            errors.Add(new("unknown-value", "Must be one of: skip-I, A-L.", JsonAt.Member(at, "letterScheme")));
-        }
-
-        if (NotAfter < NotBefore)
-        {
-            errors.Add(new("before-not-before", "It cannot be before notBefore.", JsonAt.Member(at, "notAfter")));
-        }
-    }
-
-    private EvidenceRecord ToRecord() => new()
-    {
-        Kind = EvidenceKind.Mark,
-        On = Observed,
-        Text = Mark,
-        Convention = Convention,
-        Triangle = Triangle,
-        Odometer = null,
-        Hours = null,
-    };
-
-    public MarkQuestion ToQuestion(DateOnly today)
-    {
-        var kind = PartKind is null ? null : PartCatalogue.BuiltIn.Find(PartKind);
-        return new MarkQuestion(Mark)
-        {
-            Convention = Convention,
-            Observed = Observed,
-            Today = today,
-            NotBefore = NotBefore,
-            NotAfter = NotAfter,
-            VehicleBuilt = VehicleBuilt,
-            OriginalEquipment = OriginalEquipment.ToYesNo(),
-            Country = Country,
-            Triangle = Triangle.ToYesNo(),
-            LetterScheme = Scheme ?? Core.Marks.LetterScheme.Unknown,
-            Role = Role,
-            TryConventions = TryConventions ?? [],
-            Likely = kind?.Mark.Likely ?? [],
-            Possible = kind?.Mark.Possible ?? [],
-        };
-    }
-
-    private LetterScheme? Scheme => LetterScheme?.ToUpperInvariant() switch
-    {
-        "SKIP-I" => Core.Marks.LetterScheme.SkipI,
-        "A-L" => Core.Marks.LetterScheme.AToL,
-        _ => null,
-    };
-
-    public static bool IsKnown(string key, IReadOnlyList<MarkConvention> own) =>
-        MarkConventions.Find(key) is not null || own.Any(c => c.Key == key);
 }
 
 internal sealed record MarkBatchRequest([Length(1, 1000)] IReadOnlyList<MarkRequest> Marks);

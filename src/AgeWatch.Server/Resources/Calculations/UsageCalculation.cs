@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Usage;
@@ -47,60 +48,89 @@ internal static class UsageCalculation
 }
 
 /// <summary>Odometer readings and how the vehicle is used.</summary>
-/// <param name="Remaining">Distance left after the last reading.</param>
-/// <param name="AsOf">The day on which the facts are stated; absent: today in the club's zone.</param>
-/// <param name="Alpha">One-sided chance that the distance is covered before the early day.</param>
-/// <param name="MaxPerDay">The most that can be believed for a day; absent: five times the own rate, at least 40
-/// km.</param>
-internal sealed record UsageCalculationRequest(
-    [MaxLength(500)] IReadOnlyList<OdometerReadingRequest> Readings,
-    IReadOnlyList<WireInstrument>? Instruments = null,
-    WireDistance? Remaining = null,
-    DateOnly? AsOf = null,
-    [Range(0.001, 0.499)] double Alpha = UsageModel.DefaultAlpha,
-    WireSeason? Season = null,
-    [MaxLength(200)] IReadOnlyList<WireStanding>? Standing = null,
-    [MaxLength(200)] IReadOnlyList<WireTrip>? PlannedTrips = null,
-    WireDistance? DeclaredPerYear = null,
-    WireDistance? MaxPerDay = null) : IChecked
+[OptionalMembers]
+internal sealed record UsageCalculationRequest : IChecked
 {
+    [MaxLength(500)]
+    public required IReadOnlyList<OdometerReadingRequest> Readings { get; init; }
+
+    public required IReadOnlyList<WireInstrument>? Instruments { get; init; }
+
+    /// <summary>Distance left after the last reading.</summary>
+    public required WireDistance? Remaining { get; init; }
+
+    /// <summary>The day on which the facts are stated; absent: today in the club's zone.</summary>
+    public required DateOnly? AsOf { get; init; }
+
+    /// <summary>One-sided chance that the distance is covered before the early day.</summary>
+    [Range(0.001, 0.499)]
+    [DefaultValue(UsageModel.DefaultAlpha)]
+    public required double Alpha { get; init; } = UsageModel.DefaultAlpha;
+
+    public required WireSeason? Season { get; init; }
+
+    [MaxLength(200)]
+    public required IReadOnlyList<WireStanding>? Standing { get; init; }
+
+    [MaxLength(200)]
+    public required IReadOnlyList<WireTrip>? PlannedTrips { get; init; }
+
+    public required WireDistance? DeclaredPerYear { get; init; }
+
+    /// <summary>The most that can be believed for a day; absent: five times the own rate, at least 40
+    /// km.</summary>
+    public required WireDistance? MaxPerDay { get; init; }
+
     public void Check(Complaints complaints) =>
         WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
 }
 
-/// <param name="PerYear">All distance over all time; with a season, in a season.</param>
-/// <param name="CrossCheckPerYear">The same by the weighted median of all slopes.</param>
-/// <param name="UsedPerYear">The rate behind the early day.</param>
-/// <param name="ReachedOn">early governs.</param>
-/// <param name="Total">From the first to the last accepted reading; null when it can be read in several ways.</param>
-/// <param name="Totals">Every way to read it, the least first.</param>
-internal sealed record UsageCalculationReply(
-    WireDistance? PerYear,
-    WireDistance? CrossCheckPerYear,
-    WireDistance? UsedPerYear,
-    RateBasis Basis,
-    bool RatesDisagree,
-    ReachedOnReply? ReachedOn,
-    WireDistance? Total,
-    IReadOnlyList<WireDistance> Totals,
-    IReadOnlyList<AcceptedReadingReply> Accepted,
-    IReadOnlyList<string> Questions,
-    IReadOnlyList<UsageWarningReply> Warnings)
+internal sealed record UsageCalculationReply
 {
-    public static UsageCalculationReply From(UsageReply u, DistanceUnit unit) => new(
-        Wire(u.PerYear, unit),
-        Wire(u.CrossCheckPerYear, unit),
-        Wire(u.UsedPerYear, unit),
-        u.Basis,
-        u.RatesDisagree,
-        u.ReachedOn is { } reached ? new(reached.Early, reached.Likely, reached.Late) : null,
-        Wire(u.Total, unit),
-        [.. u.Totals.Select(t => WireDistance.From(t, unit))],
-        [.. u.Distance.Readings.Select(r => new AcceptedReadingReply(
+    /// <summary>All distance over all time; with a season, in a season.</summary>
+    public required WireDistance? PerYear { get; init; }
+
+    /// <summary>The same by the weighted median of all slopes.</summary>
+    public required WireDistance? CrossCheckPerYear { get; init; }
+
+    /// <summary>The rate behind the early day.</summary>
+    public required WireDistance? UsedPerYear { get; init; }
+
+    public required RateBasis Basis { get; init; }
+
+    public required bool RatesDisagree { get; init; }
+
+    /// <summary>early governs.</summary>
+    public required ReachedOnReply? ReachedOn { get; init; }
+
+    /// <summary>From the first to the last accepted reading; null when it can be read in several ways.</summary>
+    public required WireDistance? Total { get; init; }
+
+    /// <summary>Every way to read it, the least first.</summary>
+    public required IReadOnlyList<WireDistance> Totals { get; init; }
+
+    public required IReadOnlyList<AcceptedReadingReply> Accepted { get; init; }
+
+    public required IReadOnlyList<string> Questions { get; init; }
+
+    public required IReadOnlyList<UsageWarningReply> Warnings { get; init; }
+
+    public static UsageCalculationReply From(UsageReply u, DistanceUnit unit) => new()
+    {
+        PerYear = Wire(u.PerYear, unit),
+        CrossCheckPerYear = Wire(u.CrossCheckPerYear, unit),
+        UsedPerYear = Wire(u.UsedPerYear, unit),
+        Basis = u.Basis,
+        RatesDisagree = u.RatesDisagree,
+        ReachedOn = u.ReachedOn is { } reached ? new(reached.Early, reached.Likely, reached.Late) : null,
+        Total = Wire(u.Total, unit),
+        Totals = [.. u.Totals.Select(t => WireDistance.From(t, unit))],
+        Accepted = [.. u.Distance.Readings.Select(r => new AcceptedReadingReply(
             r.On, r.Shown.Value, r.Shown.Unit, r.Shown.Instrument, WireDistance.From(r.Low, unit),
             WireDistance.From(r.High, unit), r.Rollovers))],
-        u.Questions,
-        [.. u.Warnings.Select(w => new UsageWarningReply(w.Code, w.Text, w.Shown?.On, w.Shown?.Value))]);
+        Questions = u.Questions,
+        Warnings = [.. u.Warnings.Select(w => new UsageWarningReply(w.Code, w.Text, w.Shown?.On, w.Shown?.Value))],
+    };
 
     private static WireDistance? Wire(Distance? distance, DistanceUnit unit) =>
         distance is { } d ? WireDistance.From(d, unit) : null;

@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Due;
@@ -54,37 +55,66 @@ internal sealed record WalkReading(
     [StringLength(64, MinimumLength = 1), OneLine] string? Instrument = null);
 
 /// <summary>The answer to one question.</summary>
-/// <param name="SubjectId">The recorded part or task.</param>
-/// <param name="PartKind">Of a kind of which this part or task is not recorded yet.</param>
-/// <param name="Mark">The date mark exactly as read, question marks for what cannot be read.</param>
-/// <param name="FittedOn">When a part was fitted, by papers or stickers.</param>
-/// <param name="LastDoneOn">When a task was last done.</param>
-/// <param name="Odometer">What the odometer showed when it was fitted or last done.</param>
-/// <param name="Finding">What was seen of its condition.</param>
-/// <param name="Hours">What the hours meter showed when it was fitted or last done.</param>
-/// <param name="Note">Why it could not be seen, or how it is known to be absent: one line. Of what is new, its
-/// notes.</param>
-internal sealed record WalkAnswer(
-    Guid? SubjectId = null,
-    [StringLength(64, MinimumLength = 1), OneLine] string? PartKind = null,
-    WalkOutcome Outcome = WalkOutcome.Seen,
-    [StringLength(100, MinimumLength = 1), OneLine] string? Position = null,
-    bool Original = false,
-    [StringLength(100, MinimumLength = 1), OneLine] string? Maker = null,
-    [StringLength(100, MinimumLength = 1), OneLine] string? PartNumber = null,
-    [StringLength(100, MinimumLength = 1), OneLine] string? Lot = null,
-    [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)] string? Mark = null,
-    [StringLength(64, MinimumLength = 1), OneLine] string? Convention = null,
-    bool? Triangle = null,
-    DateOnly? FittedOn = null,
-    DateOnly? LastDoneOn = null,
-    WireDistance? Odometer = null,
-    WalkFinding? Finding = null,
-    [StringLength(WalkAnswer.LongestNotes)] string? Note = null,
-    [Range(0, Shown.MostHours)] decimal? Hours = null) : IChecked
+[OptionalMembers]
+internal sealed record WalkAnswer : IChecked
 {
     private const int LongestReason = 1000;
     private const int LongestNotes = 4000;
+
+    /// <summary>The recorded part or task.</summary>
+    public required Guid? SubjectId { get; init; }
+
+    /// <summary>Of a kind of which this part or task is not recorded yet.</summary>
+    [StringLength(64, MinimumLength = 1), OneLine]
+    public required string? PartKind { get; init; }
+
+    [DefaultValue(WalkOutcome.Seen)]
+    public required WalkOutcome Outcome { get; init; } = WalkOutcome.Seen;
+
+    [StringLength(100, MinimumLength = 1), OneLine]
+    public required string? Position { get; init; }
+
+    [DefaultValue(false)]
+    public required bool Original { get; init; }
+
+    [StringLength(100, MinimumLength = 1), OneLine]
+    public required string? Maker { get; init; }
+
+    [StringLength(100, MinimumLength = 1), OneLine]
+    public required string? PartNumber { get; init; }
+
+    [StringLength(100, MinimumLength = 1), OneLine]
+    public required string? Lot { get; init; }
+
+    /// <summary>The date mark exactly as read, question marks for what cannot be read.</summary>
+    [StringLength(MarkQuestion.MaxTextLength, MinimumLength = 1)]
+    public required string? Mark { get; init; }
+
+    [StringLength(64, MinimumLength = 1), OneLine]
+    public required string? Convention { get; init; }
+
+    public required bool? Triangle { get; init; }
+
+    /// <summary>When a part was fitted, by papers or stickers.</summary>
+    public required DateOnly? FittedOn { get; init; }
+
+    /// <summary>When a task was last done.</summary>
+    public required DateOnly? LastDoneOn { get; init; }
+
+    /// <summary>What the odometer showed when it was fitted or last done.</summary>
+    public required WireDistance? Odometer { get; init; }
+
+    /// <summary>What was seen of its condition.</summary>
+    public required WalkFinding? Finding { get; init; }
+
+    /// <summary>Why it could not be seen, or how it is known to be absent: one line. Of what is new, its
+    /// notes.</summary>
+    [StringLength(LongestNotes)]
+    public required string? Note { get; init; }
+
+    /// <summary>What the hours meter showed when it was fitted or last done.</summary>
+    [Range(0, Shown.MostHours)]
+    public required decimal? Hours { get; init; }
 
     public bool SaysNothing => Mark is null && FittedOn is null && LastDoneOn is null && Finding is null;
 
