@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
 using AgeWatch.Core.Records;
@@ -8,71 +9,145 @@ using AgeWatch.Storage.Vehicles;
 namespace AgeWatch.Server.Resources.Vehicles;
 
 /// <summary>A vehicle as it is sent in.</summary>
-/// <param name="Built">The day, month or year in which it was built; absent: not known.</param>
-/// <param name="Country">ISO 3166-1 alpha-2: whose law holds.</param>
-/// <param name="RegisteredOn">First registration.</param>
-/// <param name="DeclaredPerYear">What the owner says it runs in a year.</param>
-/// <param name="Season">The part of the year in which it is driven.</param>
-/// <param name="GoneOn">Sold or scrapped: the record stays, nobody is warned.</param>
-/// <param name="HeatAgeing">Whether and how the temperatures on record shorten the life of its parts; absent: they do
-/// not.</param>
-internal sealed record VehicleRequest(
-    [StringLength(200, MinimumLength = 1), OneLine] string Name,
-    DistanceUnit DistanceUnit,
-    VehicleKind Kind = VehicleKind.Car,
-    DateSpan? Built = null,
-    [RegularExpression(
-        "[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")] string? Country = null,
-    DateOnly? RegisteredOn = null,
-    Guid? MemberId = null,
-    [StringLength(100, MinimumLength = 1), OneLine] string? Reference = null,
-    [StringLength(32), OneLine] string? Registration = null,
-    [StringLength(64), OneLine] string? Chassis = null,
-    StoragePlace Storage = StoragePlace.Unknown,
-    WireDistance? DeclaredPerYear = null,
-    WireSeason? Season = null,
-    DateOnly? GoneOn = null,
-    [StringLength(4000)] string? Notes = null,
-    WireHeatAgeing? HeatAgeing = null)
+[OptionalMembers]
+internal sealed record VehicleRequest
 {
+    [StringLength(200, MinimumLength = 1), OneLine]
+    public required string Name { get; init; }
+
+    public required DistanceUnit DistanceUnit { get; init; }
+
+    [DefaultValue(VehicleKind.Car)]
+    public required VehicleKind Kind { get; init; } = VehicleKind.Car;
+
+    /// <summary>The day, month or year in which it was built; absent: not known.</summary>
+    public required DateSpan? Built { get; init; }
+
+    /// <summary>ISO 3166-1 alpha-2: whose law holds.</summary>
+    [RegularExpression("[A-Z]{2}", ErrorMessage = "Must be two capital letters (ISO 3166-1 alpha-2).")]
+    public required string? Country { get; init; }
+
+    /// <summary>First registration.</summary>
+    public required DateOnly? RegisteredOn { get; init; }
+
+    public required Guid? MemberId { get; init; }
+
+    [StringLength(100, MinimumLength = 1), OneLine]
+    public required string? Reference { get; init; }
+
+    [StringLength(32), OneLine]
+    public required string? Registration { get; init; }
+
+    [StringLength(64), OneLine]
+    public required string? Chassis { get; init; }
+
+    [DefaultValue(StoragePlace.Unknown)]
+    public required StoragePlace Storage { get; init; } = StoragePlace.Unknown;
+
+    /// <summary>What the owner says it runs in a year.</summary>
+    public required WireDistance? DeclaredPerYear { get; init; }
+
+    /// <summary>The part of the year in which it is driven.</summary>
+    public required WireSeason? Season { get; init; }
+
+    /// <summary>Sold or scrapped: the record stays, nobody is warned.</summary>
+    public required DateOnly? GoneOn { get; init; }
+
+    [StringLength(4000)]
+    public required string? Notes { get; init; }
+
+    /// <summary>Whether and how the temperatures on record shorten the life of its parts; absent: they do
+    /// not.</summary>
+    public required WireHeatAgeing? HeatAgeing { get; init; }
+
     public VehicleRecord ToRecord() => new() { Built = Built, DeclaredPerYear = DeclaredPerYear?.Value };
 }
 
-internal sealed record VehicleReply(
-    Guid Id,
-    string Name,
-    VehicleKind Kind,
-    DateSpan? Built,
-    string? Country,
-    DateOnly? RegisteredOn,
-    DistanceUnit DistanceUnit,
-    Guid? MemberId,
-    string? Reference,
-    string? Registration,
-    string? Chassis,
-    StoragePlace Storage,
-    WireDistance? DeclaredPerYear,
-    WireSeason? Season,
-    DateOnly? GoneOn,
-    string? Notes,
-    WireHeatAgeing? HeatAgeing,
-    DateTime CreatedAt,
-    DateTime UpdatedAt)
+internal sealed record VehicleReply
 {
-    public static VehicleReply From(Vehicle v) => new(
-        v.Id, v.Name, v.Kind, v.Built, v.Country, v.RegisteredOn, v.DistanceUnit, v.MemberId, v.Reference,
-        v.Registration,
-        v.Chassis, v.Storage, StoredVehicle.Declared(v), StoredVehicle.Season(v), v.GoneOn, v.Notes,
-        StoredVehicle.HeatAgeing(v),
-        v.CreatedAt, v.UpdatedAt);
+    public required Guid Id { get; init; }
+
+    public required string Name { get; init; }
+
+    public required VehicleKind Kind { get; init; }
+
+    public required DateSpan? Built { get; init; }
+
+    public required string? Country { get; init; }
+
+    public required DateOnly? RegisteredOn { get; init; }
+
+    public required DistanceUnit DistanceUnit { get; init; }
+
+    public required Guid? MemberId { get; init; }
+
+    public required string? Reference { get; init; }
+
+    public required string? Registration { get; init; }
+
+    public required string? Chassis { get; init; }
+
+    public required StoragePlace Storage { get; init; }
+
+    public required WireDistance? DeclaredPerYear { get; init; }
+
+    public required WireSeason? Season { get; init; }
+
+    public required DateOnly? GoneOn { get; init; }
+
+    public required string? Notes { get; init; }
+
+    public required WireHeatAgeing? HeatAgeing { get; init; }
+
+    public required DateTime CreatedAt { get; init; }
+
+    public required DateTime UpdatedAt { get; init; }
+
+    public static VehicleReply From(Vehicle v) => new()
+    {
+        Id = v.Id,
+        Name = v.Name,
+        Kind = v.Kind,
+        Built = v.Built,
+        Country = v.Country,
+        RegisteredOn = v.RegisteredOn,
+        DistanceUnit = v.DistanceUnit,
+        MemberId = v.MemberId,
+        Reference = v.Reference,
+        Registration = v.Registration,
+        Chassis = v.Chassis,
+        Storage = v.Storage,
+        DeclaredPerYear = StoredVehicle.Declared(v),
+        Season = StoredVehicle.Season(v),
+        GoneOn = v.GoneOn,
+        Notes = v.Notes,
+        HeatAgeing = StoredVehicle.HeatAgeing(v),
+        CreatedAt = v.CreatedAt,
+        UpdatedAt = v.UpdatedAt,
+    };
 }
 
 internal static class VehicleMapping
 {
-    public static VehicleRequest ToRequest(this Vehicle v) => new(
-        v.Name, v.DistanceUnit, v.Kind, v.Built, v.Country, v.RegisteredOn, v.MemberId, v.Reference, v.Registration,
-        v.Chassis, v.Storage, StoredVehicle.Declared(v), StoredVehicle.Season(v), v.GoneOn, v.Notes,
-        StoredVehicle.HeatAgeing(v));
+    public static VehicleRequest ToRequest(this Vehicle v) => new()
+    {
+        Name = v.Name,
+        DistanceUnit = v.DistanceUnit,
+        Kind = v.Kind,
+        Built = v.Built,
+        Country = v.Country,
+        RegisteredOn = v.RegisteredOn,
+        MemberId = v.MemberId,
+        Reference = v.Reference,
+        Registration = v.Registration,
+        Chassis = v.Chassis,
+        Storage = v.Storage,
+        DeclaredPerYear = StoredVehicle.Declared(v),
+        Season = StoredVehicle.Season(v),
+        GoneOn = v.GoneOn,
+        Notes = v.Notes,
+        HeatAgeing = StoredVehicle.HeatAgeing(v),
+    };
 
     public static void Take(this Vehicle v, VehicleRequest wanted, DateTime now)
     {
