@@ -184,6 +184,11 @@ internal static class Document
         Type type, OpenApiOperationTransformerContext context, CancellationToken stop)
     {
         var whole = await context.GetOrCreateSchemaAsync(type, cancellationToken: stop);
+        foreach (var member in whole.Properties?.Values.OfType<OpenApiSchema>() ?? [])
+        {
+            WriteOut(member);
+        }
+
         return new()
         {
             Type = JsonSchemaType.Object,
@@ -299,7 +304,11 @@ internal static class Document
         }
 
         notes.Remove("x-schema-id");
-        notes.Remove("x-is-nullable-property");
+        if (notes.Remove("x-is-nullable-property"))
+        {
+            schema.Type |= JsonSchemaType.Null;
+        }
+
         schema.Description = notes.TryGetValue("x-ref-description", out var said) ? (string?)said : schema.Description;
         schema.Default = notes.TryGetValue("x-ref-default", out var value) ? (JsonNode?)value : schema.Default;
     }

@@ -90,8 +90,9 @@ public sealed partial class OneOrderTests
         using StringWriter said = new();
         await app.InScopeAsync(async services =>
         {
-            await new DemoSummary(services.GetRequiredService<AgeWatchContext>())
-                .WriteAsync(said, await app.Database.ClubIdAsync(), new(2026, 11, 25), "mail", Stop);
+            var db = services.GetRequiredService<AgeWatchContext>();
+            db.EnterClub(await app.Database.ClubIdAsync());
+            await new DemoSummary(db).WriteAsync(said, new(2026, 11, 25), "mail", Stop);
             return true;
         });
 

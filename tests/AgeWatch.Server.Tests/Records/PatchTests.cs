@@ -36,18 +36,26 @@ public sealed class PatchTests
             .SelectMany(path => path.Value.GetProperty("patch").GetProperty("requestBody").GetProperty("content")
                 .GetProperty("application/merge-patch+json").GetProperty("schema").GetProperty("properties")
                 .EnumerateObject()
-                .Select(member => $"{path.Name} {member.Name}"))
+                .Select(member => (Name: $"{path.Name} {member.Name}", Schema: member.Value)))
+            .OrderBy(member => member.Name, StringComparer.Ordinal)
             .ToList();
+        var names = documented.Select(member => member.Name);
 
         Assert.NotEmpty(documented);
-        Assert.Equal(documented.Order(StringComparer.Ordinal), Distinct(PatchExamples.All, member => true));
-        Assert.Equal(documented.Order(StringComparer.Ordinal), Distinct(PatchExamples.All, member => member.IsFilled));
+        Assert.Equal(names, Distinct(PatchExamples.All, member => true));
+        Assert.Equal(names, Distinct(PatchExamples.All, member => member.IsFilled));
+        Assert.Empty(Distinct(PatchExamples.All, member => member is { NullRefused: null, Without: null })
+            .Except(documented.Where(member => AdmitsNull(member.Schema)).Select(member => member.Name)));
 
         static IEnumerable<string> Distinct(IEnumerable<PatchExample> examples, Func<PatchMember, bool> which) =>
             examples.SelectMany(example => example.Members.Where(which)
                 .Select(member => $"{example.Route} {member.Name.Split('/')[0]}"))
             .Distinct()
             .Order(StringComparer.Ordinal);
+
+        static bool AdmitsNull(JsonElement schema) =>
+            schema.GetProperty("type") is { ValueKind: JsonValueKind.Array } types
+            && types.EnumerateArray().Any(type => type.ValueEquals("null"));
     }
 
     private static async Task<List<string>> FaultsOfAsync(TestApp app, PatchExample example)
