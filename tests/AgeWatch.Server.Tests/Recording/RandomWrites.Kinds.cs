@@ -9,6 +9,8 @@ internal sealed partial class RandomWrites
     private const string Cars = "vehicles";
     private const string Parts = "components";
     private const string Tasks = "service-tasks";
+    private const string Readings = "odometer-readings";
+    private const string Evidence = "evidence";
     private const string Instruments = "instruments";
     private const string Fittings = "fittings";
     private const string Swaps = "tyre-swaps";
@@ -51,21 +53,10 @@ internal sealed partial class RandomWrites
 
     private IEnumerable<(string, Func<Task<HttpResponseMessage>>)> OfUse()
     {
-        const string Readings = "odometer-readings";
         const string Hours = "hour-readings";
         foreach (var time in (string[])["", " again"])
         {
-            yield return ("odometer read" + time, () =>
-            {
-                var on = Day();
-                return MakeAsync(Readings, $"{Any(Cars)}/odometer-readings", new
-                {
-                    on,
-                    value = Shown(on),
-                    unit = "mi",
-                    instrument = OneIn(4) ? "second" : "odometer",
-                });
-            });
+            yield return ("odometer read" + time, ReadOdometerAsync);
         }
 
         yield return ("odometer reading corrected", () => ChangeAsync(Any(Readings), new { value = Shown(Day()) }));
@@ -86,17 +77,7 @@ internal sealed partial class RandomWrites
     {
         foreach (var path in (string[])["standing-periods", "planned-trips", "temperatures"])
         {
-            yield return ($"{path} added", () =>
-            {
-                var from = Today.AddDays(_random.Next(-900, path == "planned-trips" ? 200 : 20));
-                var to = OneIn(3) ? null : Text(from.AddDays(_random.Next(-2, 200)));
-                return MakeAsync(path, $"{Any(Cars)}/{path}", path switch
-                {
-                    "standing-periods" => new { from, to },
-                    "temperatures" => new { from, to, celsius = _random.Next(-10, 45) },
-                    _ => (object)new { from, to, distance = Given.Mi(_random.Next(0, 3_000)) },
-                });
-            });
+            yield return ($"{path} added", () => AddPeriodAsync(path));
             yield return ($"{path} corrected", () => ChangeAsync(Any(path), new { from = Day() }));
             yield return ($"{path} removed", () => RemoveAsync(path));
         }
@@ -104,7 +85,6 @@ internal sealed partial class RandomWrites
 
     private IEnumerable<(string, Func<Task<HttpResponseMessage>>)> OfComponents()
     {
-        const string Evidence = "evidence";
         yield return ("part added", () => MakeAsync(
             Parts, $"{Any(Cars)}/components", new
             {
@@ -122,19 +102,7 @@ internal sealed partial class RandomWrites
         yield return ("paper found", () => MakeAsync(
             Evidence, $"{Any(Parts)}/evidence",
             new { kind = "document", on = Day(), odometer = OneIn(6) ? AnOdometer() : null }));
-        yield return ("mark read again", async () =>
-        {
-            var old = Any(Evidence);
-            var again = await ChangeAsync(
-                old, new { convention = Pick("iso-week", "north-works", "fmvss106-hose", null) });
-            if (again.IsSuccessStatusCode)
-            {
-                Forget(old);
-                Keep(Evidence, $"{old[..old.LastIndexOf('/')]}/{(await again.Json()).Id()}");
-            }
-
-            return again;
-        });
+        yield return ("mark read again", ReadMarkAgainAsync);
         yield return ("evidence withdrawn", () => EndAsync(Evidence, "withdraw"));
     }
 
@@ -142,40 +110,17 @@ internal sealed partial class RandomWrites
     {
         foreach (var time in (string[])["", " again", " once more"])
         {
-            yield return ("part moved" + time, () =>
-            {
-                var on = NextDay();
-                return MakeAsync(Fittings, $"{Any(Parts)}/fittings", new
-                {
-                    vehicleId = IdOf(Any(Cars)),
-                    on,
-                    odometer = OneIn(2) ? AnOdometer(Text(on)) : null,
-                    hours = OneIn(4) ? _random.Next(0, 2_000) : (int?)null,
-                    takenOffOn = on,
-                    takenOffOdometer = OneIn(2) ? AnOdometer(Text(on)) : null,
-                });
-            });
+            yield return ("part moved" + time, MovePartAsync);
         }
 
-        yield return ("spare fitted", async () =>
-        {
-            var shelf = (await app.Read("/v1/shelf")).Items().Select(spare => spare.Id().ToString()).ToHashSet();
-            var spares = _made[Parts].Where(part => shelf.Contains(IdOf(part))).ToArray();
-            var spare = spares.Length == 0 ? Any(Parts) : Pick<string>(spares);
-            return await MakeAsync(
-                Fittings, $"{spare}/fittings", new { vehicleId = IdOf(Any(Cars)), on = NextDay() });
-        });
+        yield return ("spare fitted", FitSpareAsync);
         yield return ("part taken off", () => app.Post(
             $"{Any(Parts)}/take-off", new { on = NextDay(), to = OneIn(6) ? "discarded" : "shelf" }));
         yield return ("fitting corrected", () => ChangeAsync(
             Any(Fittings), OneIn(2)
                 ? new { odometer = AnOdometer() }
                 : (object)new { on = Day(), hours = _random.Next(0, 900) }));
-        yield return ("tyres swapped", async () =>
-        {
-            var sides = _made[Cars].Take(2).Select(car => new { vehicleId = IdOf(car) });
-            return await MakeAsync(Swaps, "/v1/tyre-swaps", new { on = NextDay(), vehicles = sides });
-        });
+        yield return ("tyres swapped", SwapTyresAsync);
         yield return ("swap undone", () => app.Post($"{Any(Swaps)}/undo", new { }));
     }
 
@@ -279,6 +224,73 @@ internal sealed partial class RandomWrites
             + $"component,S2,,S1,,,radiator-hose,{Pick<string>(Marks)},{Day()},{Day()},,,\n"
             + $"reading,,,S1,mi,,,,,,{Day()},{_random.Next(1, 99_999)},\n"
             + $"task,S3,,S1,,,engine-oil,,,,,,{Day()}\n"));
+    }
+
+    private Task<HttpResponseMessage> ReadOdometerAsync()
+    {
+        var on = Day();
+        return MakeAsync(Readings, $"{Any(Cars)}/odometer-readings", new
+        {
+            on,
+            value = Shown(on),
+            unit = "mi",
+            instrument = OneIn(4) ? "second" : "odometer",
+        });
+    }
+
+    private Task<HttpResponseMessage> AddPeriodAsync(string path)
+    {
+        var from = Today.AddDays(_random.Next(-900, path == "planned-trips" ? 200 : 20));
+        var to = OneIn(3) ? null : Text(from.AddDays(_random.Next(-2, 200)));
+        return MakeAsync(path, $"{Any(Cars)}/{path}", path switch
+        {
+            "standing-periods" => new { from, to },
+            "temperatures" => new { from, to, celsius = _random.Next(-10, 45) },
+            _ => (object)new { from, to, distance = Given.Mi(_random.Next(0, 3_000)) },
+        });
+    }
+
+    private async Task<HttpResponseMessage> ReadMarkAgainAsync()
+    {
+        var old = Any(Evidence);
+        var again = await ChangeAsync(
+            old, new { convention = Pick("iso-week", "north-works", "fmvss106-hose", null) });
+        if (again.IsSuccessStatusCode)
+        {
+            Forget(old);
+            Keep(Evidence, $"{old[..old.LastIndexOf('/')]}/{(await again.Json()).Id()}");
+        }
+
+        return again;
+    }
+
+    private Task<HttpResponseMessage> MovePartAsync()
+    {
+        var on = NextDay();
+        return MakeAsync(Fittings, $"{Any(Parts)}/fittings", new
+        {
+            vehicleId = IdOf(Any(Cars)),
+            on,
+            odometer = OneIn(2) ? AnOdometer(Text(on)) : null,
+            hours = OneIn(4) ? _random.Next(0, 2_000) : (int?)null,
+            takenOffOn = on,
+            takenOffOdometer = OneIn(2) ? AnOdometer(Text(on)) : null,
+        });
+    }
+
+    private async Task<HttpResponseMessage> FitSpareAsync()
+    {
+        var shelf = (await app.Read("/v1/shelf")).Items().Select(spare => spare.Id().ToString()).ToHashSet();
+        var spares = _made[Parts].Where(part => shelf.Contains(IdOf(part))).ToArray();
+        var spare = spares.Length == 0 ? Any(Parts) : Pick<string>(spares);
+        return await MakeAsync(
+            Fittings, $"{spare}/fittings", new { vehicleId = IdOf(Any(Cars)), on = NextDay() });
+    }
+
+    private Task<HttpResponseMessage> SwapTyresAsync()
+    {
+        var sides = _made[Cars].Take(2).Select(car => new { vehicleId = IdOf(car) });
+        return MakeAsync(Swaps, "/v1/tyre-swaps", new { on = NextDay(), vehicles = sides });
     }
 
     private object AMark() => new { kind = "mark", text = Pick<string>(Marks), on = Day() };
