@@ -69,6 +69,36 @@ internal static class CalendarText
         return IsNamedMonth(pieces, out year, out month);
     }
 
+    /// <summary>
+    /// A week and a year with a word for the week before the number, between the two or behind the year: WK 3 2014,
+    /// 3 week 2014, 16W03, 2014 week 3. Two figures before a W and two behind are the week and then the year here.
+    /// </summary>
+    public static bool IsNamedWeek(ReadOnlySpan<Piece> pieces, out Piece year, out Piece week)
+    {
+        year = week = default;
+        Span<Piece> parts = stackalloc Piece[3];
+        if (!Parts(pieces, parts))
+        {
+            return false;
+        }
+
+        (year, week) = (parts[0].Kind, parts[1].Kind, parts[2].Kind) switch
+        {
+            (PieceKind.Week, PieceKind.Number, PieceKind.Number) when parts[1].IsShort && parts[2].IsYear =>
+                (parts[2], parts[1]),
+            (PieceKind.Week, PieceKind.Number, PieceKind.Number) when parts[1].Length == 4 && parts[2].IsShort =>
+                (parts[1], parts[2]),
+            (PieceKind.Number, PieceKind.Week, PieceKind.Number) when parts[0].IsShort && parts[2].IsYear =>
+                (parts[2], parts[0]),
+            (PieceKind.Number, PieceKind.Week, PieceKind.Number) when parts[0].Length == 4 && parts[2].IsShort =>
+                (parts[0], parts[2]),
+            (PieceKind.Number, PieceKind.Number, PieceKind.Week) when parts[0].Length == 4 && parts[1].IsShort =>
+                (parts[0], parts[1]),
+            _ => default,
+        };
+        return year.Length > 0;
+    }
+
     /// <summary>Exactly so many numbers and words, with at most one separator between any two.</summary>
     public static bool Parts(ReadOnlySpan<Piece> pieces, Span<Piece> parts)
     {

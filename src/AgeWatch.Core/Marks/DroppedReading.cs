@@ -64,6 +64,13 @@ public enum DropCode
 /// <param name="Span">The days it would have meant; null when it named no days.</param>
 public readonly record struct DroppedReading(string? Convention, DateSpan? Span, DropCode Code)
 {
+    /// <summary>A date was read, and it cannot be; false when the text is no date or was not read as one.</summary>
+    public bool IsImpossible => Code is DropCode.NoSuchDate or DropCode.NoSuchTime or DropCode.MonthOutOfRange
+        or DropCode.WeekOutOfRange or DropCode.QuarterOutOfRange or DropCode.DayOfYearOutOfRange
+        or DropCode.OutsideConventionYears or DropCode.BeforeDefaultBound or DropCode.BeforeNotBefore
+        or DropCode.AfterNotAfter or DropCode.SeenBeforeMade or DropCode.NotYetMade or DropCode.MadeAfterCar
+        or DropCode.TriangleSaysNineties or DropCode.BeyondAnyLife or DropCode.ExpiryWithoutDecade;
+
     /// <summary>The code in a sentence.</summary>
     public string Reason => Code switch
     {

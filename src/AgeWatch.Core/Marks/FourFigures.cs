@@ -5,8 +5,8 @@ internal static class FourFigures
 {
     /// <summary>
     /// The figures as one number, or -1. Signs other than a blank between the pairs are read only when the convention
-    /// was named: on the part there are none.
+    /// was named or is met on the part: on the part itself there are none.
     /// </summary>
     public static int Of(in MarkText text, ReadingSink sink) =>
-        text.Separated && !sink.Named ? -1 : text.Figures(4, firstGroup: 2);
+        text.Separated && !sink.OnThisPart ? -1 : text.Figures(4, firstGroup: 2);
 }

@@ -39,9 +39,10 @@ internal static class HoseLegend
         return days == 1 || (days == 0 && months == 1);
     }
 
-    /// <summary>The whole text is a fraction of an inch.</summary>
+    /// <summary>The whole text is a fraction of an inch. Nobody writes a fraction with a leading zero, but a
+    /// month.</summary>
     public static bool IsBareBore(ReadOnlySpan<char> text) =>
-        text.IndexOf('/') is var slash and (1 or 2) && text.Length == slash + 3
+        text.IndexOf('/') is var slash and (1 or 2) && text.Length == slash + 3 && text[0] != '0'
         && int.TryParse(text[..slash], NumberStyles.None, CultureInfo.InvariantCulture, out var numerator)
         && int.TryParse(text[(slash + 1)..], NumberStyles.None, CultureInfo.InvariantCulture, out var denominator)
         && IsBore(numerator, denominator);

@@ -20,6 +20,28 @@ internal static class LetterMonth
     public static MarkAssumption Assumption(char letter, LetterScheme scheme) =>
         letter <= 'H' ? MarkAssumption.None : scheme == LetterScheme.SkipI ? MarkAssumption.SkipI : MarkAssumption.AToL;
 
+    /// <summary>
+    /// One day by the convention's own scheme, and for J, K and L, which both schemes use, by the other one too unless
+    /// the scheme is known.
+    /// </summary>
+    public static void Days(char letter, LetterScheme own, int day, int year, int digits, ReadingSink sink)
+    {
+        if (Month(letter, own) is var month and > 0)
+        {
+            sink.Day(year, digits, month, day, Assumption(letter, own));
+        }
+        else if (letter <= 'M' || sink.Named)
+        {
+            sink.Refuse(DropCode.LetterNotUsed);
+        }
+
+        if (letter is >= 'J' and <= 'L' && sink.Question.LetterScheme == LetterScheme.Unknown)
+        {
+            var other = own == LetterScheme.SkipI ? LetterScheme.AToL : LetterScheme.SkipI;
+            sink.Day(year, digits, Month(letter, other), day, Assumption(letter, other));
+        }
+    }
+
     /// <summary>The scheme that a reading was made by.</summary>
     public static LetterScheme SchemeOf(MarkReading reading) =>
         reading.Assumed.HasFlag(MarkAssumption.SkipI) ? LetterScheme.SkipI : LetterScheme.AToL;

@@ -59,10 +59,40 @@ public sealed class MarkAnswer
     /// <summary>Source of the governing reading's convention; null when there is no reading.</summary>
     public string? Source => Governing?.Conventions[0].Source;
 
+    /// <summary>
+    /// It could be read, and all that it can mean is impossible: no such day, or later than the facts allow. False for a
+    /// text in which no date was found.
+    /// </summary>
+    public bool IsImpossible
+    {
+        get
+        {
+            if (Readings.Count > 0)
+            {
+                return false;
+            }
+
+            var found = false;
+            foreach (var dropped in Dropped)
+            {
+                if (dropped.Code == DropCode.CouldBeBore)
+                {
+                    return false; // It may be a date after all.
+                }
+
+                found |= dropped.IsImpossible;
+            }
+
+            return found;
+        }
+    }
+
     /// <summary>The outcome in one sentence.</summary>
     public string Reason => Readings.Count switch
     {
         0 when Dropped.Count == 0 => "No convention that is known here has this form.",
+        0 when IsImpossible && MostTelling() is { IsImpossible: true } telling =>
+            $"What it says is impossible. {telling.Reason}",
         0 => MostTelling().Reason,
         1 => $"It means {Readings[0].Span}.",
         _ => $"It can mean {Readings.Count} different things; the earliest, {Governing!.Value.Span}, governs.",
@@ -80,6 +110,14 @@ public sealed class MarkAnswer
         foreach (var dropped in Dropped)
         {
             if (dropped.Span is not null)
+            {
+                return dropped;
+            }
+        }
+
+        foreach (var dropped in Dropped)
+        {
+            if (dropped.IsImpossible)
             {
                 return dropped;
             }

@@ -32,6 +32,8 @@ internal enum MarkAssumption
     DateGroupOnly = 1 << 22,
     OwnWeek = 1 << 23,
     PerhapsBore = 1 << 24,
+    InLegend = 1 << 25,
+    PlainDate = 1 << 26,
 }
 
 internal static class MarkAssumptionText
@@ -88,6 +90,10 @@ internal static class MarkAssumptionText
         MarkAssumption.OwnWeek => "The week is counted as the club's convention says.",
         MarkAssumption.PerhapsBore =>
             "Among the other signs of a hose this pair can be its bore in inches; make sure that it is the date.",
+        MarkAssumption.InLegend =>
+            "It stands among other signs; make sure that it is the date and no size or part number.",
+        MarkAssumption.PlainDate =>
+            "It is no form usual on this kind of part; it is read as the plain date that it says.",
         _ => "",
     };
 }

@@ -45,7 +45,7 @@ internal static class MarkCompletions
 
     /// <summary>As written first; a convention that finds no form there gets it with letters O among figures as
     /// zeros.</summary>
-    private static bool ReadText(ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
+    internal static bool ReadText(ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
     {
         Span<char> compact = stackalloc char[text.Length];
         Span<Piece> pieces = stackalloc Piece[MarkText.MostPieces];
@@ -77,7 +77,7 @@ internal static class MarkCompletions
 
     private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
     {
-        if (CannotFit(step, text, sink))
+        if (CannotFit(step, text, sink) || (step.Reason == PlanReason.Plain && !step.Convention.IsPlain(text)))
         {
             return false;
         }
@@ -106,6 +106,10 @@ internal enum PlanReason
 
     /// <summary>It is met on the kind of part now and then.</summary>
     OnThisPart,
+
+    /// <summary>It is not met on the kind of part, but anybody can write so: only plain texts are read by
+    /// it.</summary>
+    Plain,
 
     /// <summary>Nothing is known of the part.</summary>
     Possible,

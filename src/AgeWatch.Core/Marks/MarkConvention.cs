@@ -90,6 +90,9 @@ public abstract class MarkConvention
 
     internal virtual MarkOrder Order => MarkOrder.None;
 
+    /// <summary>Whether the text is one that this convention reads on any part: see <see cref="PlainText"/>.</summary>
+    internal virtual bool IsPlain(in MarkText text) => false;
+
     /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not
     /// fit.</summary>
     internal abstract void Read(in MarkText text, ReadingSink sink);

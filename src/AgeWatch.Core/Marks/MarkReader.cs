@@ -42,7 +42,8 @@ public static class MarkReader
             }
 
             sink.Plan.Add(new(convention, PlanReason.Named));
-            if (!MarkCompletions.Read(text, triangle, unreadable, sink))
+            if (!MarkCompletions.Read(text, triangle, unreadable, sink)
+                && !LegendText.Read(text, triangle, unreadable, sink))
             {
                 sink.Refuse(DropCode.Malformed);
             }
@@ -84,7 +85,7 @@ public static class MarkReader
         if (question.TryConventions.Count > 0)
         {
             PlanListed(question.TryConventions, PlanReason.Named, own, sink);
-            MarkCompletions.Read(text, triangle, unreadable, sink);
+            ReadPlanned(text, triangle, unreadable, sink);
             return;
         }
 
@@ -93,6 +94,7 @@ public static class MarkReader
         {
             PlanListed(question.Likely, PlanReason.Named, own, sink);
             PlanListed(question.Possible, PlanReason.OnThisPart, own, sink);
+            PlanPlain(sink);
         }
         else
         {
@@ -100,15 +102,37 @@ public static class MarkReader
         }
 
         PlanAll(own, PlanReason.Possible, sink);
-        MarkCompletions.Read(text, triangle, unreadable, sink);
-        if (narrowed && sink.Kept.Count == 0)
+        ReadPlanned(text, triangle, unreadable, sink);
+        if (narrowed && sink.Kept.Count == 0 && !sink.FormIsSure)
         {
             sink.Plan.Clear();
             PlanAll(MarkConventions.All, PlanReason.NothingUsualFits, sink);
-            MarkCompletions.Read(text, triangle, unreadable, sink);
+            ReadPlanned(text, triangle, unreadable, sink);
         }
 
         Rivals.Settle(sink, text);
+    }
+
+    /// <summary>The text as a whole; where that is no date, the dates among the other words of a legend.</summary>
+    private static void ReadPlanned(Span<char> text, bool triangle, int unreadable, ReadingSink sink)
+    {
+        MarkCompletions.Read(text, triangle, unreadable, sink);
+        if (sink.Kept.Count == 0)
+        {
+            LegendText.Read(text, triangle, unreadable, sink);
+        }
+    }
+
+    private static void PlanPlain(ReadingSink sink)
+    {
+        for (var i = 0; i < PlainText.Conventions.Count; i++)
+        {
+            var convention = MarkConventions.Find(PlainText.Conventions[i])!;
+            if (!sink.Plan.Exists(step => step.Convention == convention))
+            {
+                sink.Plan.Add(new(convention, PlanReason.Plain));
+            }
+        }
     }
 
     private static void PlanListed(

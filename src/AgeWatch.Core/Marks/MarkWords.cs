@@ -29,7 +29,8 @@ internal static class MarkWords
         return month > 0 ? WordRole.Month : word switch
         {
             "Q" or "QTR" or "QUARTER" => WordRole.Quarter,
-            "W" or "WK" or "WEEK" or "KW" => WordRole.Week,
+            "W" or "WK" or "WEEK" or "KW" or "CW" or "WOCHE" or "SEM" or "SEMAINE" or "SEMANA" or "SETTIMANA" or "VECKA"
+                or "UGE" or "UKE" => WordRole.Week,
             "MADE" or "MANUFACTURED" or "MANUFACTURE" or "MFD" or "MFG" or "MFR" or "MFGD" or "PRODUCED" or "PRODUCTION"
                 or "PROD" or "BUILT" or "CURED" or "CURE" or "DOM" => WordRole.Made,
             "NOT" or "AFTER" or "UNTIL" or "VALID" or "EXPIRES" or "EXPIRY" or "EXPIRE" or "EXP" or "BEFORE"

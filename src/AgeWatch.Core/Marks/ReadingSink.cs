@@ -23,6 +23,7 @@ internal sealed class ReadingSink
     private DropCode madeUpperCode;
     private MarkKind kind;
     private MarkAssumption standing;
+    private bool isPlain;
 
     /// <summary>What to try, in order.</summary>
     public List<PlannedConvention> Plan { get; } = new(64);
@@ -36,6 +37,12 @@ internal sealed class ReadingSink
     /// <summary>Named, or at least met on this kind of part: an expiry may be read although its words were not
     /// typed.</summary>
     public bool OnThisPart { get; private set; }
+
+    /// <summary>
+    /// A form that the law prescribes on this kind of part fitted, or a date with its year in full, whatever came of it:
+    /// week 54 on a tyre is a misread week, and no code of another trade.
+    /// </summary>
+    public bool FormIsSure { get; private set; }
 
     /// <summary>Whether the convention made anything of the text since <see cref="Open"/>.</summary>
     public bool Understood { get; private set; }
@@ -57,6 +64,7 @@ internal sealed class ReadingSink
     {
         Question = question;
         DecideBounds();
+        FormIsSure = false;
         Plan.Clear();
         Lists.Clear();
         kept.Clear();
@@ -70,9 +78,13 @@ internal sealed class ReadingSink
         Named = step.Reason is PlanReason.Named;
         OnThisPart = step.Reason is PlanReason.Named or PlanReason.OnThisPart;
         Understood = false;
-        standing = assumed | (step.Reason == PlanReason.NothingUsualFits
-            ? MarkAssumption.NotUsualHere
-            : MarkAssumption.None);
+        isPlain = convention.IsPlain(text);
+        standing = assumed | step.Reason switch
+        {
+            PlanReason.NothingUsualFits => MarkAssumption.NotUsualHere,
+            PlanReason.Plain => MarkAssumption.PlainDate,
+            _ => MarkAssumption.None,
+        };
         DecideKind(text);
         TakeBounds();
     }
@@ -80,7 +92,6 @@ internal sealed class ReadingSink
     /// <summary>The text has the form, but names nothing that exists.</summary>
     public void Refuse(DropCode code)
     {
-        Understood = true;
         Drop(null, code);
     }
 
@@ -109,7 +120,8 @@ internal sealed class ReadingSink
     public void Add(
         DateSpan span, MarkPrecision precision, int yearDigits, MarkAssumption assumed = MarkAssumption.None)
     {
-        Understood = true;
+        Fits();
+        FormIsSure |= isPlain && yearDigits == 4;
         var years = convention.Years;
         if (span.Last < years.First || span.First > years.Last)
         {
@@ -144,7 +156,7 @@ internal sealed class ReadingSink
     /// <summary>A reading ruled out by a fact of its own kind.</summary>
     public void Drop(DateSpan? span, DropCode code)
     {
-        Understood = true;
+        Fits();
         var entry = new Dropped(convention.Key, span, code);
         if (dropped.Count < MostDropped && (dropped.Count == 0 || dropped[^1] != entry))
         {
@@ -271,6 +283,12 @@ internal sealed class ReadingSink
                     assumed | Decade(yearDigits));
             }
         }
+    }
+
+    private void Fits()
+    {
+        Understood = true;
+        FormIsSure |= Named && convention.Tag == Tag.Law;
     }
 
     private static MarkAssumption Decade(int yearDigits) =>

@@ -37,9 +37,15 @@ internal readonly record struct TyreNumber
     public static bool TryRead(in MarkText text, out TyreNumber number)
     {
         number = new(-1, -1, false, false);
-        var chars = WithoutPrefix(text.Chars, out var retread);
+        var isMarked = HasPrefix(text.Chars);
+        if (!isMarked && PlainText.IsInWords(text.Pieces))
+        {
+            return false;
+        }
+
+        var chars = WithoutPrefix(isMarked ? text.Chars : text.Body, out var retread);
         Span<char> joined = stackalloc char[MostSymbols];
-        int symbols = 0, last = 0;
+        int symbols = 0, last = 0, firstGroup = 0;
         foreach (var sign in chars)
         {
             if (char.IsAsciiLetterUpper(sign) || char.IsAsciiDigit(sign))
@@ -54,6 +60,7 @@ internal readonly record struct TyreNumber
             else if (sign is ' ' or '-' or '/' or '.')
             {
                 last = symbols;
+                firstGroup = firstGroup == 0 ? symbols : firstGroup;
             }
             else
             {
@@ -61,7 +68,7 @@ internal readonly record struct TyreNumber
             }
         }
 
-        if (symbols < 3)
+        if (symbols < 3 || !CanBe(joined[..symbols], last, firstGroup, isMarked))
         {
             return false;
         }
@@ -72,6 +79,23 @@ internal readonly record struct TyreNumber
             ? OfGroup(joined[last..symbols], last == 0)
             : OfWhole(joined[..symbols], figures, retread);
         return true;
+    }
+
+    /// <summary>
+    /// A date is no tyre number: 01/2014 has too few symbols for one, 12/01/2014 no letter. Without DOT the first group
+    /// is a works of two or three symbols, and one word before a year is not taken for it.
+    /// </summary>
+    private static bool CanBe(ReadOnlySpan<char> symbols, int last, int firstGroup, bool isMarked)
+    {
+        if (last == 0)
+        {
+            return isMarked || symbols.Length is 3 or 4 || symbols.ContainsAnyInRange('A', 'Z');
+        }
+
+        var ahead = symbols[..last];
+        return isMarked ? symbols.Length >= 7 || !PlainText.IsFullYear(symbols[last..])
+            : symbols.Length >= 7 && firstGroup is 2 or 3 && ahead.ContainsAnyInRange('A', 'Z')
+                && (firstGroup < last || ahead.ContainsAnyInRange('0', '9') || !PlainText.IsFullYear(symbols[last..]));
     }
 
     /// <summary>Unreadable symbols ahead of the date group do not matter: each becomes a letter. Returns how many there

@@ -1,3 +1,4 @@
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Marks;
 
 namespace AgeWatch.Core.Tests.Marks;
@@ -50,15 +51,17 @@ public sealed class UndeclaredMarkTests
         Assert.DoesNotContain(OpenQuestion.OriginalPart, replaced.Questions);
     }
 
+    /// <summary>Week 3 of 1994 is no meaning on a seal; the quarter of ISO 2230:2002 5.3(c) is, and a plain month
+    /// always.</summary>
     [Fact]
     public void A_kind_of_part_narrows_but_never_excludes()
     {
         var narrowed = MarkReader.Read(new("3/94") { Likely = ["quarter-year"], Observed = Seen });
         var unusual = MarkReader.Read(new("JUN 94") { Likely = ["tin-wwyy"], Possible = ["tin-wwy"], Observed = Seen });
 
-        Assert.Equal("quarter:1994-Q3", Assert.Single(narrowed.Readings).Canonical);
+        Assert.Equal(["month:1994-03", "quarter:1994-Q3"], narrowed.Readings.Select(r => r.Canonical));
         Assert.Equal("month:1994-06", Assert.Single(unusual.Readings).Canonical);
-        Assert.Contains(unusual.Readings[0].Assumptions, a => a.Contains("every convention", StringComparison.Ordinal));
+        Assert.Contains(unusual.Readings[0].Assumptions, a => a.Contains("no form usual", StringComparison.Ordinal));
     }
 
     /// <summary>On a harness a bare year may be the end of validity, which is the worse case, so it is read both
@@ -113,6 +116,29 @@ public sealed class UndeclaredMarkTests
         Assert.Contains(plain.Dropped, d => d.Code == DropCode.BeforeDefaultBound);
         Assert.Equal([1909, 2009], bounded.Readings.Select(r => r.Span.First.Year));
         Assert.Equal([1909, 2009], veteran.Readings.Select(r => r.Span.First.Year));
+    }
+
+    /// <summary>A mark that can be read and cannot be true is not an unreadable one: it wants another look, not another
+    /// convention.</summary>
+    [Theory]
+    [InlineData("99/2014", "seat-belt", true)]
+    [InlineData("31 02 2014", "timing-belt", true)]
+    [InlineData("9915", "tyre-road", true)]
+    [InlineData("2730", "tyre-road", true)]
+    [InlineData("2028", "extinguisher-disposable", true)]
+    [InlineData("Jan 2031", "fuel-filter", true)]
+    [InlineData("ACME", "fuel-filter", false)]
+    [InlineData("DOT AB CD EFGH", "tyre-road", false)]
+    [InlineData("3/16", "brake-hose-flexible", false)]
+    public void What_cannot_be_is_called_impossible_and_not_unreadable(string mark, string key, bool isImpossible)
+    {
+        var kind = PartCatalogue.BuiltIn.Find(key)!.Mark;
+
+        var answer = MarkReader.Read(new(mark) { Likely = kind.Likely, Possible = kind.Possible, Observed = Seen });
+
+        Assert.Equal(MarkOutcome.None, answer.Outcome);
+        Assert.Equal(isImpossible, answer.IsImpossible);
+        Assert.Equal(isImpossible, answer.Reason.StartsWith("What it says is impossible. ", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -23,7 +23,7 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         var code = text.Compact;
-        if (code is [_, 'O'] && sink.Named)
+        if (code is [_, 'O'] && sink.OnThisPart)
         {
             // No figure stands beside it to tell that it is a zero, but the convention has no letter there.
             ReadPair(code[0], 0, 1, sink, MarkAssumption.LetterOIsZero);

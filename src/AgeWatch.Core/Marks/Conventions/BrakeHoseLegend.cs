@@ -46,11 +46,11 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
         {
             Add(month, default, year, sink);
         }
-        else if (sink.Named && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
+        else if (sink.OnThisPart && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
         {
             sink.Day(figures % 100, 2, figures / 10_000, figures / 100 % 100);
         }
-        else if (sink.Named)
+        else if (sink.OnThisPart)
         {
             ReadNamed(text, sink);
         }

@@ -67,14 +67,7 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
     private static void Add(char letter, int day, int year, int digits, ReadingSink sink)
     {
         var scheme = sink.Question.LetterScheme == LetterScheme.SkipI ? LetterScheme.SkipI : LetterScheme.AToL;
-        if (LetterMonth.Month(letter, scheme) is var month and > 0)
-        {
-            sink.Day(year, digits, month, day, LetterMonth.Assumption(letter, scheme));
-        }
-        else if (letter <= 'M' || sink.Named)
-        {
-            sink.Refuse(DropCode.LetterNotUsed);
-        }
+        LetterMonth.Days(letter, scheme, day, year, digits, sink);
     }
 
     public override string? Render(MarkReading reading)

@@ -29,14 +29,7 @@ internal sealed class CastingYearLetterDay() : MarkConvention(new()
 
         var letter = text.Slice(parts[1])[0];
         var scheme = sink.Question.LetterScheme == LetterScheme.AToL ? LetterScheme.AToL : LetterScheme.SkipI;
-        if (LetterMonth.Month(letter, scheme) is var month and > 0)
-        {
-            sink.Day(parts[0].Value, parts[0].Length, month, parts[2].Value, LetterMonth.Assumption(letter, scheme));
-        }
-        else if (letter <= 'M' || sink.Named)
-        {
-            sink.Refuse(DropCode.LetterNotUsed);
-        }
+        LetterMonth.Days(letter, scheme, parts[2].Value, parts[0].Value, parts[0].Length, sink);
     }
 
     public override string? Render(MarkReading reading)

@@ -23,6 +23,8 @@ internal sealed class CureQuarter() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
+    internal override bool IsPlain(in MarkText text) => PlainText.IsInWords(text.Pieces);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[3];

@@ -20,6 +20,9 @@ internal sealed class DayMonthYear() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.DayFirst | MarkOrder.YearLast;
 
+    internal override bool IsPlain(in MarkText text) =>
+        PlainText.HasFullYear(text) || CalendarText.IsNamedDay(text.Pieces, out _, out _, out _);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var day, out var month, out var year) && day.IsShort && month.IsShort && year.IsYear)

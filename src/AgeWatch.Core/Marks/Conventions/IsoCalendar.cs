@@ -27,6 +27,9 @@ internal sealed class IsoCalendar() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
+    internal override bool IsPlain(in MarkText text) =>
+        PlainText.HasFullYear(text) || (text.IsPair(out var year, out _) && PlainText.IsFullYear(year));
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         var other = MarkAssumption.None;

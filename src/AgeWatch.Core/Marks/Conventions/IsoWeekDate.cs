@@ -3,12 +3,12 @@ using System.Globalization;
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Week date of ISO 8601: 2009-W53, 2004-W53-6, 1985W157.</summary>
-/// <remarks>Source: ISO 8601-1:2019, from memory; the week rule is restated in NodaTime's WeekYearRules.Iso.</remarks>
+/// <remarks>Source: ISO 8601-1:2019, from memory; ISO 8601:1988 allowed two figures of the year (16W03), from memory; the week rule is restated in NodaTime's WeekYearRules.Iso.</remarks>
 internal sealed class IsoWeekDate() : MarkConvention(new()
 {
     Key = "iso-week",
     Name = "ISO week",
-    LooksLike = "Year in four figures, W and two for the week, at times one more for the weekday: 2009-W53, 1985W157.",
+    LooksLike = "Year in four figures, W and two for the week, at times one more for the weekday: 2009-W53, 1985W157; before 2000 at times two figures of the year.",
     FoundOn = "Printed labels of European makers.",
     ReadsAs = "Year, week, weekday from Monday = 1.",
     Parts = [new("2009", "year"), new("-W"), new("53", "week")],
@@ -26,6 +26,8 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
+    internal override bool IsPlain(in MarkText text) => PlainText.IsInWords(text.Pieces);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         Span<Piece> parts = stackalloc Piece[4];
@@ -34,6 +36,11 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
             if (IsWeek(text, parts) && parts[2].Length == 2)
             {
                 sink.OfIsoWeek(parts[0].Value, 4, parts[2].Value);
+            }
+            else if (parts[0] is { IsNumber: true, Length: 2 } && parts[2] is { IsNumber: true, Length: 2 }
+                && parts[1].Kind == PieceKind.Week && text.Slice(parts[1]) is "W")
+            {
+                sink.OfIsoWeek(parts[0].Value, 2, parts[2].Value);
             }
             else if (IsWeek(text, parts) && parts[2].Length == 3)
             {
@@ -80,6 +87,11 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
     {
         var (year, week) = IsoWeek.Of(reading.Span.First);
         var text = string.Create(CultureInfo.InvariantCulture, $"{year:0000}-W{week:00}");
+        if (reading.YearDigits == 2)
+        {
+            return $"{Written.Two(year % 100)}W{Written.Two(week)}".WithKind(reading, this);
+        }
+
         return (reading.Precision == MarkPrecision.IsoWeekDay
             ? string.Create(CultureInfo.InvariantCulture, $"{text}-{IsoWeek.Weekday(reading.Span.First)}")
             : text).WithKind(reading, this);

@@ -20,6 +20,9 @@ internal sealed class MonthDayYear() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.MonthFirst | MarkOrder.YearLast;
 
+    internal override bool IsPlain(in MarkText text) =>
+        PlainText.HasFullYear(text) || CalendarText.IsNamedDay(text.Pieces, out _, out _, out _);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var month, out var day, out var year) && day.IsShort && month.IsShort && year.IsYear)

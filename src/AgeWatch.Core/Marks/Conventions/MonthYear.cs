@@ -20,6 +20,9 @@ internal sealed class MonthYear() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
+    internal override bool IsPlain(in MarkText text) =>
+        CalendarText.IsMonthYear(text.Pieces, out _, out _);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (CalendarText.IsNumberYear(text.Pieces, out var month, out var year))

@@ -18,6 +18,8 @@ internal sealed class PlainYear() : MarkConvention(new()
     Examples = [new("1986", DateSpan.Year(1986)), new("86", DateSpan.Year(1986))],
 })
 {
+    internal override bool IsPlain(in MarkText text) => text.Numbers == 1 && PlainText.IsFullYear(text.Pieces[0]);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.Numbers == 1 && text.Pieces[0] is { IsYear: true } year)

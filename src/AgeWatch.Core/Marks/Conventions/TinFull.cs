@@ -25,7 +25,7 @@ internal sealed class TinFull() : MarkConvention(new()
 
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if ((!sink.Named && !TyreNumber.HasPrefix(text.Chars)) || !TyreNumber.TryRead(text, out var number))
+        if ((!sink.OnThisPart && !TyreNumber.HasPrefix(text.Chars)) || !TyreNumber.TryRead(text, out var number))
         {
             return;
         }

@@ -37,18 +37,27 @@ internal sealed class TinWeekYear() : MarkConvention(new()
         {
             Add(figures, sink);
         }
+        else if (sink.OnThisPart && (CalendarText.IsNamedWeek(text.Pieces, out var year, out var week)
+            || CalendarText.IsNumberYear(text.Pieces, out week, out year)))
+        {
+            AddWeek(week.Value, year.Value, year.Length, sink, MarkAssumption.None);
+        }
     }
 
     internal static void Add(int figures, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
     {
-        var (week, yearFigures) = (figures / 100, figures % 100);
+        AddWeek(figures / 100, figures % 100, 2, sink, assumed);
+    }
+
+    private static void AddWeek(int week, int yearFigures, int yearDigits, ReadingSink sink, MarkAssumption assumed)
+    {
         assumed |= TinAssumption.Of(sink.Question);
-        foreach (var year in sink.Years(yearFigures, 2))
+        foreach (var year in sink.Years(yearFigures, yearDigits))
         {
             if (TinWeek.Span(year, week) is { } days)
             {
                 var early = days.First < FourFiguresKnown ? MarkAssumption.FourFiguresEarly : MarkAssumption.None;
-                sink.Add(days, MarkPrecision.TinWeek, 2, assumed | early);
+                sink.Add(days, MarkPrecision.TinWeek, yearDigits, assumed | early);
             }
             else
             {
@@ -60,7 +69,8 @@ internal sealed class TinWeekYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var (year, week) = TinWeek.Of(reading.Span.First);
-        return Written.Two(week) + Written.Two(year % 100);
+        return reading.YearDigits == 4 ? $"{Written.Two(week)}/{Written.Year(year, 4)}"
+            : Written.Two(week) + Written.Two(year % 100);
     }
 }
 

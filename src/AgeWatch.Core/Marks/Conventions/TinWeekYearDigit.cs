@@ -32,7 +32,7 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
 
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        if (text.Separated && !sink.Named)
+        if (text.Separated && !sink.OnThisPart)
         {
             return;
         }

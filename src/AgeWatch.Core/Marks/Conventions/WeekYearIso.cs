@@ -6,7 +6,7 @@ internal sealed class WeekYearIso() : MarkConvention(new()
 {
     Key = "week-year-iso",
     Name = "Week and year",
-    LooksLike = "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before.",
+    LooksLike = "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before or between: 16W03.",
     FoundOn = "Hoses, belts, gas struts, relays, looms.",
     ReadsAs = "Week, year; Monday to Sunday.",
     Parts = [new("10", "week"), new("/"), new("90", "year")],
@@ -20,19 +20,17 @@ internal sealed class WeekYearIso() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
+    internal override bool IsPlain(in MarkText text) => CalendarText.IsNamedWeek(text.Pieces, out _, out _);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
-        Span<Piece> parts = stackalloc Piece[3];
         if (CalendarText.IsNumberYear(text.Pieces, out var week, out var year))
         {
             sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
-        else if (CalendarText.Parts(text.Pieces, parts)
-            && parts[0].Kind == PieceKind.Week
-            && parts[1].IsShort
-            && parts[2].IsYear)
+        else if (CalendarText.IsNamedWeek(text.Pieces, out year, out week))
         {
-            sink.OfIsoWeek(parts[2].Value, parts[2].Length, parts[1].Value, MarkAssumption.IsoWeek);
+            sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
     }
 

@@ -23,6 +23,8 @@ internal sealed class YearMonthDay() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
+    internal override bool IsPlain(in MarkText text) => PlainText.HasFullYear(text);
+
     internal override void Read(in MarkText text, ReadingSink sink)
     {
         if (text.IsTriple(out var year, out var month, out var day) && year.IsYear && month.IsShort && day.IsShort)
