@@ -116,6 +116,14 @@ internal static partial class CatalogueCheck
         faults.Unless(
             kind.Form == PartForm.ServiceTask || kind.Clock != AgeAnchor.Fill, at, "A fluid is a service task.");
 
+        if (kind.FirstMade is { } first)
+        {
+            faults.Unless(first.Year is > 1900 and < 2000, at, "A kind was first made in the twentieth century.");
+            faults.Unless(first.Why.Length > 0, at, "A first year says what it rests on.");
+            faults.Source(
+                first is { Tag: Tag.Memory, Reference: null } ? Tag.Practice : first.Tag, first.Reference, at);
+        }
+
         foreach (var citation in kind.Citations)
         {
             faults.Source(Tag.Standard, citation, at);

@@ -55,6 +55,12 @@ public sealed record PartKind
     /// </summary>
     public TaggedNumber? StorageLimitMonths { get; init; }
 
+    /// <summary>Null: as old as cars are.</summary>
+    public FirstMade? FirstMade { get; init; }
+
+    /// <summary>It is not made for a car and can be older than the one it is found in: a helmet, a jack.</summary>
+    public bool FitsAnyCar { get; init; }
+
     /// <summary>Happenings after which it is not used again until a competent person has passed or replaced
     /// it.</summary>
     public required IReadOnlyList<LifeEvent> EndedBy { get; init; }

@@ -27,6 +27,7 @@ internal sealed partial class Assessment
             }
         }
 
+        AskWhatMarksSay();
         if (_birth.Readings.Count > 1)
         {
             _trail.Ask(DueAskCode.WhichReading, readings: _birth.Readings);
@@ -51,6 +52,32 @@ internal sealed partial class Assessment
         if (_question.Vehicle.Built is null && (_birth.Span is null || _birth.Basis == EvidenceKind.Presumption))
         {
             _trail.Ask(DueAskCode.WhenBuilt);
+        }
+    }
+
+    /// <summary>Made or not valid after: asked of every mark that stands and does not say it in words.</summary>
+    private void AskWhatMarksSay()
+    {
+        if (_question.Subject is not ComponentFacts component)
+        {
+            return;
+        }
+
+        foreach (var mark in component.Evidence)
+        {
+            if (mark.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate))
+            {
+                continue;
+            }
+
+            var standing = mark.Readings.Where(reading => reading.IsExpiry
+                ? !_birth.IsRemote(mark, reading)
+                : _birth.Readings.Contains(reading)).ToArray();
+            if (standing.Any(reading => reading.IsKindUnsure)
+                || standing.Select(reading => reading.IsExpiry).Distinct().Count() > 1)
+            {
+                _trail.Ask(DueAskCode.MadeOrExpires, mark.Text, readings: standing);
+            }
         }
     }
 

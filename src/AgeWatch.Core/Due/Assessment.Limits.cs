@@ -272,9 +272,11 @@ internal sealed partial class Assessment
         {
             DateSpan? ends = null;
             var printed = DateOnly.MaxValue;
+            var canBeMade = CanBeMade(evidence);
             foreach (var reading in evidence.Readings)
             {
-                if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
+                if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate
+                    && !_birth.IsRemote(evidence, reading))
                 {
                     var last = reading.Days.Last;
                     var end = new DateSpan(last.PlusMonthsClamped(-reading.MarginMonths), last);
@@ -290,10 +292,27 @@ internal sealed partial class Assessment
                     Limit = Limit.NotAfter(LimitLevel.StopUse, printed, Tag.Label) with { NotedBy = evidence.NotedBy },
                     Measure = LimitMeasure.PrintedDay,
                     Anchor = AgeAnchor.Printed,
-                    Due = new DateSpan(days.First.PlusDaysClamped(1), days.Last.PlusDaysClamped(1)),
+                    // A mark that may as well say when it was made ends nothing for certain.
+                    Due = new DateSpan(
+                        days.First.PlusDaysClamped(1),
+                        canBeMade ? DateOnly.MaxValue : days.Last.PlusDaysClamped(1)),
                 });
             }
         }
+    }
+
+    /// <summary>Some reading of the mark that stands is one of manufacture.</summary>
+    private bool CanBeMade(Evidence mark)
+    {
+        foreach (var reading in mark.Readings)
+        {
+            if (!reading.IsExpiry && !_birth.IsRemote(mark, reading) && _birth.Readings.Contains(reading))
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private void Decide()

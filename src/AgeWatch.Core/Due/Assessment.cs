@@ -5,6 +5,8 @@ namespace AgeWatch.Core.Due;
 /// <summary>One question on its way to an answer.</summary>
 internal sealed partial class Assessment
 {
+    private const int MonthsToBeOdd = 120;
+
     private readonly DueQuestion _question;
     private readonly DueTrail _trail;
     private readonly Birth _birth;
@@ -22,6 +24,7 @@ internal sealed partial class Assessment
         _limits = limits;
         _trail = new(question.KnownOn);
         _birth = question.Subject is ComponentFacts component ? Birth.Of(component, question, _trail) : new();
+        NoteWhatIsOdd(_birth);
         _starts = new(question, _birth, _trail);
         if (IsServiceTask)
         {
@@ -39,6 +42,25 @@ internal sealed partial class Assessment
 
         _exposure = Exposure.Begun(question.Vehicle.Exposure, question.KnownOn);
         _findings = Findings.Grade(question, WorkDoneOn(), _trail);
+    }
+
+    /// <summary>Says which readings were set aside and by what, and which part is far older than its vehicle.</summary>
+    private void NoteWhatIsOdd(Birth birth)
+    {
+        foreach (var group in birth.Remote.GroupBy(far => (far.Mark, far.Bound)))
+        {
+            var days = group.Select(far => far.Reading.Days).Distinct().ToArray();
+            _trail.Note(new(DueNoteCode.ReadingRemote, group.Key.Mark, Detail: DueSentences.Several(days))
+            {
+                Bound = group.Key.Bound,
+            });
+        }
+
+        if (birth is { Readings.Count: > 0, Span: { } born } && birth.VehicleBuilt is { } built
+            && born.First.PlusMonthsClamped(MonthsToBeOdd) < built.First)
+        {
+            _trail.Note(new(DueNoteCode.OlderThanVehicle, birth.Evidence, birth.Readings[0].Days));
+        }
     }
 
     private bool IsServiceTask => _question.Subject is ServiceTaskFacts;

@@ -1,8 +1,12 @@
+using AgeWatch.Core.Marks;
+
 namespace AgeWatch.Core.Due;
 
 /// <summary>When a part was made, as far as the evidence tells.</summary>
 public sealed record Birth
 {
+    private const int MonthsOfBilling = 3;
+
     /// <summary>Earliest and latest day; the earliest governs. Null: nothing is known, not even when the vehicle was
     /// built.</summary>
     public DateSpan? Span { get; init; }
@@ -19,11 +23,34 @@ public sealed record Birth
     /// <summary>Readings that lie wholly outside what is possible.</summary>
     public IReadOnlyList<EvidenceReading> Dropped { get; init; } = [];
 
+    /// <summary>Possible readings that a bound sets aside while a nearer one of the same mark stands; they do not
+    /// govern.</summary>
+    public IReadOnlyList<RemoteEvidence> Remote { get; init; } = [];
+
+    /// <summary>When the vehicle that it was first on was built.</summary>
+    internal DateSpan? VehicleBuilt { get; init; }
+
+    /// <summary>Whether a reading of a mark is set aside.</summary>
+    internal bool IsRemote(Evidence mark, EvidenceReading reading)
+    {
+        foreach (var far in Remote)
+        {
+            if (ReferenceEquals(far.Mark, mark) && far.Reading == reading)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     /// <summary>Reads the evidence of a component.</summary>
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
     /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where
-    /// marks of a convention are known to be off, a reading is taken with that margin.
+    /// marks of a convention are known to be off, a reading is taken with that margin. Readings of a mark that its kind,
+    /// its car or its own paper make hard to believe are set aside while a nearer one stands, unless a person named the
+    /// convention.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
     /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
     /// when is presumed as old as that vehicle; the day it came off says only that it existed.
@@ -55,7 +82,9 @@ public sealed record Birth
             }
         }
 
+        IReadOnlyList<AgeBound>? bounds = null;
         List<EvidenceReading>? kept = null;
+        List<RemoteEvidence>? remote = null;
         List<EvidenceReading>? dropped = null;
         Evidence? governing = null;
         DateSpan? told = null;
@@ -68,19 +97,20 @@ public sealed record Birth
 
             if (evidence.Readings.Count == 0)
             {
-                trail.Note(new(DueNoteCode.MarkUnread, evidence));
+                trail.Note(evidence.Impossible is { } why
+                    ? new(DueNoteCode.MarkImpossible, evidence, Detail: why)
+                    : new(DueNoteCode.MarkUnread, evidence));
                 continue;
             }
 
-            var possible = 0;
-            var expiries = 0;
+            List<EvidenceReading> possible = [];
             var contradicted = false;
             DateSpan? says = null;
             foreach (var reading in evidence.Readings)
             {
                 if (reading.IsExpiry)
                 {
-                    expiries++;
+                    possible.Add(reading);
                     continue;
                 }
 
@@ -94,7 +124,31 @@ public sealed record Birth
                     continue;
                 }
 
-                possible++;
+                possible.Add(reading);
+            }
+
+            if (possible.Count == 0)
+            {
+                trail.Note(new(DueNoteCode.MarkImpossible, evidence));
+                if (contradicted)
+                {
+                    trail.Note(new(DueNoteCode.EvidenceDisagrees, evidence));
+                }
+            }
+
+            if (possible.Count > 1 && !possible[0].IsNamed)
+            {
+                bounds ??= Bounds(component, question, built, sinceNobodyKnows ? null : existed);
+                PartBounds.SetAside(possible, bounds, evidence, remote ??= []);
+            }
+
+            foreach (var reading in possible)
+            {
+                if (reading.IsExpiry)
+                {
+                    continue;
+                }
+
                 says = says?.HullWith(reading.Possible) ?? reading.Possible;
                 if (kept is null || reading.Possible < kept[0].Possible)
                 {
@@ -104,15 +158,6 @@ public sealed record Birth
                 else
                 {
                     kept.Add(reading);
-                }
-            }
-
-            if (possible == 0 && expiries == 0)
-            {
-                trail.Note(new(DueNoteCode.MarkImpossible, evidence));
-                if (contradicted)
-                {
-                    trail.Note(new(DueNoteCode.EvidenceDisagrees, evidence));
                 }
             }
 
@@ -147,7 +192,9 @@ public sealed record Birth
                 Evidence = governing,
                 Readings = kept,
                 Dropped = dropped
-                ?? []
+                ?? [],
+                Remote = remote ?? [],
+                VehicleBuilt = built,
             };
         }
 
@@ -173,5 +220,41 @@ public sealed record Birth
         return built is null
             ? new() { Dropped = dropped ?? [] }
             : new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
+    }
+
+    /// <summary>Of the kind, the car, and the paper or the fitting, the strongest first.</summary>
+    private static IReadOnlyList<AgeBound> Bounds(
+        ComponentFacts component, DueQuestion question, DateSpan? built, DateOnly? existed)
+    {
+        var kind = question.Kind;
+        var bounds = PartBounds.Of(kind.FirstMade, kind.FitsAnyCar, built);
+        return component.Original || existed is not { } day
+            ? bounds
+            : [.. bounds, BoughtBy(component, day, question.KnownOn) ? OfShelf(day, kind) : AgeBound.OfFitting(day)];
+    }
+
+    /// <summary>The shelf is the shorter of what the kind is allowed undated and what it may lie at all.</summary>
+    private static AgeBound OfShelf(DateOnly bought, KindRules kind)
+    {
+        var shelf = kind.StorageLimit is { } storage && storage.Value < kind.Shelf.Value ? storage : kind.Shelf;
+        return AgeBound.OfPaper(bought, shelf.Value, shelf.Tag, shelf.Reference);
+    }
+
+    /// <summary>
+    /// A paper of about the first day it is known to have existed is that of its buying; one of years later is not. A
+    /// garage's bill can be of weeks after the work.
+    /// </summary>
+    private static bool BoughtBy(ComponentFacts component, DateOnly existed, DateOnly? knownOn)
+    {
+        foreach (var evidence in component.Evidence)
+        {
+            if (evidence is { Kind: EvidenceKind.Document, On: { } on } && !(on > knownOn)
+                && on <= existed.PlusMonthsClamped(MonthsOfBilling))
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 }

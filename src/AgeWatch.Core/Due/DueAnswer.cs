@@ -1,3 +1,4 @@
+using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -158,6 +159,13 @@ public enum DueNoteCode
     /// <summary>No reading of a mark is possible.</summary>
     MarkImpossible,
 
+    /// <summary>Readings of a mark are possible, hard to believe, and do not govern while a nearer one
+    /// stands.</summary>
+    ReadingRemote,
+
+    /// <summary>By its mark it is more than ten years older than its vehicle.</summary>
+    OlderThanVehicle,
+
     /// <summary>A mark could not be read at all.</summary>
     MarkUnread,
 
@@ -209,7 +217,11 @@ public enum DueNoteCode
 /// <param name="Detail">A value, a name or a reading as text.</param>
 public sealed record DueNote(
     DueNoteCode Code, Evidence? Evidence = null, DateSpan? Days = null, string? Detail = null, Finding? Finding = null,
-    Limit? Limit = null);
+    Limit? Limit = null)
+{
+    /// <summary>The bound below which readings lie; null when it is something else.</summary>
+    public AgeBound? Bound { get; init; }
+}
 
 /// <summary>A question whose answer would sharpen the due answer.</summary>
 public enum DueAskCode
@@ -222,6 +234,9 @@ public enum DueAskCode
 
     /// <summary>Which of several readings is right?</summary>
     WhichReading,
+
+    /// <summary>Does a mark say when it was made, or until when it is good?</summary>
+    MadeOrExpires,
 
     /// <summary>When was it fitted, filled or last done?</summary>
     WhenStarted,

@@ -265,6 +265,14 @@ internal static class DueSentences
         DueNoteCode.ReadingDropped =>
             $"The mark{Quoted(note.Evidence?.Text)} cannot mean {Span(note.Days)}: it would be made later than it "
                 + $"was seen, known or fitted by the factory.",
+        DueNoteCode.MarkImpossible when note.Detail is { } why =>
+            $"The mark{Quoted(note.Evidence?.Text)} is kept and does not count. {why}",
+        DueNoteCode.ReadingRemote =>
+            $"The mark{Quoted(note.Evidence?.Text)} could also mean {note.Detail}: remote, and it does not govern while "
+                + $"a nearer reading stands. {note.Bound!.Value.Sentence} Naming the convention lifts this.",
+        DueNoteCode.OlderThanVehicle =>
+            $"An oddity: it would be made {Span(note.Days)}, more than ten years before the vehicle was built. Look at "
+                + $"the mark again.",
         DueNoteCode.MarkImpossible =>
             $"No reading of the mark{Quoted(note.Evidence?.Text)} is possible; it is kept and does not count.",
         DueNoteCode.MarkUnread => $"The mark{Quoted(note.Evidence?.Text)} could not be read.",
@@ -360,6 +368,10 @@ internal static class DueSentences
         DueAskCode.WhichReading =>
             $"Which reading of the mark is right? It decides between "
                 + $"{string.Join(" and ", ask.Readings!.Select(reading => Span(reading.Days)))}.",
+        DueAskCode.MadeOrExpires =>
+            $"Do the words beside the mark{Quoted(ask.Detail)} say made, or not valid after? Write them with the mark: "
+                + $"it decides between {string.Join(" and ", ask.Readings!.Select(reading =>
+                    (reading.IsExpiry ? "good until " : "made ") + Span(reading.Days)))}.",
         DueAskCode.WhenStarted => $"When was {ask.Detail}?",
         DueAskCode.ReadOdometer => "What does the odometer show today, or how far does it go in a year?",
         DueAskCode.OdometerAtStart => $"What did the odometer show on {Span(ask.Days)}?",
@@ -371,6 +383,11 @@ internal static class DueSentences
         DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
         DueAskCode.WhichCase => $"Of which class is what was measured: {ask.Detail}?",
     };
+
+    /// <summary>The first few of many spans.</summary>
+    public static string Several(IReadOnlyList<DateSpan> days) =>
+        string.Join(", ", days.Take(4).Select(span => Span(span)))
+            + (days.Count > 4 ? string.Create(CultureInfo.InvariantCulture, $" and {days.Count - 4} more") : "");
 
     private static string Span(DateSpan? days) =>
         days is { } span ? span.IsOneDay ? $"{span.First:O}" : $"{span.First:O} to {span.Last:O}" : "";

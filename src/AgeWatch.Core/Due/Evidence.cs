@@ -1,3 +1,4 @@
+using AgeWatch.Core.Marks;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -51,6 +52,9 @@ public sealed record Evidence
     /// <summary>Every meaning of a mark or plate that its reader kept; empty when it could not be read.</summary>
     public IReadOnlyList<EvidenceReading> Readings { get; init; } = [];
 
+    /// <summary>Why a mark that could be read cannot be true; null when it can, or was not read at all.</summary>
+    public string? Impossible { get; init; }
+
     public string? NotedBy { get; init; }
 
     public DateOnly? NotedOn { get; init; }
@@ -64,6 +68,15 @@ public sealed record Evidence
 public readonly record struct EvidenceReading(
     DateSpan Days, string? Convention = null, bool IsExpiry = false, int MarginMonths = 0)
 {
+    /// <summary>A person named the convention, so that no bound sets it aside.</summary>
+    public bool IsNamed { get; init; }
+
+    /// <summary>Nothing on the part says whether the period is one of manufacture or of expiry.</summary>
+    public bool IsKindUnsure { get; init; }
+
+    /// <summary>Set aside by the reader while another reading stands; null: not.</summary>
+    public AgeBound? Below { get; init; }
+
     /// <summary><see cref="Days"/> with the margin on both sides: what an age is counted from.</summary>
     public DateSpan Possible => MarginMonths == 0
         ? Days

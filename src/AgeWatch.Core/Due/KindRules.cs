@@ -47,6 +47,12 @@ public sealed record KindRules
     /// </summary>
     public TaggedNumber? StorageLimit { get; init; }
 
+    /// <summary>The first year in which such a part was made; null: as old as cars are.</summary>
+    public FirstMade? FirstMade { get; init; }
+
+    /// <summary>It is not made for a car and can be older than the one it is found in.</summary>
+    public bool FitsAnyCar { get; init; }
+
     /// <summary>Happenings after which it is not used again.</summary>
     public IReadOnlyList<LifeEvent> EndedBy { get; init; } = [];
 
@@ -82,6 +88,8 @@ public sealed record KindRules
         InspectEvery = kind.Inspection.Kilometres is { } distance ? new Distance(distance.Value) : null,
         Shelf = kind.ShelfMonths,
         StorageLimit = kind.StorageLimitMonths,
+        FirstMade = kind.FirstMade,
+        FitsAnyCar = kind.FitsAnyCar,
         EndedBy = kind.EndedBy,
         Deferral = kind.Deferral,
         Thresholds = [.. catalogue.ThresholdsFor(kind.Key)],

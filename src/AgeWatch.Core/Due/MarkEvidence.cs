@@ -22,25 +22,38 @@ public static class MarkEvidence
             Possible = kind?.Mark.Possible ?? [],
         };
 
-    /// <summary>Every reading the reader kept; expiry and manufacture stay apart.</summary>
-    public static IReadOnlyList<EvidenceReading> Readings(MarkAnswer answer)
+    /// <summary>What can be told of the part without its evidence; see <see cref="MarkQuestion.Bounds"/>.</summary>
+    public static IReadOnlyList<AgeBound> Bounds(PartKind? kind, DateSpan? built) =>
+        PartBounds.Of(kind?.FirstMade, kind?.FitsAnyCar ?? false, built);
+
+    /// <summary>The evidence with every reading that the reader kept, the rare ones too; expiry and manufacture stay
+    /// apart.</summary>
+    /// <param name="convention">The one that was named; null or undeclared: none.</param>
+    public static Evidence Read(this Evidence evidence, MarkAnswer answer, string? convention)
     {
+        var isNamed = convention is { Length: > 0 } and not MarkQuestion.Undeclared;
         if (answer.Readings.Count == 0)
         {
-            return [];
+            return answer.IsImpossible ? evidence with { Impossible = answer.Reason } : evidence;
         }
 
-        var readings = new EvidenceReading[answer.Readings.Count];
+        var readings = new EvidenceReading[answer.Readings.Count + answer.Remote.Count];
         for (var i = 0; i < readings.Length; i++)
         {
-            var reading = answer.Readings[i];
+            var isNear = i < answer.Readings.Count;
+            var reading = isNear ? answer.Readings[i] : answer.Remote[i - answer.Readings.Count].Reading;
             readings[i] = new(
                 reading.Span, reading.Conventions.Count > 0
                     ? reading.Conventions[0].Key
-                    : null, reading.Kind == MarkKind.Expiry, Margin(reading));
+                    : null, reading.Kind == MarkKind.Expiry, Margin(reading))
+            {
+                IsNamed = isNamed,
+                IsKindUnsure = reading.IsKindUnsure,
+                Below = isNear ? null : answer.Remote[i - answer.Readings.Count].Bound,
+            };
         }
 
-        return readings;
+        return evidence with { Readings = readings };
     }
 
     // A reading that several conventions share is as unsure as the least sure of them.

@@ -10,15 +10,14 @@ internal static class AnswerBuilder
 
     public static MarkAnswer Build(ReadingSink sink, bool completed)
     {
-        var readings = Merge(sink);
+        var (readings, remote) = FarReadings.Part(sink.Question, Merge(sink, sink.Kept), Merge(sink, sink.Rare));
         var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes, sink.Plan.Count > 1);
-        return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed));
+        return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed)) { Remote = remote };
     }
 
     /// <summary>Same days and kind: one reading, naming every convention in the order tried.</summary>
-    private static MarkReading[] Merge(ReadingSink sink)
+    private static MarkReading[] Merge(ReadingSink sink, List<ReadingSink.Candidate> kept)
     {
-        var kept = sink.Kept;
         if (kept.Count == 0)
         {
             return [];
@@ -46,16 +45,15 @@ internal static class AnswerBuilder
                 end++;
             }
 
-            readings[next++] = One(sink, order[i..end]);
+            readings[next++] = One(sink, kept, order[i..end]);
             i = end;
         }
 
         return readings;
     }
 
-    private static MarkReading One(ReadingSink sink, ReadOnlySpan<int> same)
+    private static MarkReading One(ReadingSink sink, List<ReadingSink.Candidate> kept, ReadOnlySpan<int> same)
     {
-        var kept = sink.Kept;
         var first = kept[same[0]];
         var assumed = first.Assumed;
         var digits = first.YearDigits;

@@ -52,9 +52,6 @@ public enum DropCode
     /// <summary>On a hose a fraction of an inch is its bore; it would make an undated hose look young.</summary>
     CouldBeBore,
 
-    /// <summary>A rare old form, set aside because the usual form of today reads the same figures.</summary>
-    RareForm,
-
     /// <summary>A club's own expression ran out of its time.</summary>
     OwnConventionTimedOut,
 }
@@ -104,9 +101,6 @@ public readonly record struct DroppedReading(string? Convention, DateSpan? Span,
         DropCode.MadeAfterCar => "An original part was not made after its car was built.",
         DropCode.TriangleSaysNineties => "The triangle after the figures stands for the 1990s.",
         DropCode.LawOfPlace => "Where it was sold the law prints the month first on this part.",
-        DropCode.RareForm =>
-            "Day, week and year digit was a rare form and ended by July 2000; today four figures are week and year. "
-                + "Name the convention to read it so.",
         DropCode.OwnConventionTimedOut => "The club's expression took too long on this text.",
     };
 }

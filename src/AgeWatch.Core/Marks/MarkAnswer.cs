@@ -20,6 +20,12 @@ public sealed class MarkAnswer
     /// <summary>Distinct in days and kind, the earliest first.</summary>
     public IReadOnlyList<MarkReading> Readings { get; }
 
+    /// <summary>
+    /// Readings that nobody would believe beside the others, each with the bound it lies below, the earliest first. They
+    /// do not govern; empty when nothing nearer stands, and when the convention was named.
+    /// </summary>
+    public IReadOnlyList<RemoteReading> Remote { get; init; } = [];
+
     /// <summary>What was considered and ruled out. When a convention was named, also why it could not be
     /// read.</summary>
     public IReadOnlyList<DroppedReading> Dropped { get; }

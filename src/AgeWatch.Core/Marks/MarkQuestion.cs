@@ -35,8 +35,17 @@ public sealed record MarkQuestion(string Text)
     /// cref="VehicleBuilt"/>.</summary>
     public YesNo OriginalEquipment { get; init; }
 
+    /// <summary>
+    /// What tells that the part is hardly older, the strongest first. Readings below are remote while a nearer one
+    /// stands; a named convention or an earliest day given lifts them.
+    /// </summary>
+    public IReadOnlyList<AgeBound> Bounds { get; init; } = [];
+
     /// <summary>Where the part was sold, ISO 3166-1 alpha-2; null when unknown.</summary>
     public string? Country { get; init; }
+
+    /// <summary>Nobody named the convention, or conventions to choose from.</summary>
+    internal bool IsUndeclared => TryConventions.Count == 0 && Convention is null or "" or Undeclared;
 
     /// <summary>Something is known about the kind of part.</summary>
     internal bool HasKind => Likely.Count + Possible.Count > 0;

@@ -35,6 +35,9 @@ public readonly record struct MarkReading
     /// <summary>What was taken for granted, in sentences; empty when nothing was.</summary>
     public IReadOnlyList<string> Assumptions => Assumed.Sentences();
 
+    /// <summary>No words say whether it was made then or is good until then.</summary>
+    internal bool IsKindUnsure => (Assumed & (MarkAssumption.PunchIsMade | MarkAssumption.WordsMissing)) != 0;
+
     internal byte YearDigits { get; }
 
     internal MarkAssumption Assumed { get; }

@@ -54,6 +54,9 @@ internal sealed class ReadingSink
 
     public List<Dropped> DroppedOnes => dropped;
 
+    /// <summary>Kept beside the others, and not governing while those stand.</summary>
+    public List<Candidate> Rare { get; } = new(8);
+
     /// <summary>The conventions of the reading in the making.</summary>
     public List<MarkConvention> Several { get; } = new(8);
 
@@ -68,6 +71,7 @@ internal sealed class ReadingSink
         Plan.Clear();
         Lists.Clear();
         kept.Clear();
+        Rare.Clear();
         dropped.Clear();
     }
 

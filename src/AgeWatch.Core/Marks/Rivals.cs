@@ -21,16 +21,16 @@ internal static class Rivals
 
         if (sink.Question.SoldInUsa && IsUsaHose(sink.Question))
         {
-            Keep(sink, DropCode.LawOfPlace, static c =>
-                c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false);
+            Keep(sink, static c => c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false, static (sink, c) =>
+                sink.DroppedOnes.Add(new(c.Convention.Key, c.Span, DropCode.LawOfPlace)));
         }
 
         Keep(
             sink,
-            DropCode.RareForm,
             static c => c.Convention.Order.HasFlag(MarkOrder.TyreFigures) && c.YearDigits == 2
                 && c.Span.First >= Conventions.TinWeekYear.FourFiguresKnown,
-            static c => !c.Convention.Order.HasFlag(MarkOrder.RareTyre));
+            static c => !c.Convention.Order.HasFlag(MarkOrder.RareTyre),
+            static (sink, c) => sink.Rare.Add(c));
     }
 
     /// <summary>06/94 after "do not use after" is a misread 1994 rather than 2094: it must not look good for a
@@ -79,10 +79,10 @@ internal static class Rivals
         return false;
     }
 
-    /// <summary>When one reading wins, those that neither win nor are spared are dropped.</summary>
+    /// <summary>When one reading wins, those that neither win nor are spared are put elsewhere.</summary>
     private static void Keep(
-        ReadingSink sink, DropCode code, Func<ReadingSink.Candidate, bool> wins, Func<ReadingSink.Candidate,
-        bool> spared)
+        ReadingSink sink, Func<ReadingSink.Candidate, bool> wins, Func<ReadingSink.Candidate, bool> spared,
+        Action<ReadingSink, ReadingSink.Candidate> put)
     {
         var kept = sink.Kept;
         if (!kept.Exists(new Predicate<ReadingSink.Candidate>(wins)))
@@ -100,7 +100,7 @@ internal static class Rivals
             }
             else
             {
-                sink.DroppedOnes.Add(new(candidate.Convention.Key, candidate.Span, code));
+                put(sink, candidate);
             }
         }
 

@@ -232,7 +232,7 @@ internal static class Facts
     {
         var notedOn = DateOnly.FromDateTime(row.RecordedAt);
         var isElsewhere = row.On is { } day && history.WasElsewhere(day, garage.Vehicle?.Id) is true;
-        return new()
+        var evidence = new Evidence
         {
             Kind = row.Kind switch
             {
@@ -250,17 +250,18 @@ internal static class Facts
             Hours = isElsewhere ? null : FittingDistances.Hours(row.Hours),
             NotedBy = row.NotedBy,
             NotedOn = notedOn,
-            Readings = conventions is not null && row.Text is { } text
-                ? MarkEvidence.Readings(MarkReader.Read(
-                    MarkEvidence.Question(
-                        text, row.Convention, row.On
-                            ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle, component.Original,
-                            null)
-                    with
-                    { Triangle = row.Triangle.ToYesNo() },
-                    conventions))
-                : [],
         };
+        if (conventions is null || row.Text is not { } text)
+        {
+            return evidence;
+        }
+
+        var question = MarkEvidence.Question(
+            text, row.Convention, row.On ?? notedOn, PartCatalogue.BuiltIn.Find(component.PartKind), vehicle,
+            component.Original, null)
+            with
+        { Triangle = row.Triangle.ToYesNo() };
+        return evidence.Read(MarkReader.Read(question, conventions), row.Convention);
     }
 
     // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.

@@ -65,11 +65,9 @@ public sealed class MarkMarginTests
             (Day("1994-07-31"), Span("1994-07-01", "1994-08-01")), (limit.Limit.LastDay!.Value, limit.Due!.Value));
     }
 
-    private static Evidence Clock(string text, string? convention) => new()
-    {
-        Kind = EvidenceKind.Mark,
-        Text = text,
-        Readings = MarkEvidence.Readings(MarkReader.Read(
-            MarkEvidence.Question(text, convention, Day("2020-01-01"), null, Car(), original: false, knownOn: null))),
-    };
+    private static Evidence Clock(string text, string? convention) =>
+        new Evidence { Kind = EvidenceKind.Mark, Text = text }.Read(
+            MarkReader.Read(MarkEvidence.Question(
+                text, convention, Day("2020-01-01"), null, Car(), original: false, knownOn: null)),
+            convention);
 }

@@ -141,19 +141,36 @@ internal static class NaiveEvaluator
             }
 
             var possible = part.Evidence.Where(evidence => evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
-                .SelectMany(evidence => evidence.Readings.Select(reading =>
-                    (Days: Widened(reading), Seen: evidence.On ?? DateOnly.MaxValue)))
-                .Where(reading => reading.Days.First <= reading.Seen && reading.Days.First <= existed)
-                .Where(reading => !part.Original
-                    || question.Vehicle.Built is null
-                    || reading.Days.First <= question.Vehicle.Built.Value.Last)
-                .Select(reading => reading.Days).ToArray();
+                .SelectMany(evidence => Believed([.. evidence.Readings.Select(Widened)
+                    .Where(days => days.First <= (evidence.On ?? DateOnly.MaxValue) && days.First <= existed)
+                    .Where(days => !part.Original
+                        || question.Vehicle.Built is null
+                        || days.First <= question.Vehicle.Built.Value.Last)], existed)).ToArray();
             return possible.Length > 0 ? new DateSpan(possible.Min(days => days.First), possible.Max(days => days.Last))
                 : part.Original && question.Vehicle.Built is not null ? question.Vehicle.Built
                 : existed < DateOnly.MaxValue ? new DateSpan(Local(existed)
                     .PlusMonths(-question.Kind.Shelf.Value)
                     .ToDateOnly(), existed)
                 : question.Vehicle.Built;
+        }
+
+        // A kind of no first year here. Ten years before the car; the shelf before a part was bought, with a paper of its
+        // first three months, or ten years before it was fitted.
+        DateSpan[] Believed(DateSpan[] meanings, DateOnly existed)
+        {
+            var near = meanings.Where(days => question.Vehicle.Built is not { } car || question.Kind.FitsAnyCar
+                || days.Last >= Local(car.First).PlusMonths(-120).ToDateOnly()).ToArray();
+            near = near.Length > 0 ? near : meanings;
+            if (part.Original || existed == DateOnly.MaxValue)
+            {
+                return near;
+            }
+
+            var shelf = Math.Min(question.Kind.Shelf.Value, question.Kind.StorageLimit?.Value ?? int.MaxValue);
+            var isBought = Days(EvidenceKind.Document).Any(on => on <= Local(existed).PlusMonths(3).ToDateOnly());
+            var since = Local(existed).PlusMonths(isBought ? -shelf : -120).ToDateOnly();
+            var fresh = near.Where(days => days.Last >= since).ToArray();
+            return fresh.Length > 0 ? fresh : near;
         }
 
         IEnumerable<DateOnly> Days(EvidenceKind kind) =>

@@ -22,8 +22,13 @@ public sealed class SentencesTests
         {
             Evidence =
             [
-                new() { Kind = EvidenceKind.Mark, On = Day("2024-05-01"), Text = "10/1/96",
-                Readings = MarkEvidence.Readings(mark), NotedBy = "owner" },
+                new Evidence
+                {
+                    Kind = EvidenceKind.Mark,
+                    On = Day("2024-05-01"),
+                    Text = "10/1/96",
+                    NotedBy = "owner",
+                }.Read(mark, "fmvss106-hose"),
                 On(EvidenceKind.Fitted, "2019-04-02"),
             ],
             Findings = [new() { On = Day("2025-06-01"), Grade = FindingGrade.Watch, Sign = "surface cracks" }],

@@ -58,7 +58,7 @@ public sealed class TyreMarkTests
     /// <summary>Day, week, year digit ended by July 2000 (NHTSA nht73-3.16 is of 1973), so it does not make a tyre of
     /// 2012 one of 1972.</summary>
     [Fact]
-    public void Four_figures_of_today_are_week_and_year_and_the_rare_form_is_shown_as_dropped()
+    public void Four_figures_of_today_are_week_and_year_and_the_rare_form_is_shown_as_remote()
     {
         var answer = MarkReader.Read(new("2512")
         {
@@ -68,8 +68,8 @@ public sealed class TyreMarkTests
         });
 
         Assert.Equal("tin:2012-W25", Assert.Single(answer.Readings).Canonical);
-        Assert.Equal([1972, 1982, 1992], answer.Dropped.Where(d => d.Code == DropCode.RareForm)
-            .Select(d => d.Span!.Value.First.Year));
+        Assert.Equal([1972, 1982, 1992], answer.Remote.Where(far => far.Bound.Rule == AgeBoundRule.RareForm)
+            .Select(far => far.Reading.Span.First.Year));
     }
 
     /// <summary>Four figures before 1999 are unusual themselves, so the rare form keeps its place beside

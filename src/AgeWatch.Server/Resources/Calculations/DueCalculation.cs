@@ -177,7 +177,9 @@ internal sealed record DueCalculationRequest : IChecked
 
     private static Evidence ToEvidence(
         EvidenceRequest e, bool original, PartKind kind, VehicleFacts vehicle, DateOnly knownOn,
-        IReadOnlyList<MarkConvention> own) => new()
+        IReadOnlyList<MarkConvention> own)
+    {
+        var evidence = new Evidence
         {
             Kind = e.Kind,
             On = e.On,
@@ -185,12 +187,15 @@ internal sealed record DueCalculationRequest : IChecked
             Hours = e.Hours,
             Text = e.Text,
             NotedBy = e.NotedBy,
-            Readings = e.Text is { } text
-            ? MarkEvidence.Readings(MarkReader.Read(
-                MarkEvidence.Question(
-                    text, e.Convention, e.On, kind, vehicle, original,
-                    knownOn) with
-                { Triangle = e.Triangle.ToYesNo() }, own))
-            : [],
         };
+        if (e.Text is not { } text)
+        {
+            return evidence;
+        }
+
+        var question = MarkEvidence.Question(text, e.Convention, e.On, kind, vehicle, original, knownOn)
+            with
+        { Triangle = e.Triangle.ToYesNo() };
+        return evidence.Read(MarkReader.Read(question, own), e.Convention);
+    }
 }

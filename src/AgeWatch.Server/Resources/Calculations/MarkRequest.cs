@@ -112,6 +112,7 @@ internal sealed record MarkRequest
             TryConventions = TryConventions ?? [],
             Likely = kind?.Mark.Likely ?? [],
             Possible = kind?.Mark.Possible ?? [],
+            Bounds = MarkEvidence.Bounds(kind, VehicleBuilt),
         };
     }
 

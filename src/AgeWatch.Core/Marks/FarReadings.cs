@@ -1,0 +1,56 @@
+namespace AgeWatch.Core.Marks;
+
+/// <summary>Parts the readings that nobody would believe beside the others from those that govern.</summary>
+internal static class FarReadings
+{
+    private static readonly AgeBound OutOfUse = new(
+        AgeBoundRule.RareForm, Conventions.TinWeekYear.FourFiguresKnown,
+        "day, week and year digit was a rare form on tyres and ended by July 2000; today four figures are week and year",
+        Tag.Standard, "NHTSA interpretation nht73-3.16");
+
+    /// <summary>The remote ones in the order of the calendar; near and remote together are all that came in.</summary>
+    public static (MarkReading[] Near, RemoteReading[] Remote) Part(
+        MarkQuestion question, MarkReading[] readings, MarkReading[] rare)
+    {
+        List<RemoteReading>? remote = null;
+        foreach (var reading in rare)
+        {
+            (remote ??= []).Add(new(reading, OutOfUse));
+        }
+
+        if (question.NotBefore is null && question.IsUndeclared)
+        {
+            foreach (var bound in question.Bounds)
+            {
+                readings = Near(readings, bound, ref remote);
+            }
+        }
+
+        if (remote is null)
+        {
+            return (readings, []);
+        }
+
+        remote.Sort(static (a, b) => a.Reading.Span.CompareTo(b.Reading.Span));
+        return (readings, [.. remote]);
+    }
+
+    private static MarkReading[] Near(MarkReading[] readings, AgeBound bound, ref List<RemoteReading>? remote)
+    {
+        var near = Array.FindAll(readings, reading => reading.Span.Last >= bound.NotBefore);
+        if (near.Length == readings.Length || near.Length == 0)
+        {
+            return readings;
+        }
+
+        foreach (var reading in readings)
+        {
+            if (reading.Span.Last < bound.NotBefore)
+            {
+                (remote ??= []).Add(new(reading, bound));
+            }
+        }
+
+        return near;
+    }
+}
