@@ -74,6 +74,9 @@ public abstract class MarkConvention
     /// <summary>The first example taken apart; end to end the texts are that example.</summary>
     public virtual IReadOnlyList<MarkPart> Parts => About.Parts;
 
+    /// <summary>Anybody may write so on anything: plain texts of this form are read on every kind of part.</summary>
+    public bool IsReadAnywhere => PlainText.Conventions.Contains(Key);
+
     public Tag Tag => About.Tag;
 
     public string Source => About.Source;

@@ -1,6 +1,7 @@
 using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
 
 namespace AgeWatch.Server.Answers;
 
@@ -76,13 +77,29 @@ internal sealed record DueReply
 /// <param name="Evidence">What the span rests on; null: nothing is known.</param>
 /// <param name="Readings">Every reading of the marks that can stand.</param>
 /// <param name="Dropped">Readings that lie wholly outside what is possible.</param>
+/// <param name="Remote">Possible readings that nobody would believe beside the others; they do not govern while a nearer one
+/// of the same mark stands. Naming the convention of the mark lifts this.</param>
 internal sealed record BornReply(
     DateOnly? Earliest, DateOnly? Latest, EvidenceKind? Evidence, string? Mark,
-    IReadOnlyList<BornReadingReply> Readings, IReadOnlyList<BornReadingReply> Dropped)
+    IReadOnlyList<BornReadingReply> Readings, IReadOnlyList<BornReadingReply> Dropped,
+    IReadOnlyList<RemoteReadingReply> Remote)
 {
     public static BornReply From(Birth b) => new(
         b.Span?.First, b.Span?.Last, b.Basis, b.Evidence?.Text, [.. b.Readings.Select(BornReadingReply.From)],
-        [.. b.Dropped.Select(BornReadingReply.From)]);
+        [.. b.Dropped.Select(BornReadingReply.From)],
+        [.. b.Remote.Select(r => new RemoteReadingReply(
+            r.Mark.Text, BornReadingReply.From(r.Reading), BoundReply.From(r.Bound)))]);
+}
+
+internal sealed record RemoteReadingReply(string? Mark, BornReadingReply Reading, BoundReply Bound);
+
+/// <summary>A rule below which a reading is hard to believe.</summary>
+/// <param name="NotBefore">What ends before this day is remote.</param>
+/// <param name="Tag">Where the rule comes from.</param>
+/// <param name="Reference">Null: no source was read.</param>
+internal sealed record BoundReply(AgeBoundRule Rule, DateOnly NotBefore, string Reason, Tag Tag, string? Reference)
+{
+    public static BoundReply From(AgeBound b) => new(b.Rule, b.NotBefore, b.Sentence, b.Tag, b.Reference);
 }
 
 internal sealed record BornReadingReply(DateOnly Earliest, DateOnly Latest, string? Convention, bool Expiry)

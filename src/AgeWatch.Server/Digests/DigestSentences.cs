@@ -118,8 +118,10 @@ internal static class DigestSentences
 
     private static bool AsksForAge(DueAnswer answer) =>
         answer.Asks is [
-        { Code: DueAskCode.WhenBuilt or DueAskCode.ReadMark or DueAskCode.WhichReading or DueAskCode.WhenStarted },
-            ..];
+        {
+            Code: DueAskCode.WhenBuilt or DueAskCode.ReadMark or DueAskCode.WhichReading or DueAskCode.MadeOrExpires
+            or DueAskCode.WhenStarted,
+        }, ..];
 
     private static string Verb(PartKind kind) => (kind.Form, kind.Task) switch
     {

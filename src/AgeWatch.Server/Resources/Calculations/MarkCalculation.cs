@@ -1,5 +1,7 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Marks.Vins;
 using AgeWatch.Core.Records;
@@ -67,6 +69,9 @@ internal sealed record MarkBatchRequest([Length(1, 1000)] IReadOnlyList<MarkRequ
 
 internal sealed record MarkBatchReply(IReadOnlyList<MarkReply> Items);
 
+/// <param name="Impossible">A date was read and cannot be; false where no date was found.</param>
+/// <param name="Remote">Readings that nobody would believe beside the others, each with the rule that sets it aside; they do
+/// not govern. Naming the convention, or notBefore, lifts the rule.</param>
 /// <param name="Governing">The earliest reading; null: none.</param>
 /// <param name="Questions">What would settle it, the most telling first.</param>
 /// <param name="SettledBy">The members of the request that take the answers to questions, in their order.</param>
@@ -74,7 +79,9 @@ internal sealed record MarkBatchReply(IReadOnlyList<MarkReply> Items);
 internal sealed record MarkReply(
     MarkOutcome Outcome,
     string Reason,
+    bool Impossible,
     IReadOnlyList<MarkReadingReply> Readings,
+    IReadOnlyList<RemoteMarkReply> Remote,
     IReadOnlyList<DroppedReply> Dropped,
     MarkReadingReply? Governing,
     IReadOnlyList<string> Questions,
@@ -85,7 +92,9 @@ internal sealed record MarkReply(
     public static MarkReply From(MarkAnswer a) => new(
         a.Outcome,
         a.Reason,
+        a.IsImpossible,
         [.. a.Readings.Select(MarkReadingReply.From)],
+        [.. a.Remote.Select(r => new RemoteMarkReply(MarkReadingReply.From(r.Reading), BoundReply.From(r.Bound)))],
         [.. a.Dropped.Select(d => new DroppedReply(d.Convention, d.Span?.First, d.Span?.Last, d.Code, d.Reason))],
         a.Governing is { } governing ? MarkReadingReply.From(governing) : null,
         [.. a.Questions.Select(q => q.Sentence())],
@@ -116,6 +125,8 @@ internal sealed record MarkReadingReply(
         r.Kind == MarkKind.Expiry ? r.Span.Last : null,
         r.Assumptions);
 }
+
+internal sealed record RemoteMarkReply(MarkReadingReply Reading, BoundReply Bound);
 
 internal sealed record DroppedReply(
     string? Convention, DateOnly? Earliest, DateOnly? Latest, DropCode Code, string Reason);

@@ -256,6 +256,10 @@ internal sealed record ConventionReply
 
     public required bool Own { get; init; }
 
+    /// <summary>Where it is a plain date (a month, week or quarter in words, a month and year, a year in full) it is
+    /// read on every kind of part.</summary>
+    public required bool Anywhere { get; init; }
+
     public required IReadOnlyList<ConventionExample> Examples { get; init; }
 
     public static ConventionReply From(MarkConvention c, bool isOwn) => new()
@@ -273,6 +277,7 @@ internal sealed record ConventionReply
         Tag = c.Tag,
         Source = c.Source,
         Own = isOwn,
+        Anywhere = c.IsReadAnywhere,
         Examples = [.. c.About.Examples.Select(e => new ConventionExample(e.Text, e.Means))],
     };
 }

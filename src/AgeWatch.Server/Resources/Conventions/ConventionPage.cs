@@ -72,6 +72,7 @@ internal static class ConventionPage
             <dl>
             {Row("Looks like", about.LooksLike)}
             {Row("Found on", about.FoundOn)}
+            {Row("Read on", convention.IsReadAnywhere ? "any part, where it is a plain date: month, week or quarter in words, month and year, or the year in full" : "")}
             {Row("Parts", string.Join(", ", convention.Parts.Where(part => part.Means is not null).Select(part => $"{part.Text.Trim()}: {part.Means}")))}
             {Row("Reads as", about.ReadsAs)}
             {Row("Mistaken for", about.MistakenFor)}
