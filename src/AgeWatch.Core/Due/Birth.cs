@@ -5,8 +5,6 @@ namespace AgeWatch.Core.Due;
 /// <summary>When a part was made, as far as the evidence tells.</summary>
 public sealed record Birth
 {
-    private const int MonthsOfBilling = 3;
-
     /// <summary>Earliest and latest day; the earliest governs. Null: nothing is known, not even when the vehicle was
     /// built.</summary>
     public DateSpan? Span { get; init; }
@@ -48,7 +46,8 @@ public sealed record Birth
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
     /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where
-    /// marks of a convention are known to be off, a reading is taken with that margin. Readings of a mark that its kind,
+    /// marks of a convention are known to be off, a reading is taken with that margin. Readings of a mark that its
+    /// kind,
     /// its car or its own paper make hard to believe are set aside while a nearer one stands, unless a person named the
     /// convention.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
@@ -138,7 +137,7 @@ public sealed record Birth
 
             if (possible.Count > 1 && !possible[0].IsNamed)
             {
-                bounds ??= Bounds(component, question, built, sinceNobodyKnows ? null : existed);
+                bounds ??= PartBounds.Of(component, question, built, sinceNobodyKnows ? null : existed);
                 PartBounds.SetAside(possible, bounds, evidence, remote ??= []);
             }
 
@@ -220,41 +219,5 @@ public sealed record Birth
         return built is null
             ? new() { Dropped = dropped ?? [] }
             : new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
-    }
-
-    /// <summary>Of the kind, the car, and the paper or the fitting, the strongest first.</summary>
-    private static IReadOnlyList<AgeBound> Bounds(
-        ComponentFacts component, DueQuestion question, DateSpan? built, DateOnly? existed)
-    {
-        var kind = question.Kind;
-        var bounds = PartBounds.Of(kind.FirstMade, kind.FitsAnyCar, built);
-        return component.Original || existed is not { } day
-            ? bounds
-            : [.. bounds, BoughtBy(component, day, question.KnownOn) ? OfShelf(day, kind) : AgeBound.OfFitting(day)];
-    }
-
-    /// <summary>The shelf is the shorter of what the kind is allowed undated and what it may lie at all.</summary>
-    private static AgeBound OfShelf(DateOnly bought, KindRules kind)
-    {
-        var shelf = kind.StorageLimit is { } storage && storage.Value < kind.Shelf.Value ? storage : kind.Shelf;
-        return AgeBound.OfPaper(bought, shelf.Value, shelf.Tag, shelf.Reference);
-    }
-
-    /// <summary>
-    /// A paper of about the first day it is known to have existed is that of its buying; one of years later is not. A
-    /// garage's bill can be of weeks after the work.
-    /// </summary>
-    private static bool BoughtBy(ComponentFacts component, DateOnly existed, DateOnly? knownOn)
-    {
-        foreach (var evidence in component.Evidence)
-        {
-            if (evidence is { Kind: EvidenceKind.Document, On: { } on } && !(on > knownOn)
-                && on <= existed.PlusMonthsClamped(MonthsOfBilling))
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 }

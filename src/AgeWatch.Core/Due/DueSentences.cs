@@ -268,8 +268,8 @@ internal static class DueSentences
         DueNoteCode.MarkImpossible when note.Detail is { } why =>
             $"The mark{Quoted(note.Evidence?.Text)} is kept and does not count. {why}",
         DueNoteCode.ReadingRemote =>
-            $"The mark{Quoted(note.Evidence?.Text)} could also mean {note.Detail}: remote, and it does not govern while "
-                + $"a nearer reading stands. {note.Bound!.Value.Sentence} Naming the convention lifts this.",
+            $"The mark{Quoted(note.Evidence?.Text)} could also mean {note.Detail}: remote, and it does not govern "
+                + $"while a nearer reading stands. {note.Bound!.Value.Sentence} Naming the convention lifts this.",
         DueNoteCode.OlderThanVehicle =>
             $"An oddity: it would be made {Span(note.Days)}, more than ten years before the vehicle was built. Look at "
                 + $"the mark again.",

@@ -5,7 +5,8 @@ internal static class FarReadings
 {
     private static readonly AgeBound OutOfUse = new(
         AgeBoundRule.RareForm, Conventions.TinWeekYear.FourFiguresKnown,
-        "day, week and year digit was a rare form on tyres and ended by July 2000; today four figures are week and year",
+        "day, week and year digit was a rare form on tyres and ended by July 2000; today four figures are week and "
+            + "year",
         Tag.Standard, "NHTSA interpretation nht73-3.16");
 
     /// <summary>The remote ones in the order of the calendar; near and remote together are all that came in.</summary>

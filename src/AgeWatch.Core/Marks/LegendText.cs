@@ -1,6 +1,7 @@
 namespace AgeWatch.Core.Marks;
 
-/// <summary>Finds the dates among the standard, the maker and the size in the legend of a hose: SAE 30R9 2Q08.</summary>
+/// <summary>Finds the dates among the standard, the maker and the size in the legend of a hose: SAE 30R9
+/// 2Q08.</summary>
 /// <remarks>
 /// Common practice, no source. Only forms that are seldom anything else are taken out, and never a fraction that can be
 /// a bore. Several such forms are several readings.

@@ -21,7 +21,8 @@ public sealed class MarkAnswer
     public IReadOnlyList<MarkReading> Readings { get; }
 
     /// <summary>
-    /// Readings that nobody would believe beside the others, each with the bound it lies below, the earliest first. They
+    /// Readings that nobody would believe beside the others, each with the bound it lies below, the earliest first.
+    /// They
     /// do not govern; empty when nothing nearer stands, and when the convention was named.
     /// </summary>
     public IReadOnlyList<RemoteReading> Remote { get; init; } = [];
@@ -66,7 +67,8 @@ public sealed class MarkAnswer
     public string? Source => Governing?.Conventions[0].Source;
 
     /// <summary>
-    /// It could be read, and all that it can mean is impossible: no such day, or later than the facts allow. False for a
+    /// It could be read, and all that it can mean is impossible: no such day, or later than the facts allow. False for
+    /// a
     /// text in which no date was found.
     /// </summary>
     public bool IsImpossible

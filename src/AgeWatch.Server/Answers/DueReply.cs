@@ -77,7 +77,8 @@ internal sealed record DueReply
 /// <param name="Evidence">What the span rests on; null: nothing is known.</param>
 /// <param name="Readings">Every reading of the marks that can stand.</param>
 /// <param name="Dropped">Readings that lie wholly outside what is possible.</param>
-/// <param name="Remote">Possible readings that nobody would believe beside the others; they do not govern while a nearer one
+/// <param name="Remote">Possible readings that nobody would believe beside the others; they do not govern while a
+/// nearer one
 /// of the same mark stands. Naming the convention of the mark lifts this.</param>
 internal sealed record BornReply(
     DateOnly? Earliest, DateOnly? Latest, EvidenceKind? Evidence, string? Mark,

@@ -106,7 +106,8 @@ public sealed class DuePropertiesTests
             var after = DueAssessment.Assess(question with { Kind = longer });
             if (after.Born.Remote.Count <= before.Born.Remote.Count)
             {
-                // With more, a reading lies within the shelf for the first time: it is nearer than all that stood before.
+                // With more, a reading lies within the shelf for the first time: it is nearer than all that stood
+                // before.
                 NotBetter(before, after, i);
             }
         }

@@ -6,7 +6,8 @@ using static AgeWatch.Core.Tests.Due.Given;
 namespace AgeWatch.Core.Tests.Due;
 
 /// <summary>
-/// Nobody's part is 70 years older than its paper. What a mark could also mean is kept as remote, with the rule that sets
+/// Nobody's part is 70 years older than its paper. What a mark could also mean is kept as remote, with the rule that
+/// sets
 /// it aside, and does not govern while a nearer reading stands.
 /// </summary>
 public sealed class FarReadingTests
@@ -22,7 +23,8 @@ public sealed class FarReadingTests
     public void A_timing_belt_bought_in_2025_is_not_of_1950()
     {
         var answer = Ask(
-            "timing-belt", "0325", Car(), On(EvidenceKind.Document, "2025-04-01"), On(EvidenceKind.Fitted, "2025-04-12"));
+            "timing-belt", "0325", Car(), On(EvidenceKind.Document, "2025-04-01"),
+            On(EvidenceKind.Fitted, "2025-04-12"));
 
         Assert.Equal(Span("2025-01-13", "2025-03-31"), answer.Born.Span);
         Assert.Equal(
@@ -43,7 +45,8 @@ public sealed class FarReadingTests
                 && reason.Contains("common practice, no source", StringComparison.Ordinal));
     }
 
-    /// <summary>Day 325 of 1950 is 21 November; the person who names the convention says that it is one of those.</summary>
+    /// <summary>Day 325 of 1950 is 21 November; the person who names the convention says that it is one of
+    /// those.</summary>
     [Fact]
     public void Naming_the_convention_lifts_every_bound()
     {
@@ -54,7 +57,8 @@ public sealed class FarReadingTests
         Assert.Empty(answer.Born.Remote);
     }
 
-    /// <summary>A year in full is a person's word as well: nothing nearer stands, so it governs, and it is odd.</summary>
+    /// <summary>A year in full is a person's word as well: nothing nearer stands, so it governs, and it is
+    /// odd.</summary>
     [Fact]
     public void A_far_reading_without_a_nearer_one_governs_and_is_an_oddity()
     {
@@ -66,8 +70,10 @@ public sealed class FarReadingTests
     }
 
     /// <summary>49 CFR 574.5: 409 is week 40 of 1979, 1989 or 1999. On a car of 1991 a tyre of 1979 is hard to believe
-    /// and one of 1989 is not; a bill of 2000, after up to five years on the shelf, leaves 1999; fitted in 2000 within ten
-    /// years of being made leaves 1999 too, and in 1999 both. Where only one can be, it stands whatever its age.</summary>
+    /// and one of 1989 is not; a bill of 2000, after up to five years on the shelf, leaves 1999; fitted in 2000 within
+    /// ten
+    /// years of being made leaves 1999 too, and in 1999 both. Where only one can be, it stands whatever its
+    /// age.</summary>
     [Theory]
     [InlineData(EvidenceKind.Document, null, "1989-10-01")]
     [InlineData(EvidenceKind.Document, "2000-03-01", "1999-10-03")]
@@ -121,7 +127,8 @@ public sealed class FarReadingTests
         Assert.Empty(told.Remote);
     }
 
-    /// <summary>For every kind and many marks: no day of birth lies before a bound while something nearer stands, nothing
+    /// <summary>For every kind and many marks: no day of birth lies before a bound while something nearer stands,
+    /// nothing
     /// is lost, and a part of another age than its car by ten years says so.</summary>
     [Fact]
     public void No_birth_lies_before_its_bounds_unless_nothing_nearer_stands_or_the_convention_is_named()

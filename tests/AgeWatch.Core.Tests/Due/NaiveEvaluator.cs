@@ -154,7 +154,8 @@ internal static class NaiveEvaluator
                 : question.Vehicle.Built;
         }
 
-        // A kind of no first year here. Ten years before the car; the shelf before a part was bought, with a paper of its
+        // A kind of no first year here. Ten years before the car; the shelf before a part was bought, with a paper of
+        // its
         // first three months, or ten years before it was fitted.
         DateSpan[] Believed(DateSpan[] meanings, DateOnly existed)
         {

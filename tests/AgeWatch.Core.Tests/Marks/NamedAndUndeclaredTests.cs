@@ -18,7 +18,8 @@ public sealed class NamedAndUndeclaredTests
     [
         "01/14", "85/12", "3/94", "15/07", "03-2014", "12.04.92", "100196", "250492", "Oct 1996", "JUN 94", "VII.84",
         "III/78", "2014", "94", "86", "1012", "2512", "3157", "409", "40 9", "1 5 0 7", "45 06", "8512B", "K116",
-        "M116", "I 1 65", "6K10", "FO", "J9", "16W03", "W03 2014", "2Q08", "SAE 30R9 2Q08", "ACME 10/96 3/16 HR", "06/25",
+        "M116", "I 1 65", "6K10", "FO", "J9", "16W03", "W03 2014", "2Q08", "SAE 30R9 2Q08", "ACME 10/96 3/16 HR",
+        "06/25",
         "2025", "EXP 06/28", "made 06/18", "DOT 1AB CDEFGH 0115", "1AB-CDEFGH-0115", "94 pointer 7", "18240+1",
     ];
 
@@ -127,7 +128,8 @@ public sealed class NamedAndUndeclaredTests
             .Any(r => r.Span == reading.Span && r.Kind == reading.Kind)
             || answer.Dropped.Any(d => d.Span == reading.Span && RuledOut.Contains(d.Code));
 
-    /// <summary>Its examples, marks as people type them, and what it writes itself for readings of its examples' form in other years.</summary>
+    /// <summary>Its examples, marks as people type them, and what it writes itself for readings of its examples' form
+    /// in other years.</summary>
     private static IEnumerable<string> Texts(MarkConvention convention)
     {
         var texts = convention.About.Examples.Select(example => example.Text).Concat(AsTyped).ToList();

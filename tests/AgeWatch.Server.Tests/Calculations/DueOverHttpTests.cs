@@ -1,4 +1,5 @@
 using System.Text.Json;
+using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;
@@ -144,6 +145,54 @@ public sealed class DueOverHttpTests
             """);
 
         Assert.Equal(isTaken ? 200 : 422, (int)due.StatusCode);
+    }
+
+    /// <summary>
+    /// By hand: bought in April 2025, after up to 24 months on the shelf (common practice), 0325 is week 3 or the month
+    /// of March 2025, not day 325 of 1950. The calculator and the stored part say the same.
+    /// </summary>
+    [Fact]
+    public async Task Nobodys_belt_is_seventy_years_older_than_its_bill()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+        var car = await app.GivenVehicleAsync();
+        await app.GivenComponent(
+            car, "timing-belt", new { kind = "mark", text = "0325", on = "2025-06-01" },
+            new { kind = "document", on = "2025-04-01" });
+        var stored = (await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/due")).Json())
+            .GetProperty("items")[0].GetProperty("answer");
+
+        var asked = await AskAsync(app, """
+            { "vehicle": { "built": "1987-05" },
+              "component": { "partKind": "timing-belt", "evidence": [
+                { "kind": "mark", "text": "0325", "on": "2025-06-01" }, { "kind": "document", "on": "2025-04-01" } ] } }
+            """);
+
+        foreach (var born in new[] { asked, stored }.Select(answer => answer.GetProperty("born")))
+        {
+            Assert.Equal("2025-01-13", born.GetProperty("earliest").GetString());
+            Assert.Equal("2025-03-31", born.GetProperty("latest").GetString());
+            Assert.Contains(born.GetProperty("remote").EnumerateArray(), far =>
+                far.GetProperty("reading").GetProperty("earliest").GetString() == "1950-11-21");
+        }
+
+        Assert.Contains(stored.GetProperty("reasons").EnumerateArray(), reason =>
+            reason.GetString()!.Contains("1950-11-21", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public async Task A_bare_month_on_a_harness_asks_what_it_says()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var reply = await AskAsync(app, """
+            { "asOf": "2026-06-30", "vehicle": { "built": "1987-05" },
+              "component": { "partKind": "race-harness-sfi", "evidence": [ { "kind": "mark", "text": "06/25", "on": "2026-06-30" } ] } }
+            """);
+
+        Assert.Equal("possible", reply.GetProperty("certainty").GetString());
+        Assert.Contains(reply.GetProperty("questions").EnumerateArray(), question =>
+            question.GetString()!.Contains("made, or not valid after", StringComparison.Ordinal));
     }
 
     /// <summary>Published survey example: 9,040 mi between 11 August 2008 and 5 August 2009, 359 days, 25.18 mi a day

@@ -87,6 +87,48 @@ public sealed class MarkVectorsOverHttpTests
         }
     }
 
+    /// <summary>By hand: day 325 of 1950 is 21 November; timing belts came about 1962 (from memory). 1970 lies more
+    /// than
+    /// ten years before a car of May 1987.</summary>
+    [Fact]
+    public async Task What_nobody_would_believe_is_remote_with_its_rule()
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var reply = await (await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/mark-readings", """
+            { "mark": "0325", "partKind": "timing-belt", "vehicleBuilt": "1987-05", "observed": "2026-06-30" }
+            """)).Json();
+
+        var rules = reply.GetProperty("remote").EnumerateArray().ToDictionary(
+            far => far.GetProperty("reading").GetProperty("earliest").GetString()!,
+            far => far.GetProperty("bound"));
+        Assert.Equal(["1950-11-21", "1960-11-20", "1970-11-21"], rules.Keys);
+        Assert.Equal("first-of-kind", rules["1950-11-21"].GetProperty("rule").GetString());
+        Assert.Equal("memory", rules["1950-11-21"].GetProperty("tag").GetString());
+        Assert.Equal("built-car", rules["1970-11-21"].GetProperty("rule").GetString());
+        Assert.Equal("1980-11-20", reply.GetProperty("governing").GetProperty("earliest").GetString());
+    }
+
+    [Theory]
+    [InlineData("01/2014", "several", false)]
+    [InlineData("Jan 2014", "one", false)]
+    [InlineData("9915", "none", true)]
+    [InlineData("ACME", "none", false)]
+    public async Task A_plain_month_on_a_tyre_is_read_and_an_impossible_week_is_called_so(
+        string mark, string outcome, bool isImpossible)
+    {
+        await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
+
+        var reply = await (await app.Officer.Ask(HttpMethod.Post, "/v1/calculations/mark-readings", $$"""
+            { "mark": "{{mark}}", "partKind": "tyre-road", "observed": "2026-06-30" }
+            """)).Json();
+
+        Assert.Equal(outcome, reply.GetProperty("outcome").GetString());
+        Assert.Equal(isImpossible, reply.GetProperty("impossible").GetBoolean());
+        Assert.Equal(outcome != "none", reply.GetProperty("readings").EnumerateArray().Any(reading =>
+            reading.GetProperty("canonical").GetString() == "month:2014-01"));
+    }
+
     [Theory]
     [InlineData("""{"mark":"0109","convention":"no-such"}""", 422, "#/convention")]
     [InlineData("""{"mark":"0109","partKind":"no-such"}""", 422, "#/partKind")]

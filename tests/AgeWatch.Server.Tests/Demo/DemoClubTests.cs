@@ -1,5 +1,7 @@
 using System.Globalization;
+using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Server.Kernel.Http;
 using Microsoft.VisualBasic.FileIO;
@@ -82,6 +84,65 @@ public sealed class DemoClubTests
         Assert.All(
             Of("member").Select(row => Cell(row, "email")).Where(email => email.Length > 0),
             email => Assert.Matches(@"[@.]example\.(com|net|org)$", email));
+
+    /// <summary>Parts are not made long before their car: whoever says so had better look at the mark again.</summary>
+    [Fact]
+    public void No_part_is_ten_years_older_than_its_car_without_saying_so()
+    {
+        var built = Of("vehicle").Where(row => Cell(row, "built").Length > 0)
+            .ToDictionary(row => Cell(row, "reference"), row => DateSpan.Year(int.Parse(
+                Cell(row, "built")[..4], CultureInfo.InvariantCulture)));
+        var asked = 0;
+        foreach (var row in Of("component").Where(row => Cell(row, "mark").Length > 0))
+        {
+            if (!built.TryGetValue(Cell(row, "vehicle"), out var car))
+            {
+                continue;
+            }
+
+            var answer = Assess(row, car);
+            Assert.Equal(
+                answer.Born is { Readings.Count: > 0, Span: { } born } && born.First.AddYears(10) < car.First,
+                answer.Notes.Any(note => note.Code == DueNoteCode.OlderThanVehicle));
+            asked++;
+        }
+
+        Assert.True(asked > 400, $"{asked} marks.");
+    }
+
+    private static DueAnswer Assess(Dictionary<string, string> row, DateSpan built)
+    {
+        var kind = PartCatalogue.BuiltIn.Find(Cell(row, "part kind"))!;
+        var vehicle = new VehicleFacts { Built = built };
+        var convention = Cell(row, "convention") is { Length: > 0 } named ? named : null;
+        var isOriginal = Cell(row, "original") == "yes";
+        var question = MarkEvidence.Question(
+            Cell(row, "mark"), convention, Day(row, "seen on"), kind, vehicle, isOriginal, knownOn: null);
+        var mark = new Evidence { Kind = EvidenceKind.Mark, On = Day(row, "seen on"), Text = Cell(row, "mark") };
+        List<Evidence> evidence = [mark.Read(MarkReader.Read(question), convention)];
+        if (Day(row, "document on") is { } bought)
+        {
+            evidence.Add(new() { Kind = EvidenceKind.Document, On = bought });
+        }
+
+        if (Day(row, "fitted on") is { } fitted)
+        {
+            evidence.Add(new() { Kind = EvidenceKind.Fitted, On = fitted });
+        }
+
+        return DueAssessment.Assess(new()
+        {
+            AsOf = LastDay,
+            Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
+            Vehicle = vehicle,
+            Subject = new ComponentFacts { Original = isOriginal, Evidence = evidence },
+        });
+    }
+
+    private static DateOnly? Day(Dictionary<string, string> row, string column) =>
+        Cell(row, column) is { Length: > 0 } day
+        ? DateOnly.ParseExact(day, "yyyy-MM-dd", CultureInfo.InvariantCulture)
+        : null;
 
     private static MarkAnswer ReadMark(Dictionary<string, string> row)
     {

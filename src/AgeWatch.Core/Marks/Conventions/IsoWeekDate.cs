@@ -3,12 +3,15 @@ using System.Globalization;
 namespace AgeWatch.Core.Marks.Conventions;
 
 /// <summary>Week date of ISO 8601: 2009-W53, 2004-W53-6, 1985W157.</summary>
-/// <remarks>Source: ISO 8601-1:2019, from memory; ISO 8601:1988 allowed two figures of the year (16W03), from memory; the week rule is restated in NodaTime's WeekYearRules.Iso.</remarks>
+/// <remarks>Source: ISO 8601-1:2019, from memory; ISO 8601:1988 allowed two figures of the year (16W03), from memory;
+/// the week rule is restated in NodaTime's WeekYearRules.Iso.</remarks>
 internal sealed class IsoWeekDate() : MarkConvention(new()
 {
     Key = "iso-week",
     Name = "ISO week",
-    LooksLike = "Year in four figures, W and two for the week, at times one more for the weekday: 2009-W53, 1985W157; before 2000 at times two figures of the year.",
+    LooksLike =
+        "Year in four figures, W and two for the week, at times one more for the weekday: 2009-W53, 1985W157; of old "
+            + "at times two figures of the year.",
     FoundOn = "Printed labels of European makers.",
     ReadsAs = "Year, week, weekday from Monday = 1.",
     Parts = [new("2009", "year"), new("-W"), new("53", "week")],

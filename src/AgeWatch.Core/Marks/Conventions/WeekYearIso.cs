@@ -6,7 +6,8 @@ internal sealed class WeekYearIso() : MarkConvention(new()
 {
     Key = "week-year-iso",
     Name = "Week and year",
-    LooksLike = "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before or between: 16W03.",
+    LooksLike =
+        "One or two figures, a separator and the year: 10/90, at times with W, WK or KW before or between: 16W03.",
     FoundOn = "Hoses, belts, gas struts, relays, looms.",
     ReadsAs = "Week, year; Monday to Sunday.",
     Parts = [new("10", "week"), new("/"), new("90", "year")],

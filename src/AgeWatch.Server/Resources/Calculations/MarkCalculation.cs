@@ -70,7 +70,8 @@ internal sealed record MarkBatchRequest([Length(1, 1000)] IReadOnlyList<MarkRequ
 internal sealed record MarkBatchReply(IReadOnlyList<MarkReply> Items);
 
 /// <param name="Impossible">A date was read and cannot be; false where no date was found.</param>
-/// <param name="Remote">Readings that nobody would believe beside the others, each with the rule that sets it aside; they do
+/// <param name="Remote">Readings that nobody would believe beside the others, each with the rule that sets it aside;
+/// they do
 /// not govern. Naming the convention, or notBefore, lifts the rule.</param>
 /// <param name="Governing">The earliest reading; null: none.</param>
 /// <param name="Questions">What would settle it, the most telling first.</param>
