@@ -65,7 +65,7 @@ internal sealed partial class Assessment
 
         foreach (var mark in component.Evidence)
         {
-            if (mark.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate))
+            if (mark.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate) || !CanExpire(mark.Readings))
             {
                 continue;
             }
@@ -79,6 +79,19 @@ internal sealed partial class Assessment
                 _trail.Ask(DueAskCode.MadeOrExpires, mark.Text, readings: standing);
             }
         }
+    }
+
+    private static bool CanExpire(IReadOnlyList<EvidenceReading> readings)
+    {
+        for (var i = 0; i < readings.Count; i++)
+        {
+            if (readings[i].IsExpiry || readings[i].IsKindUnsure)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private void AskAboutUsage()

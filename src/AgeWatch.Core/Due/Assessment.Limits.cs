@@ -272,7 +272,6 @@ internal sealed partial class Assessment
         {
             DateSpan? ends = null;
             var printed = DateOnly.MaxValue;
-            var canBeMade = CanBeMade(evidence);
             foreach (var reading in evidence.Readings)
             {
                 if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate
@@ -295,7 +294,7 @@ internal sealed partial class Assessment
                     // A mark that may as well say when it was made ends nothing for certain.
                     Due = new DateSpan(
                         days.First.PlusDaysClamped(1),
-                        canBeMade ? DateOnly.MaxValue : days.Last.PlusDaysClamped(1)),
+                        CanBeMade(evidence) ? DateOnly.MaxValue : days.Last.PlusDaysClamped(1)),
                 });
             }
         }

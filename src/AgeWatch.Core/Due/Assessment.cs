@@ -47,6 +47,11 @@ internal sealed partial class Assessment
     /// <summary>Says which readings were set aside and by what, and which part is far older than its vehicle.</summary>
     private void NoteWhatIsOdd(Birth birth)
     {
+        if (birth.Remote.Count == 0 && birth.Readings.Count == 0)
+        {
+            return;
+        }
+
         foreach (var group in birth.Remote.GroupBy(far => (far.Mark, far.Bound)))
         {
             var days = group.Select(far => far.Reading.Days).Distinct().ToArray();

@@ -6,7 +6,8 @@ namespace AgeWatch.Core.Due;
 /// memory. It holds within one level and one clock; numbers on different clocks all count, whichever comes first, and
 /// of equal rank all count too. Three refinements keep doubt on the safe side: a maker's figure does not remove a
 /// stop-use line of a standard; a last day printed on the part replaces lower numbers that count from manufacture,
-/// which the printed day already answers; a law not yet in force on the day another line is reached removes nothing.
+/// which the printed day already answers, unless it may as well be the day it was made; a law not yet in force on the
+/// day another line is reached removes nothing.
 /// </remarks>
 internal static class Precedence
 {
@@ -22,7 +23,8 @@ internal static class Precedence
     public static bool Beats(in LimitWork winner, in LimitWork loser, bool isServiceTask)
     {
         if (Rank(winner.Limit.Tag) >= Rank(loser.Limit.Tag)
-            || winner.Limit.ValidFrom is { } from && winner.Due?.First == from)
+            || winner.Limit.ValidFrom is { } from && winner.Due?.First == from
+            || winner.Measure == LimitMeasure.PrintedDay && winner.Due?.Last == DateOnly.MaxValue)
         {
             return false;
         }

@@ -128,11 +128,24 @@ public static class MarkReader
         for (var i = 0; i < PlainText.Conventions.Count; i++)
         {
             var convention = MarkConventions.Find(PlainText.Conventions[i])!;
-            if (!sink.Plan.Exists(step => step.Convention == convention))
+            if (!IsPlanned(convention, sink))
             {
                 sink.Plan.Add(new(convention, PlanReason.Plain));
             }
         }
+    }
+
+    private static bool IsPlanned(MarkConvention convention, ReadingSink sink)
+    {
+        foreach (var step in sink.Plan)
+        {
+            if (step.Convention == convention)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private static void PlanListed(

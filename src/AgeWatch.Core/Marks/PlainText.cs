@@ -24,6 +24,19 @@ internal static class PlainText
     public static bool HasFullYear(in MarkText text) =>
         text.IsTriple(out var a, out _, out var c) && (IsFullYear(a) || IsFullYear(c));
 
+    public static bool HasMonth(ReadOnlySpan<Piece> pieces)
+    {
+        foreach (var piece in pieces)
+        {
+            if (piece.Kind == PieceKind.Month)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
     /// <summary>Nothing but numbers and one word for a month, a week or a quarter.</summary>
     public static bool IsInWords(ReadOnlySpan<Piece> pieces)
     {

@@ -38,7 +38,7 @@ internal readonly record struct TyreNumber
     {
         number = new(-1, -1, false, false);
         var isMarked = HasPrefix(text.Chars);
-        if (!isMarked && PlainText.IsInWords(text.Pieces))
+        if (PlainText.IsInWords(text.Pieces) && (!isMarked || PlainText.HasMonth(text.Pieces)))
         {
             return false;
         }

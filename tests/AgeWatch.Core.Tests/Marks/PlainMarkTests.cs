@@ -102,6 +102,7 @@ public sealed class PlainMarkTests
     [InlineData("12 Jan 2014")]
     [InlineData("made in Jan 2014")]
     [InlineData("DOT 01/2014")]
+    [InlineData("DOT Jan 2014")]
     [InlineData("Ocak 2014")]
     [InlineData("ian 2014")]
     public void A_tyre_number_does_not_eat_a_year_in_four_figures(string text)
