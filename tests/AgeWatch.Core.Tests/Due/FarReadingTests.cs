@@ -192,6 +192,8 @@ public sealed class FarReadingTests
         {
             Assert.Equal((DueState.StopUse, Certainty.Possible), (answer.State, answer.Certainty));
             Assert.Equal(new(2025, 7, 1), answer.Due!.Value.First);
+            // What may not be a last day stands before no other number.
+            Assert.DoesNotContain(answer.Limits, limit => limit.BeatenBy is { LastDay: not null });
             Assert.Contains(answer.Questions, question =>
                 question.Contains("made, or not valid after", StringComparison.Ordinal));
         }
