@@ -2,8 +2,7 @@ namespace AgeWatch.Core.Catalogue;
 
 /// <summary>
 /// The first year in which such a part, or its material, was made for cars. It bounds what a mark is believed to say,
-/// and
-/// starts no clock.
+/// and starts no clock.
 /// </summary>
 public sealed record FirstMade
 {

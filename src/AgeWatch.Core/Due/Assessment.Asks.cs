@@ -70,9 +70,8 @@ internal sealed partial class Assessment
                 continue;
             }
 
-            var standing = mark.Readings.Where(reading => reading.IsExpiry
-                ? !_birth.IsRemote(mark, reading)
-                : _birth.Readings.Contains(reading)).ToArray();
+            var standing = mark.Readings.Where(reading => reading.IsExpiry || _birth.Readings.Contains(reading))
+                .ToArray();
             if (standing.Any(reading => reading.IsKindUnsure)
                 || standing.Select(reading => reading.IsExpiry).Distinct().Count() > 1)
             {

@@ -274,8 +274,7 @@ internal sealed partial class Assessment
             var printed = DateOnly.MaxValue;
             foreach (var reading in evidence.Readings)
             {
-                if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate
-                    && !_birth.IsRemote(evidence, reading))
+                if (reading.IsExpiry && evidence.Kind is EvidenceKind.Mark or EvidenceKind.Plate)
                 {
                     var last = reading.Days.Last;
                     var end = new DateSpan(last.PlusMonthsClamped(-reading.MarginMonths), last);
@@ -305,7 +304,7 @@ internal sealed partial class Assessment
     {
         foreach (var reading in mark.Readings)
         {
-            if (!reading.IsExpiry && !_birth.IsRemote(mark, reading) && _birth.Readings.Contains(reading))
+            if (!reading.IsExpiry && _birth.Readings.Contains(reading))
             {
                 return true;
             }

@@ -28,28 +28,13 @@ public sealed record Birth
     /// <summary>When the vehicle that it was first on was built.</summary>
     internal DateSpan? VehicleBuilt { get; init; }
 
-    /// <summary>Whether a reading of a mark is set aside.</summary>
-    internal bool IsRemote(Evidence mark, EvidenceReading reading)
-    {
-        foreach (var far in Remote)
-        {
-            if (ReferenceEquals(far.Mark, mark) && far.Reading == reading)
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
-
     /// <summary>Reads the evidence of a component.</summary>
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
     /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where
-    /// marks of a convention are known to be off, a reading is taken with that margin. Readings of a mark that its
-    /// kind,
-    /// its car or its own paper make hard to believe are set aside while a nearer one stands, unless a person named the
-    /// convention.
+    /// marks of a convention are known to be off, a reading is taken with that margin. Readings that the kind, the car
+    /// or the part's own paper make hard to believe are set aside while a nearer one of the mark stands, unless a
+    /// person named the convention; expiries are not, for of those the first governs whatever the others say.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
     /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
     /// when is presumed as old as that vehicle; the day it came off says only that it existed.
@@ -103,13 +88,14 @@ public sealed record Birth
             }
 
             List<EvidenceReading> possible = [];
+            var isExpiry = false;
             var contradicted = false;
             DateSpan? says = null;
             foreach (var reading in evidence.Readings)
             {
                 if (reading.IsExpiry)
                 {
-                    possible.Add(reading);
+                    isExpiry = true;
                     continue;
                 }
 
@@ -126,7 +112,7 @@ public sealed record Birth
                 possible.Add(reading);
             }
 
-            if (possible.Count == 0)
+            if (possible.Count == 0 && !isExpiry)
             {
                 trail.Note(new(DueNoteCode.MarkImpossible, evidence));
                 if (contradicted)
@@ -143,11 +129,6 @@ public sealed record Birth
 
             foreach (var reading in possible)
             {
-                if (reading.IsExpiry)
-                {
-                    continue;
-                }
-
                 says = says?.HullWith(reading.Possible) ?? reading.Possible;
                 if (kept is null || reading.Possible < kept[0].Possible)
                 {

@@ -32,8 +32,8 @@ public static class PartBounds
     }
 
     /// <summary>
-    /// Parts the possible readings of one mark: what a bound sets aside goes to <paramref name="remote"/>, and stays
-    /// while nothing nearer stands.
+    /// Parts the possible readings of one mark, all of manufacture: what a bound sets aside goes to
+    /// <paramref name="remote"/>, and stays while nothing nearer stands.
     /// </summary>
     internal static void SetAside(
         List<EvidenceReading> readings, IReadOnlyList<AgeBound> bounds, Evidence mark, List<RemoteEvidence> remote)

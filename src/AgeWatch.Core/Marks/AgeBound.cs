@@ -23,8 +23,7 @@ public enum AgeBoundRule
 
 /// <summary>
 /// A bound below which nobody believes a reading while a nearer one stands. It rules nothing out: what lies before it
-/// is
-/// kept as remote, and does not govern.
+/// is kept as remote, and does not govern.
 /// </summary>
 /// <param name="NotBefore">A reading that ends before this day is remote.</param>
 /// <param name="Subject">The fact it rests on, after "for": a clause.</param>

@@ -38,20 +38,24 @@ internal static class FarReadings
 
     private static MarkReading[] Near(MarkReading[] readings, AgeBound bound, ref List<RemoteReading>? remote)
     {
-        var near = Array.FindAll(readings, reading => reading.Span.Last >= bound.NotBefore);
-        if (near.Length == readings.Length || near.Length == 0)
+        if (!Array.Exists(readings, reading => IsMade(reading) && !IsFar(reading, bound)))
         {
             return readings;
         }
 
         foreach (var reading in readings)
         {
-            if (reading.Span.Last < bound.NotBefore)
+            if (IsMade(reading) && IsFar(reading, bound))
             {
                 (remote ??= []).Add(new(reading, bound));
             }
         }
 
-        return near;
+        return Array.FindAll(readings, reading => !IsMade(reading) || !IsFar(reading, bound));
     }
+
+    // Expiries are never set aside: the first of them governs, and one far ahead must not hide one long past.
+    private static bool IsMade(in MarkReading reading) => reading.Kind == MarkKind.Manufacture;
+
+    private static bool IsFar(in MarkReading reading, in AgeBound bound) => reading.Span.Last < bound.NotBefore;
 }

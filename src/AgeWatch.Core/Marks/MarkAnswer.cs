@@ -22,8 +22,7 @@ public sealed class MarkAnswer
 
     /// <summary>
     /// Readings that nobody would believe beside the others, each with the bound it lies below, the earliest first.
-    /// They
-    /// do not govern; empty when nothing nearer stands, and when the convention was named.
+    /// They do not govern; empty when nothing nearer stands, and when the convention was named.
     /// </summary>
     public IReadOnlyList<RemoteReading> Remote { get; init; } = [];
 
@@ -68,8 +67,7 @@ public sealed class MarkAnswer
 
     /// <summary>
     /// It could be read, and all that it can mean is impossible: no such day, or later than the facts allow. False for
-    /// a
-    /// text in which no date was found.
+    /// a text in which no date was found.
     /// </summary>
     public bool IsImpossible
     {

@@ -40,8 +40,7 @@ internal sealed class ReadingSink
 
     /// <summary>
     /// A form that the law prescribes on this kind of part fitted, or a date with its year in full, whatever came of
-    /// it:
-    /// week 54 on a tyre is a misread week, and no code of another trade.
+    /// it: week 54 on a tyre is a misread week, and no code of another trade.
     /// </summary>
     public bool FormIsSure { get; private set; }
 

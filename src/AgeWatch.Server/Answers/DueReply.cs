@@ -78,8 +78,7 @@ internal sealed record DueReply
 /// <param name="Readings">Every reading of the marks that can stand.</param>
 /// <param name="Dropped">Readings that lie wholly outside what is possible.</param>
 /// <param name="Remote">Possible readings that nobody would believe beside the others; they do not govern while a
-/// nearer one
-/// of the same mark stands. Naming the convention of the mark lifts this.</param>
+/// nearer one of the same mark stands. Naming the convention of the mark lifts this.</param>
 internal sealed record BornReply(
     DateOnly? Earliest, DateOnly? Latest, EvidenceKind? Evidence, string? Mark,
     IReadOnlyList<BornReadingReply> Readings, IReadOnlyList<BornReadingReply> Dropped,

@@ -7,8 +7,7 @@ namespace AgeWatch.Core.Tests.Due;
 
 /// <summary>
 /// Nobody's part is 70 years older than its paper. What a mark could also mean is kept as remote, with the rule that
-/// sets
-/// it aside, and does not govern while a nearer reading stands.
+/// sets it aside, and does not govern while a nearer reading stands.
 /// </summary>
 public sealed class FarReadingTests
 {
@@ -71,8 +70,7 @@ public sealed class FarReadingTests
 
     /// <summary>49 CFR 574.5: 409 is week 40 of 1979, 1989 or 1999. On a car of 1991 a tyre of 1979 is hard to believe
     /// and one of 1989 is not; a bill of 2000, after up to five years on the shelf, leaves 1999; fitted in 2000 within
-    /// ten
-    /// years of being made leaves 1999 too, and in 1999 both. Where only one can be, it stands whatever its
+    /// ten years of being made leaves 1999 too, and in 1999 both. Where only one can be, it stands whatever its
     /// age.</summary>
     [Theory]
     [InlineData(EvidenceKind.Document, null, "1989-10-01")]
@@ -128,8 +126,7 @@ public sealed class FarReadingTests
     }
 
     /// <summary>For every kind and many marks: no day of birth lies before a bound while something nearer stands,
-    /// nothing
-    /// is lost, and a part of another age than its car by ten years says so.</summary>
+    /// nothing is lost, and a part of another age than its car by ten years says so.</summary>
     [Fact]
     public void No_birth_lies_before_its_bounds_unless_nothing_nearer_stands_or_the_convention_is_named()
     {
@@ -197,6 +194,17 @@ public sealed class FarReadingTests
             Assert.Contains(answer.Questions, question =>
                 question.Contains("made, or not valid after", StringComparison.Ordinal));
         }
+    }
+
+    /// <summary>06/95 on a harness bought in 2005 is good until 1995 or 2095, or made in 1995: an expiry long past is
+    /// not hidden by one far ahead.</summary>
+    [Fact]
+    public void No_expiry_is_set_aside_for_one_that_lies_ahead()
+    {
+        var answer = Ask("race-harness-fia", "06/95", Car(), On(EvidenceKind.Document, "2005-05-01"));
+
+        Assert.Equal(DueState.StopUse, answer.State);
+        Assert.Equal(new(1995, 7, 1), answer.Due!.Value.First);
     }
 
     [Theory]

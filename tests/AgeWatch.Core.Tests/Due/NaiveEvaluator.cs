@@ -155,8 +155,7 @@ internal static class NaiveEvaluator
         }
 
         // A kind of no first year here. Ten years before the car; the shelf before a part was bought, with a paper of
-        // its
-        // first three months, or ten years before it was fitted.
+        // its first three months, or ten years before it was fitted.
         DateSpan[] Believed(DateSpan[] meanings, DateOnly existed)
         {
             var near = meanings.Where(days => question.Vehicle.Built is not { } car || question.Kind.FitsAnyCar

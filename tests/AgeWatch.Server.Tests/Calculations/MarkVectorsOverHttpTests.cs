@@ -88,8 +88,7 @@ public sealed class MarkVectorsOverHttpTests
     }
 
     /// <summary>By hand: day 325 of 1950 is 21 November; timing belts came about 1962 (from memory). 1970 lies more
-    /// than
-    /// ten years before a car of May 1987.</summary>
+    /// than ten years before a car of May 1987.</summary>
     [Fact]
     public async Task What_nobody_would_believe_is_remote_with_its_rule()
     {

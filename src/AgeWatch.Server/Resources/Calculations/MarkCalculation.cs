@@ -71,8 +71,7 @@ internal sealed record MarkBatchReply(IReadOnlyList<MarkReply> Items);
 
 /// <param name="Impossible">A date was read and cannot be; false where no date was found.</param>
 /// <param name="Remote">Readings that nobody would believe beside the others, each with the rule that sets it aside;
-/// they do
-/// not govern. Naming the convention, or notBefore, lifts the rule.</param>
+/// they do not govern. Naming the convention, or notBefore, lifts the rule.</param>
 /// <param name="Governing">The earliest reading; null: none.</param>
 /// <param name="Questions">What would settle it, the most telling first.</param>
 /// <param name="SettledBy">The members of the request that take the answers to questions, in their order.</param>
