@@ -5,7 +5,7 @@ internal sealed partial class Assessment
 {
     private void AddFindings()
     {
-        foreach (var (finding, grade, broken) in _findings)
+        foreach (var (finding, grade, broken, _) in _findings)
         {
             if (grade < FindingGrade.Fail)
             {

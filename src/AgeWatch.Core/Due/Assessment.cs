@@ -93,9 +93,16 @@ internal sealed partial class Assessment
         var count = 0;
         var open = -1;
         var any = false;
+        var isLifeKnown = false;
         for (var i = 0; i < _limits.Count; i++)
         {
             any |= _limits[i].Standing is not (LimitStanding.Beaten or LimitStanding.Met) && !IsHeat(_limits[i]);
+            isLifeKnown |= _limits[i] is
+            {
+                Limit.Level: > LimitLevel.InspectFrom,
+                Measure: not LimitMeasure.Condition,
+                Standing: LimitStanding.Counts or LimitStanding.Never
+            };
             if (_limits[i].Standing == LimitStanding.NoBasis
                 && (open < 0 || _limits[i].Limit.Level > _limits[open].Limit.Level))
             {
@@ -109,7 +116,10 @@ internal sealed partial class Assessment
             }
         }
 
-        var verdict = DueCheck.At(lines[..count], open >= 0 || !any, _question.AsOf, _question.WarningDays);
+        // When to look cannot be told, but how long it lasts can: then it is to be looked at, and not unknown.
+        var isOnlyLook = open >= 0 && _limits[open].Limit.Level == LimitLevel.InspectFrom && isLifeKnown;
+        var verdict = DueCheck.At(
+            lines[..count], !isOnlyLook && (open >= 0 || !any), _question.AsOf, _question.WarningDays, isOnlyLook);
         if (!any)
         {
             _trail.Ask(DueAskCode.WhatLimit);
@@ -135,7 +145,7 @@ internal sealed partial class Assessment
             Hazard = _question.Kind.Hazard,
             Born = _birth,
             Governing = governing,
-            Due = governing?.Due ?? FirstDue(limits),
+            Due = governing?.Due,
             Limits = limits,
             NextChangeOn = Sooner(verdict.NextChangeOn, deferral.NextChange(_question.AsOf)),
             DeferralStanding = deferral.At(_question.AsOf),
@@ -149,28 +159,18 @@ internal sealed partial class Assessment
 
     private static DateOnly? Sooner(DateOnly? a, DateOnly? b) => a is null || b < a ? b : a;
 
-    private static DateSpan? FirstDue(AssessedLimit[] limits)
-    {
-        DateSpan? first = null;
-        foreach (var limit in limits)
-        {
-            if (limit is { Standing: LimitStanding.Counts, Level: not LimitLevel.InspectFrom, Due: { } due }
-                && !(due >= first))
-            {
-                first = due;
-            }
-        }
-
-        return first;
-    }
-
-    /// <summary>The last day on which a part was serviced, or a task was done: what was found before is
-    /// answered.</summary>
+    /// <summary>The last day on which a part was serviced, or a task was done; null for what is only ever thrown
+    /// away.</summary>
     private DateOnly? WorkDoneOn()
     {
         if (_question.Subject is not ComponentFacts component)
         {
             return _starts.Of(AgeAnchor.Service) is { Presumed: false, Days: { } done } ? done.Last : null;
+        }
+
+        if (!_question.Kind.IsRenewable)
+        {
+            return null;
         }
 
         DateOnly? last = null;

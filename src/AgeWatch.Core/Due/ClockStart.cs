@@ -84,8 +84,10 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
             : born.Last.PlusMonthsClamped(months) < fitted.First;
     }
 
-    private static bool IsRenewal(EvidenceKind kind, bool orTest) =>
-        kind is EvidenceKind.Service or EvidenceKind.Fill || (orTest && kind == EvidenceKind.Regulatory);
+    // What is only ever thrown away is not made good by service, and filling a gas tank is no test of it.
+    private bool IsRenewal(EvidenceKind kind, bool orTest) =>
+        question.Kind.IsRenewable && kind is EvidenceKind.Service or EvidenceKind.Fill
+        || orTest && kind == EvidenceKind.Regulatory;
 
     private ClockStart? Renewed(ComponentFacts component, bool orTest)
     {

@@ -18,10 +18,8 @@ public sealed record DueAnswer
     /// done.</summary>
     public required Birth Born { get; init; }
 
-    /// <summary>
-    /// Due days of the governing limit. When the state is unknown because one limit has no basis, those of the
-    /// first limit that has: it is due then at the latest. Null: no day can be told.
-    /// </summary>
+    /// <summary>Due days of the governing limit; null: no day can be told. Those of other limits stand with
+    /// them.</summary>
     public DateSpan? Due { get; init; }
 
     /// <summary>The limit behind the state; null when nothing limits the part.</summary>
@@ -190,6 +188,9 @@ public enum DueNoteCode
     /// <summary>A finding no longer counts: the work was done after it.</summary>
     FindingAnswered,
 
+    /// <summary>A finding no longer counts: a later look passed it.</summary>
+    FindingPassedLater,
+
     /// <summary>The last interval was overrun, and the overrun is taken off the next.</summary>
     OverrunDeducted,
 
@@ -264,6 +265,9 @@ public enum DueAskCode
 
     /// <summary>Of which class or size is what was measured?</summary>
     WhichCase,
+
+    /// <summary>Which quantity was measured?</summary>
+    WhichQuantity,
 }
 
 /// <param name="Days">Days it asks about.</param>

@@ -41,13 +41,16 @@ public static class DueCheck
     /// <param name="lines">Every limit that counts, in any order.</param>
     /// <param name="hasNoBasis">A limit counts whose due days cannot be told: the state is unknown or worse.</param>
     /// <param name="warningDays">Zero or more.</param>
-    public static DueVerdict At(ReadOnlySpan<DueLine> lines, bool hasNoBasis, DateOnly asOf, int warningDays)
+    /// <param name="isLookOpen">Only when to look at it cannot be told: it may be due for that, and is not
+    /// unknown.</param>
+    public static DueVerdict At(
+        ReadOnlySpan<DueLine> lines, bool hasNoBasis, DateOnly asOf, int warningDays, bool isLookOpen = false)
     {
-        var now = Stand(lines, hasNoBasis, asOf, warningDays);
+        var now = Stand(lines, hasNoBasis, isLookOpen, asOf, warningDays);
         var day = asOf;
         while (NextEvent(lines, day, warningDays) is { } next)
         {
-            var then = Stand(lines, hasNoBasis, next, warningDays);
+            var then = Stand(lines, hasNoBasis, isLookOpen, next, warningDays);
             if (then != now)
             {
                 return now with { NextChangeOn = next };
@@ -59,7 +62,8 @@ public static class DueCheck
         return now;
     }
 
-    private static DueVerdict Stand(ReadOnlySpan<DueLine> lines, bool hasNoBasis, DateOnly day, int warningDays)
+    private static DueVerdict Stand(
+        ReadOnlySpan<DueLine> lines, bool hasNoBasis, bool isLookOpen, DateOnly day, int warningDays)
     {
         var reached = -1;
         var next = -1;
@@ -102,6 +106,11 @@ public static class DueCheck
                 LimitLevel.InspectFrom => DueState.InspectDue,
             };
             return new(state, certain ? Certainty.Certain : Certainty.Possible, reached, null);
+        }
+
+        if (isLookOpen)
+        {
+            return new(DueState.InspectDue, Certainty.Possible, -1, null);
         }
 
         if (next < 0)

@@ -67,6 +67,7 @@ internal static class DueSentences
             { State: DueState.Unknown } => ": a limit counts whose day cannot be told, and unknown is never good",
             { State: DueState.InLife, Governing: null } => ": nothing comes due",
             { State: DueState.InLife } => "; first comes: ",
+            { Governing.Standing: LimitStanding.NoBasis } => ", possibly: when to look cannot be told; it rests on: ",
             { Certainty: Certainty.Certain } => ", for certain; it rests on: ",
             _ => ", possibly: the earliest day has come, the latest has not; it rests on: ",
         });
@@ -293,6 +294,8 @@ internal static class DueSentences
                 + $"kind's thresholds.",
         DueNoteCode.FindingAnswered =>
             $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
+        DueNoteCode.FindingPassedLater =>
+            $"The finding of {note.Finding!.On:O} is answered: on {Span(note.Days)} a later look passed it.",
         DueNoteCode.OverrunDeducted =>
             $"The work was done late; the overrun is taken off the next interval, which counts from {note.Detail}.",
         DueNoteCode.ShorterNumberBeaten =>
@@ -335,7 +338,7 @@ internal static class DueSentences
             var upper = threshold.UpTo is { } top ? $" and {top:0.####}" : "";
             var where = threshold.Jurisdictions.Count > 0 ? $" in {string.Join(", ", threshold.Jurisdictions)}" : "";
             var doubt = note.Code == DueNoteCode.ThresholdNear && threshold.Use == ThresholdUse.Criterion
-                ? "; for its class another line may hold, so it is watched"
+                ? "; for its class or quantity another line may hold, so it is watched"
                 : "";
             return $"On {note.Finding.On:O} {threshold.Quantity} was {measured.Value:0.####} {measured.Unit}; it "
                 + $"{must} "
@@ -382,6 +385,7 @@ internal static class DueSentences
         DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
         DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
         DueAskCode.WhichCase => $"Of which class is what was measured: {ask.Detail}?",
+        DueAskCode.WhichQuantity => $"Which quantity was measured: {ask.Detail}?",
     };
 
     /// <summary>The first few of many spans.</summary>

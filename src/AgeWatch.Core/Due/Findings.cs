@@ -5,103 +5,163 @@ namespace AgeWatch.Core.Due;
 /// <summary>A finding with the grade that counts: the inspector's, or a worse one that a measured value asks
 /// for.</summary>
 /// <param name="Broken">The threshold that made it worse; null when none did.</param>
-internal readonly record struct GradedFinding(Finding Finding, FindingGrade Grade, Threshold? Broken);
+/// <param name="IsCompared">A measured value was held against a threshold.</param>
+internal readonly record struct GradedFinding(
+    Finding Finding, FindingGrade Grade, Threshold? Broken, bool IsCompared = false);
 
-/// <summary>Grades findings and drops those that later work has answered.</summary>
+/// <summary>Grades findings and drops those that later work or a later look has answered.</summary>
 /// <remarks>
 /// A measured value on the wrong side of a threshold makes a finding at least fail. Where the country or the class that
 /// would pick the threshold is not known, every one that may hold is tried: a value that breaks the mildest fails, one
-/// that breaks only the strictest is to be watched, unless countries alone differ: then the strictest holds.
+/// that breaks only the strictest is to be watched, unless countries alone differ: then the strictest holds. A quantity
+/// that the kind does not know is held against every threshold of its unit in the same way.
+/// What was found bad ends by a pass of a later day; what a measured value failed only by a measured value that passes.
+/// Work of the same day or later ends a failed part too, where the kind can be restored at all; it never ends what was
+/// found unfit, for which comes first within a day is not on record, and work is no look. A task is the work itself:
+/// done on a later day, the fluid or the grease that was unfit is no longer there.
 /// </remarks>
 internal static class Findings
 {
     public static IReadOnlyList<GradedFinding> Grade(DueQuestion question, DateOnly? workDoneOn, DueTrail trail)
     {
-        if (question.Subject.Findings.Count == 0)
+        var findings = question.Subject.Findings;
+        if (findings.Count == 0)
         {
             return [];
         }
 
-        List<GradedFinding> graded = new(question.Subject.Findings.Count);
-        foreach (var finding in question.Subject.Findings)
+        List<GradedFinding> known = new(findings.Count);
+        foreach (var finding in findings)
         {
-            if (trail.SetAside(finding.On, finding: finding))
+            if (!trail.SetAside(finding.On, finding: finding))
             {
-                continue;
+                known.Add(GradeOf(finding, question, null));
             }
+        }
 
-            if (finding.On <= workDoneOn)
+        var isTask = question.Subject is ServiceTaskFacts;
+        List<GradedFinding> graded = new(known.Count);
+        foreach (var one in known)
+        {
+            if (workDoneOn is { } done && IsAnsweredByWork(one, done, isTask))
             {
-                trail.Note(new(DueNoteCode.FindingAnswered, Finding: finding, Days: DateSpan.Day(workDoneOn.Value)));
-                continue;
+                trail.Note(new(DueNoteCode.FindingAnswered, Finding: one.Finding, Days: DateSpan.Day(done)));
             }
-
-            graded.Add(finding.Measured is { } measured
-                ? Compare(finding, measured, question, trail)
-                : new(finding, finding.Grade, null));
+            else if (PassedOn(one, known) is { } passed)
+            {
+                trail.Note(new(DueNoteCode.FindingPassedLater, Finding: one.Finding, Days: DateSpan.Day(passed)));
+            }
+            else
+            {
+                graded.Add(one.Finding.Measured is null ? one : GradeOf(one.Finding, question, trail));
+            }
         }
 
         return graded;
     }
 
-    private static GradedFinding Compare(Finding finding, Measurement measured, DueQuestion question, DueTrail trail)
+    private static bool IsAnsweredByWork(GradedFinding one, DateOnly done, bool isTask) =>
+        one.Grade == FindingGrade.Unfit ? isTask && one.Finding.On < done : one.Finding.On <= done;
+
+    private static DateOnly? PassedOn(GradedFinding bad, List<GradedFinding> known)
     {
-        var candidates = Candidates(measured, question);
+        if (bad.Grade < FindingGrade.Fail)
+        {
+            return null;
+        }
+
+        DateOnly? first = null;
+        foreach (var look in known)
+        {
+            if (look.Grade == FindingGrade.Pass
+                && look.Finding.On > bad.Finding.On
+                && !(look.Finding.On >= first)
+                && (bad.Broken is null || look.IsCompared))
+            {
+                first = look.Finding.On;
+            }
+        }
+
+        return first;
+    }
+
+    private static GradedFinding GradeOf(Finding finding, DueQuestion question, DueTrail? trail) =>
+        finding.Measured is { } measured
+            ? Compare(finding, measured, question, trail)
+            : new(finding, finding.Grade, null);
+
+    private static GradedFinding Compare(Finding finding, Measurement measured, DueQuestion question, DueTrail? trail)
+    {
+        var measures = question.Kind.Thresholds.Where(threshold => threshold.Use != ThresholdUse.Interval).ToArray();
+        var named = Comparable(Named(measures, measured), measured);
+        var isNamed = named.Length > 0;
+        var candidates = Holding(isNamed ? named : Comparable(measures, measured), measured, question);
         Threshold? broken = null;
         HashSet<string?> kept = [];
         HashSet<string?> failed = [];
         foreach (var threshold in candidates)
         {
-            if (Units.Convert(measured.Value, measured.Unit, threshold.Unit) is not { } value)
-            {
-                continue;
-            }
+            var value = Units.Convert(measured.Value, measured.Unit, threshold.Unit)!.Value;
 
             // A scale only reads a value: at its low end the part is to be watched, nowhere is it failed.
             var bad = threshold.Use == ThresholdUse.Scale
                 ? threshold.Comparison is Comparison.AtMost or Comparison.Below && threshold.Passes(value)
                 : !threshold.Passes(value);
-            (bad ? failed : kept).Add(threshold.Case);
-            broken = bad ? broken ?? threshold : broken;
+            (bad ? failed : kept).Add(isNamed ? threshold.Case : $"{threshold.Measure} {threshold.Case}");
+            broken = bad && (broken is null || broken.Use == ThresholdUse.Scale) ? threshold : broken;
         }
 
         if (broken is null)
         {
             if (kept.Count == 0)
             {
-                trail.Note(new(DueNoteCode.NotCompared, Finding: finding));
+                trail?.Note(new(DueNoteCode.NotCompared, Finding: finding));
             }
 
-            return new(finding, finding.Grade, null);
+            return new(finding, finding.Grade, null, IsCompared: kept.Count > 0 && isNamed);
         }
 
         kept.ExceptWith(failed);
-        var watchOnly = broken.Use == ThresholdUse.Scale || (kept.Count > 0 && measured.Case is null);
-        trail.Note(new(watchOnly
+        var isOpen = kept.Count > 0 && (measured.Case is null || !isNamed);
+        var watchOnly = broken.Use == ThresholdUse.Scale || isOpen;
+        trail?.Note(new(watchOnly
             ? DueNoteCode.ThresholdNear
             : DueNoteCode.ThresholdBroken, Finding: finding, Detail: broken.Id));
-        if (watchOnly && broken.Use == ThresholdUse.Criterion)
+        if (!isNamed)
         {
-            trail.Ask(DueAskCode.WhichCase, string.Join(", ", failed.Concat(kept)));
+            trail?.Ask(
+                DueAskCode.WhichQuantity,
+                string.Join(", ", candidates.Select(threshold => threshold.Measure ?? threshold.Quantity).Distinct()));
+        }
+        else if (watchOnly && broken.Use == ThresholdUse.Criterion)
+        {
+            trail?.Ask(DueAskCode.WhichCase, string.Join(", ", failed.Concat(kept)));
         }
 
         var grade = watchOnly ? FindingGrade.Watch : FindingGrade.Fail;
-        return new(finding, finding.Grade > grade ? finding.Grade : grade, broken);
+        return new(finding, finding.Grade > grade ? finding.Grade : grade, broken, IsCompared: true);
     }
 
-    /// <summary>The thresholds that may hold: of the measure, the class and the country, as far as these are
-    /// known.</summary>
-    private static Threshold[] Candidates(Measurement measured, DueQuestion question)
+    /// <summary>The thresholds of the quantity that was measured; a kind with only one needs no name.</summary>
+    private static Threshold[] Named(Threshold[] measures, Measurement measured)
     {
-        var measures = question.Kind.Thresholds.Where(threshold => threshold.Use != ThresholdUse.Interval).ToArray();
         var measure = measured.Measure
             ?? (measures.Select(threshold => threshold.Measure).Distinct().Count() == 1 ? measures[0].Measure : null);
-        var named = measures.Where(threshold =>
+        return [.. measures.Where(threshold =>
             string.Equals(threshold.Measure, measure, StringComparison.OrdinalIgnoreCase)
-            || string.Equals(threshold.Quantity, measure, StringComparison.OrdinalIgnoreCase)).ToArray();
-        var inClass = named.Where(threshold =>
+            || string.Equals(threshold.Quantity, measure, StringComparison.OrdinalIgnoreCase))];
+    }
+
+    private static Threshold[] Comparable(Threshold[] thresholds, Measurement measured) =>
+        [.. thresholds.Where(threshold => Units.Convert(measured.Value, measured.Unit, threshold.Unit) is not null)];
+
+    /// <summary>The thresholds that may hold: of the class and the country, as far as these are known.</summary>
+    private static Threshold[] Holding(Threshold[] measures, Measurement measured, DueQuestion question)
+    {
+        var classed = measures.Where(threshold =>
             measured.Case is null || threshold.Case is null
             || string.Equals(threshold.Case, measured.Case, StringComparison.OrdinalIgnoreCase)).ToArray();
+        var inClass = classed.Length > 0 ? classed : measures;
         var here = inClass.Where(threshold =>
             Countries.Holds(threshold.Jurisdictions, question.Vehicle.Country)).ToArray();
         var holding = here.Length > 0 ? here : inClass;

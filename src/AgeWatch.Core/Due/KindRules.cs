@@ -53,6 +53,9 @@ public sealed record KindRules
     /// <summary>It is not made for a car and can be older than the one it is found in.</summary>
     public bool FitsAnyCar { get; init; }
 
+    /// <summary>Service or a fill can make it good again; false: it is only ever thrown away.</summary>
+    public bool IsRenewable { get; init; } = true;
+
     /// <summary>Happenings after which it is not used again.</summary>
     public IReadOnlyList<LifeEvent> EndedBy { get; init; } = [];
 
@@ -90,6 +93,8 @@ public sealed record KindRules
         StorageLimit = kind.StorageLimitMonths,
         FirstMade = kind.FirstMade,
         FitsAnyCar = kind.FitsAnyCar,
+        IsRenewable = kind.Form == PartForm.ServiceTask
+            || kind.Task is not (TaskType.Discard or TaskType.InspectBeforeFit or TaskType.RunToFailure),
         EndedBy = kind.EndedBy,
         Deferral = kind.Deferral,
         Thresholds = [.. catalogue.ThresholdsFor(kind.Key)],

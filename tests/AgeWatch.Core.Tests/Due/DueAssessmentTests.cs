@@ -215,7 +215,10 @@ public sealed class DueAssessmentTests
 
         Assert.Equal(DueState.Unknown, answer.State);
         Assert.Equal(LimitMeasure.Distance, answer.Governing!.Measure);
-        Assert.Equal(DateSpan.Day(Day("2028-05-01")), answer.Due);
+        Assert.Null(answer.Due);
+        Assert.Equal(
+            DateSpan.Day(Day("2028-05-01")),
+            answer.Limits.Single(limit => limit.Measure == LimitMeasure.Age && limit.Due is not null).Due);
         Assert.Contains(answer.Asks, ask => ask.Code == DueAskCode.ReadOdometer);
         Assert.Equal(DueState.Overdue, later.State);
     }

@@ -126,8 +126,13 @@ public sealed class DuePropertiesTests
             if (pass is not null)
             {
                 var taken = question.Subject.Findings.Where(finding => finding != pass).ToArray();
+
+                // Without the pass something bad may stand again, and it is a look too.
+                var others = question.Subject.Findings.Any(finding => finding.Grade >= FindingGrade.Fail)
+                    ? WithoutLooks(before)
+                    : before;
                 NotBetter(
-                    before,
+                    others,
                     DueAssessment.Assess(question with { Subject = question.Subject with { Findings = taken } }), i);
             }
 
@@ -146,10 +151,11 @@ public sealed class DuePropertiesTests
                 .. question.Subject.Findings, bad]
                 }
             });
-            NotBetter(
-                before with { Limits = [.. before.Limits.Where(limit => limit.Level != LimitLevel.InspectFrom)] },
-                worse, i, stateToo: false);
+            NotBetter(WithoutLooks(before), worse, i, stateToo: false);
         }
+
+        static DueAnswer WithoutLooks(DueAnswer answer) =>
+            answer with { Limits = [.. answer.Limits.Where(limit => limit.Level != LimitLevel.InspectFrom)] };
     }
 
     /// <summary>Without evidence there is the presumption, without a built date nothing: neither may look better than
@@ -171,11 +177,13 @@ public sealed class DuePropertiesTests
             Assert.Equal(question.Vehicle.Built, presumed.Born.Span);
             var stripped = question.Vehicle with { Built = null, RegisteredOn = null, Happenings = [] };
             var unknown = DueAssessment.Assess(question with { Subject = bare, Vehicle = stripped });
-            var printed = question.Kind.Limits.Concat(part.OwnLimits).All(limit => limit.LastDay is not null);
             if (unknown.Limits.Any(limit =>
                 limit is { Standing: LimitStanding.Counts or LimitStanding.NoBasis, Measure: LimitMeasure.Age }))
             {
-                Assert.True(unknown.State <= DueState.Unknown, $"Case {i}: {unknown.State} from nothing.");
+                var isPrinted = unknown.Limits.Any(limit => limit.Measure == LimitMeasure.PrintedDay);
+                Assert.True(
+                    unknown.State <= (isPrinted ? DueState.InspectDue : DueState.Unknown),
+                    $"Case {i}: {unknown.State} from nothing.");
             }
 
             var unread = question with
@@ -191,7 +199,8 @@ public sealed class DuePropertiesTests
             if (blind.Limits.Any(limit =>
                 limit is { Standing: not LimitStanding.Beaten, Measure: LimitMeasure.Distance or LimitMeasure.Hours }))
             {
-                Assert.True(blind.State <= DueState.Unknown, $"Case {i}: {blind.State} without an odometer.");
+                // Where only the look goes by distance, it may be due; the life is known without it.
+                Assert.True(blind.State <= DueState.InspectDue, $"Case {i}: {blind.State} without an odometer.");
             }
         }
     }
@@ -232,7 +241,8 @@ public sealed class DuePropertiesTests
                     }
                 });
             told += without.State == DueState.Unknown && with.State > DueState.Unknown ? 1 : 0;
-            if (without.State != DueState.Unknown && with.State > without.State)
+            if (without is not ({ State: DueState.Unknown } or { Governing.Standing: LimitStanding.NoBasis })
+                && with.State > without.State)
             {
                 throw new XunitException($"Case {i}: {without.State}, with the club's figure {with.State}.");
             }
@@ -283,7 +293,13 @@ public sealed class DuePropertiesTests
             var answer = DueAssessment.Assess(question);
             var counting = answer.Limits.Where(limit => limit.Standing == LimitStanding.Counts).ToArray();
             var reached = counting.Where(limit => limit.Due!.Value.First <= question.AsOf).ToArray();
-            var open = answer.Limits.Any(limit => limit.Standing == LimitStanding.NoBasis)
+            var untold = answer.Limits.Where(limit => limit.Standing == LimitStanding.NoBasis).ToArray();
+            var isLifeKnown = answer.Limits.Any(limit => limit.Level != LimitLevel.InspectFrom
+                && limit.Measure != LimitMeasure.Condition
+                && limit.Standing is LimitStanding.Counts or LimitStanding.Never);
+            var onlyLook = untold.Length > 0 && isLifeKnown
+                && untold.All(limit => limit.Level == LimitLevel.InspectFrom);
+            var open = untold.Length > 0 && !onlyLook
                 || answer.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met
                     // A look because of heat.
                     || limit is { Measure: LimitMeasure.Condition, Level: LimitLevel.InspectFrom });
@@ -291,7 +307,7 @@ public sealed class DuePropertiesTests
                 reached.Any(limit => limit.Level == LimitLevel.StopUse) ? DueState.StopUse
                 : reached.Any(limit => limit.Level == LimitLevel.ReplaceBy) ? DueState.Overdue
                 : open ? DueState.Unknown
-                : reached.Length > 0 ? DueState.InspectDue
+                : reached.Length > 0 || onlyLook ? DueState.InspectDue
                 : counting.Any(limit =>
                     limit.Due!.Value.First <= question.AsOf.AddDays(question.WarningDays)) ? DueState.DueSoon
                 : DueState.InLife;
@@ -355,7 +371,8 @@ public sealed class DuePropertiesTests
         before.State == DueState.Unknown
         && (before.Limits.All(limit => limit.Standing is LimitStanding.Beaten or LimitStanding.Met)
             ? after.Limits.Any(limit => limit.Standing == LimitStanding.Counts)
-            : after.Limits.All(limit => limit.Standing != LimitStanding.NoBasis));
+            : after.Limits.All(limit =>
+                limit.Standing != LimitStanding.NoBasis || limit.Level == LimitLevel.InspectFrom));
 
     private static DueQuestion Prepared(DueQuestion question) =>
         question with

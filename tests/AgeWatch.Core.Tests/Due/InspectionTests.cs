@@ -54,20 +54,6 @@ public sealed class InspectionTests
     }
 
     [Fact]
-    public void A_later_pass_does_not_undo_a_fail()
-    {
-        var part = new ComponentFacts
-        {
-            Evidence = [MadeIn2020],
-            Findings = [
-                new() { On = Day("2021-01-15"), Grade = FindingGrade.Fail },
-                new() { On = Day("2021-02-15"), Grade = FindingGrade.Pass }],
-        };
-
-        Assert.Equal(DueState.Overdue, Ask(BrakeHose, part, "2021-03-01").State);
-    }
-
-    [Fact]
     public void Work_done_answers_what_was_found_before()
     {
         var fluid = new ServiceTaskFacts

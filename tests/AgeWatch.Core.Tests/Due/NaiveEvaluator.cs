@@ -28,13 +28,13 @@ internal static class NaiveEvaluator
 
         var nothing = counting.Length == 0 && question.Kind.InspectEveryMonths is null
             && (look is null || look.Grade == FindingGrade.Pass)
-                && part.Findings.All(finding => finding.Grade < FindingGrade.Fail);
-        if (nothing || NoBasis())
+                && part.Findings.All(finding => finding.Grade < FindingGrade.Fail || IsPassedLater(finding));
+        if (nothing || LifeUntold() || (LookUntold() && !LifeTold()))
         {
             return (DueState.Unknown, Certainty.Possible);
         }
 
-        if (Reached(LimitLevel.InspectFrom, question.AsOf, latest: false))
+        if (LookUntold() || Reached(LimitLevel.InspectFrom, question.AsOf, latest: false))
         {
             return (DueState.InspectDue, Reached(LimitLevel.InspectFrom, question.AsOf, latest: true)
                 ? Certainty.Certain
@@ -48,9 +48,18 @@ internal static class NaiveEvaluator
 
         return (DueState.DueSoon, Soon(latest: true) ? Certainty.Certain : Certainty.Possible);
 
-        bool NoBasis() =>
-            counting.Any(limit =>
-                limit.LastDay is null && Starts(limit.From) is null && !(IsInspectLine(limit) && look is not null))
+        bool IsPassedLater(Finding bad) =>
+            part.Findings.Any(later => later.Grade == FindingGrade.Pass && later.On > bad.On);
+
+        bool IsTold(Limit limit) => limit.LastDay is not null || Starts(limit.From) is not null;
+
+        bool LifeTold() => counting.Any(limit => limit.Level != LimitLevel.InspectFrom && IsTold(limit));
+
+        bool LifeUntold() => counting.Any(limit => limit.Level != LimitLevel.InspectFrom && !IsTold(limit));
+
+        bool LookUntold() =>
+            counting.Any(limit => limit.Level == LimitLevel.InspectFrom
+                && !IsTold(limit) && !(IsInspectLine(limit) && look is not null))
             || (question.Kind.InspectEveryMonths is not null
                 && look is null
                 && !counting.Any(IsInspectLine)
@@ -65,7 +74,8 @@ internal static class NaiveEvaluator
             if (level != LimitLevel.InspectFrom)
             {
                 var bad = level == LimitLevel.StopUse ? FindingGrade.Unfit : FindingGrade.Fail;
-                return part.Findings.Any(finding => finding.Grade == bad && finding.On <= day)
+                return part.Findings.Any(finding =>
+                        finding.Grade == bad && finding.On <= day && !IsPassedLater(finding))
                     || counting.Any(limit => limit.Level == level && IsReached(limit, day, latest));
             }
 

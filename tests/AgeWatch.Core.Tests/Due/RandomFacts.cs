@@ -46,6 +46,7 @@ internal static class RandomFacts
         StorageLimit = random.Next(4) == 0 ? new() { Value = 24, Tag = Tag.Standard, Reference = "R" } : null,
         EndedBy = random.Next(3) == 0 ? [LifeEvent.Crash] : [],
         Deferral = (DeferralRule)random.Next(3),
+        IsRenewable = random.Next(2) == 0,
     };
 
     public static Limit Limit(Random random)
