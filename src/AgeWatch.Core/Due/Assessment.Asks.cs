@@ -105,11 +105,9 @@ internal sealed partial class Assessment
             _trail.Ask(DueAskCode.OpenGap, days: new DateSpan(gap.From, gap.Until));
         }
 
-        foreach (var refused in usage.Distance.Refused)
+        foreach (var shown in usage.Distance.Doubtful)
         {
-            _trail.Ask(
-                DueAskCode.CheckReading,
-                $"{refused.Shown.Value:#,0.###} {UsageSentences.Name(refused.Shown.Unit)} of {refused.Shown.On:O}");
+            _trail.Ask(DueAskCode.CheckReading, UsageSentences.Named(shown));
         }
     }
 
@@ -137,8 +135,22 @@ internal sealed partial class Assessment
     /// <summary>The earliest day on which the odometer shows a value; null when the facts do not tell.</summary>
     private DateOnly? UsageAt(ShownDistance shown)
     {
+        var first = UsageAt(shown, Usage);
+        foreach (var other in Usage.Alternatives)
+        {
+            if (UsageAt(shown, other) is { } on && !(on >= first))
+            {
+                first = on;
+            }
+        }
+
+        return first;
+    }
+
+    private static DateOnly? UsageAt(ShownDistance shown, UsageModel usage)
+    {
         CanonicalReading? last = null;
-        foreach (var reading in Usage.Distance.Readings)
+        foreach (var reading in usage.Distance.Readings)
         {
             if (shown.Instrument is not null
                 && reading.Shown.Instrument is not null
@@ -155,9 +167,9 @@ internal sealed partial class Assessment
             last = reading;
         }
 
-        return last is null || Usage.Basis == RateBasis.None
+        return last is null || usage.Basis == RateBasis.None
             ? null
-            : Usage.After(
+            : usage.After(
                 last.On, Distance.Of(shown.Value, shown.Unit) - Distance.Of(last.Shown.Value, last.Shown.Unit)).Early;
     }
 }

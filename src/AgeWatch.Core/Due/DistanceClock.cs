@@ -2,33 +2,30 @@ using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
 
-/// <summary>When a distance, or a number of running hours, is reached.</summary>
-/// <param name="Due">Null: no basis, or never.</param>
-/// <param name="IsNever">At the present rate it is never reached.</param>
-/// <param name="ReachedAt">What the odometer or hours meter counts then; null when it cannot be told.</param>
-/// <param name="Left">What was left at the last reading; null without a reading.</param>
-internal readonly record struct DistanceReach(
-    DateSpan? Due, DateOnly? Likely, bool IsNever, decimal? ReachedAt, MovingAmount? Left = null);
-
-/// <summary>An amount of distance or running hours, as far as it can be told, and the day of the last reading it rests
-/// on.</summary>
-/// <param name="Least">Kilometres or hours; below zero when a limit is passed by so much.</param>
-/// <param name="Most">The same at the other end of the doubt.</param>
-/// <param name="CountedOn">Day of the reading; what was driven after it is not in the amount.</param>
-public readonly record struct MovingAmount(decimal Least, decimal Most, DateOnly CountedOn);
-
 /// <remarks>
 /// Distance already on record crosses the limit on a line between two readings, at the latest on the day of the second;
 /// beyond the last reading the projection tells, its early day first. What was shown when the clock started and is not
 /// known is taken to be low: from the reading before that day, or, before all readings, at the higher of the present
 /// rate and the average of the vehicle's whole life; the club's figure is no present rate. Both ends of an open gap are
-/// carried along.
+/// carried along. Where readings contradict each other each that can be right is followed, and the worst counts.
 /// </remarks>
 internal static class DistanceClock
 {
     /// <param name="limit">Kilometres, or hours, from the start.</param>
     /// <param name="carried">What the part had run before its present fitting.</param>
     public static DistanceReach Reach(
+        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
+    {
+        var reach = On(model, start, shown, limit, carried, built);
+        foreach (var other in model.Alternatives)
+        {
+            reach = reach.OrWorse(On(other, start, shown, limit, carried, built));
+        }
+
+        return reach;
+    }
+
+    private static DistanceReach On(
         UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
     {
         var left = limit - carried;
@@ -79,7 +76,7 @@ internal static class DistanceClock
         var remains = Amount(most + left - last.High.Kilometres, least + left - last.Low.Kilometres, last.On);
         if (never)
         {
-            return new(null, null, true, at, remains);
+            return new(null, null, model.IsDeclared, at, remains);
         }
 
         var latest = late ?? DateOnly.MaxValue;
@@ -88,6 +85,17 @@ internal static class DistanceClock
 
     /// <summary>What was covered from the start to the last reading; null without a reading or a start.</summary>
     public static MovingAmount? Covered(UsageModel model, ClockStart start, decimal carried, DateSpan? built)
+    {
+        var covered = CoveredOn(model, start, carried, built);
+        foreach (var other in model.Alternatives)
+        {
+            covered = MovingAmount.Hull(covered, CoveredOn(other, start, carried, built));
+        }
+
+        return covered;
+    }
+
+    private static MovingAmount? CoveredOn(UsageModel model, ClockStart start, decimal carried, DateSpan? built)
     {
         if (model.Last is not { } last || Track(model, start, start.Shown, built) is not var (most, least, _))
         {
@@ -149,6 +157,12 @@ internal static class DistanceClock
 
         var first = readings[0];
         var sinceNew = Distance.Of(first.Shown.Value, first.Shown.Unit).Kilometres;
+        if (!model.CountsSinceNew(built))
+        {
+            var from = built is { } made && day < made.First ? made.First : day;
+            return -Math.Max(sinceNew, model.Distance.MostPerDay * Math.Max(0, first.On.DayNumber - from.DayNumber));
+        }
+
         if (built is not { } car || car.First >= first.On || day <= car.First)
         {
             return -sinceNew;

@@ -1,73 +1,15 @@
 namespace AgeWatch.Core.Usage;
 
-/// <summary>A reading that was accepted, with the distance covered since the first one.</summary>
-/// <param name="Low">Least distance since the first accepted reading, exact.</param>
-/// <param name="High">Most; greater than <paramref name="Low"/> only after a rollover that can be read in several ways,
-/// or a gap between two odometers.</param>
-/// <param name="Continues">Its distance from the reading before it is known.</param>
-/// <param name="Rollovers">How often the drums wrapped since the reading before it, at least.</param>
-public sealed record CanonicalReading(ShownDistance Shown, Distance Low, Distance High, bool Continues, int Rollovers)
-{
-    public DateOnly On => Shown.On;
-}
-
-public enum RefusalReason
-{
-    Negative,
-
-    /// <summary>It has more figures than the odometer has drums.</summary>
-    BeyondDrums,
-
-    /// <summary>It shows less than an earlier reading and no believable rollover explains it.</summary>
-    Backwards,
-
-    /// <summary>Farther than can be believed for the days between.</summary>
-    TooFar,
-
-    /// <summary>The odometer named is not one of the vehicle's.</summary>
-    NoSuchOdometer,
-
-    /// <summary>Several odometers, and neither the reading nor its day says which.</summary>
-    WhichOdometer,
-
-    /// <summary>Before the odometer was fitted, after it was removed, or after its successor was read.</summary>
-    OutsideOdometer,
-
-    /// <summary>Dated after the day on which the facts are stated.</summary>
-    NotYet,
-}
-
-/// <summary>A reading that is kept on record but plays no part.</summary>
-/// <param name="Suggestion">What it may have been meant to be, in its own unit: two figures swapped, or the other
-/// unit.</param>
-public sealed record RefusedReading(ShownDistance Shown, RefusalReason Reason, TypingSlip? Suggestion);
-
-/// <param name="Kind">What may have happened.</param>
-/// <param name="Value">The value that would fit.</param>
-/// <param name="Unit">The unit in which it would fit.</param>
-public sealed record TypingSlip(SlipKind Kind, decimal Value, DistanceUnit Unit);
-
-public enum SlipKind
-{
-    SwappedFigures,
-    WrongUnit,
-}
-
-/// <summary>A gap whose distance can be read in several ways.</summary>
-/// <param name="Increments">Every believable distance, the least first; for two odometers without a common day the
-/// least and the most.</param>
-public sealed record OpenGap(DateOnly From, DateOnly Until, IReadOnlyList<Distance> Increments, bool BetweenOdometers);
-
-/// <summary>A step that is farther than usual for the days between, yet was accepted: it makes limits come
-/// sooner.</summary>
-public sealed record UnusualStep(ShownDistance Shown, decimal KilometresPerDay, TypingSlip? Suggestion);
-
 /// <summary>One line of distance through all odometers of a vehicle.</summary>
 /// <remarks>
 /// Within one odometer a step is v2 − v1 + k·10^digits with k ≥ 0; it is believable when it lies between nothing and
 /// the daily cap times the days. One believable k is taken, several are asked about, none refuses a reading. Steps are
-/// never taken across odometers. Of readings that contradict each other the longest consistent run is kept.
-/// Common practice throughout; the cap of five times the own rate, at least 40 km a day, too.
+/// never taken across odometers; what was driven between two of them is bounded by twice the vehicle's own rate, by
+/// what its owner declared and by the club's figure, whichever is most, and without any of these by the plain cap.
+/// Of readings that contradict each other the longest consistent run is kept; the runs that would hold if a refused
+/// reading were right stand beside it as <see cref="Alternatives"/>, and the worst of all counts until somebody says
+/// which is right. Common practice throughout; the cap of five times the own rate, at least 40 km a day and what is
+/// declared, too.
 /// </remarks>
 public sealed class CanonicalDistance
 {
@@ -80,16 +22,17 @@ public sealed class CanonicalDistance
 
     private CanonicalDistance(
         IReadOnlyList<CanonicalReading> readings, IReadOnlyList<RefusedReading> refused,
-        IReadOnlyList<OpenGap> gaps, IReadOnlyList<UnusualStep> unusual, decimal cap)
+        IReadOnlyList<OpenGap> gaps, IReadOnlyList<UnusualStep> unusual, decimal cap, decimal mostPerDay)
     {
         Readings = readings;
         Refused = refused;
         Gaps = gaps;
         Unusual = unusual;
         CapPerDay = cap;
+        MostPerDay = mostPerDay;
     }
 
-    public static CanonicalDistance Empty { get; } = new([], [], [], [], PlainCap);
+    public static CanonicalDistance Empty { get; } = new([], [], [], [], PlainCap, PlainCap);
 
     /// <summary>In order of day.</summary>
     public IReadOnlyList<CanonicalReading> Readings { get; }
@@ -102,6 +45,18 @@ public sealed class CanonicalDistance
 
     /// <summary>Kilometres a day that a rollover may stand for.</summary>
     public decimal CapPerDay { get; }
+
+    /// <summary>Kilometres a day that what was driven unseen is bounded by.</summary>
+    public decimal MostPerDay { get; }
+
+    /// <summary>Readings to be asked about: refused because they contradict others, or far above the usual.</summary>
+    public IEnumerable<ShownDistance> Doubtful =>
+        Refused.Where(refused => refused.Reason != RefusalReason.NotYet).Select(refused => refused.Shown)
+            .Concat(Unusual.Select(step => step.Shown));
+
+    /// <summary>What would hold if readings that are refused here were right; empty when none contradict each
+    /// other.</summary>
+    public IReadOnlyList<CanonicalDistance> Alternatives { get; private set; } = [];
 
     /// <summary>Every possible distance from the first to the last reading, the least first; at most <see
     /// cref="MostTotals"/>.</summary>
@@ -131,6 +86,9 @@ public sealed class CanonicalDistance
 
     public const int MostTotals = 32;
 
+    /// <summary>Of many contradictions only so many are followed up; what most readings support comes first.</summary>
+    private const int MostAlternatives = 8;
+
     /// <param name="knownOn">Readings dated after it are refused; null: none are.</param>
     public static CanonicalDistance Of(UsageFacts facts, DateOnly? knownOn)
     {
@@ -141,51 +99,94 @@ public sealed class CanonicalDistance
 
         List<RefusedReading> refused = [];
         var drums = Drums.Sort(facts, knownOn, refused);
-        var cap = facts.MaxPerDay?.Kilometres ?? Math.Max(PlainCap, 5 * OwnRate(drums));
-        List<CanonicalReading> readings = [];
-        List<OpenGap> gaps = [];
-        List<UnusualStep> unusual = [];
-        var low = 0m;
-        var high = 0m;
-        foreach (var drum in drums)
+        var declared = PerDay(facts.DeclaredPerYear);
+        var cap = facts.MaxPerDay?.Kilometres ?? Math.Max(Math.Max(PlainCap, 5 * OwnRate(drums, 2)), declared);
+        var most = Math.Max(2 * OwnRate(drums, 1), Math.Max(declared, PerDay(facts.FleetPerYear)));
+        Line line = new(drums, refused, cap, most > 0 ? most : PlainCap, facts.MaxPerDay is not null);
+        var (best, length, wild) = line.Through(null);
+        List<(CanonicalDistance Track, int Length)> others = [];
+        foreach (var reading in best.Refused)
         {
-            var chain = drum.LongestRun(cap, strict: facts.MaxPerDay is not null, refused);
-            for (var i = 0; i < chain.Count; i++)
+            if (reading.Reason is not (RefusalReason.Backwards or RefusalReason.TooFar))
             {
-                var here = chain[i];
-                var continues = readings.Count == 0 || i > 0 || readings[^1].On == here.On;
-                var rollovers = 0;
-                if (i > 0)
-                {
-                    var steps = drum.Steps(chain[i - 1], here, cap, facts.MaxPerDay is not null);
-                    rollovers = steps[0].Rollovers;
-                    low += steps[0].Kilometres;
-                    high += steps[^1].Kilometres;
-                    if (steps.Count > 1)
-                    {
-                        gaps.Add(new(chain[i - 1]
-                            .On, here.On, [.. steps.Select(step => new Distance(step.Kilometres))], false));
-                    }
-                    else if (Unusually(steps[0].Kilometres, chain[i - 1].On, here.On, cap) is { } perDay)
-                    {
-                        unusual.Add(new(
-                            here, perDay,
-                            Drums.Slip(here, chain[i - 1], i + 1 < chain.Count ? chain[i + 1] : null, cap)));
-                    }
-                }
-                else if (!continues)
-                {
-                    var from = readings[^1].On;
-                    var most = 2 * OwnRate(drums) * (here.On.DayNumber - from.DayNumber);
-                    gaps.Add(new(from, here.On, [Distance.Zero, new(most)], true));
-                    high += most;
-                }
+                continue;
+            }
 
-                readings.Add(new(here, new(low), new(high), continues, rollovers));
+            // With fewer readings for it and more wild steps nobody would believe it.
+            var (track, itsLength, itsWild) = line.Through(reading.Shown);
+            if ((itsLength >= length || itsWild <= wild)
+                && !others.Exists(known => known.Track.Readings.SequenceEqual(track.Readings)))
+            {
+                others.Add((track, itsLength));
             }
         }
 
-        return new(readings, refused, gaps, unusual, cap);
+        best.Alternatives = [.. others.OrderByDescending(other => other.Length).Take(MostAlternatives)
+            .Select(other => other.Track)];
+        return best;
+    }
+
+    private static decimal PerDay(Distance? perYear) =>
+        (perYear?.Kilometres ?? 0) / (decimal)UseClock.DaysPerYear;
+
+    /// <param name="Unused">What no run can use.</param>
+    /// <param name="Cap">Kilometres a day that are believed.</param>
+    /// <param name="Most">Kilometres a day between two odometers.</param>
+    private sealed record Line(
+        IReadOnlyList<Drums> Odometers, IReadOnlyList<RefusedReading> Unused, decimal Cap, decimal Most, bool Strict)
+    {
+        /// <param name="right">A reading that is taken to be right; null: none more than the others.</param>
+        public (CanonicalDistance Track, int Length, int Wild) Through(ShownDistance? right)
+        {
+            List<RefusedReading> refused = [.. Unused];
+            List<CanonicalReading> readings = [];
+            List<OpenGap> gaps = [];
+            List<UnusualStep> unusual = [];
+            var (low, high, wild) = (0m, 0m, 0);
+            foreach (var drum in Odometers)
+            {
+                var chain = drum.LongestRun(Cap, Strict, refused, right);
+                for (var i = 0; i < chain.Count; i++)
+                {
+                    var here = chain[i];
+                    var continues = readings.Count == 0 || i > 0 || readings[^1].On == here.On;
+                    var rollovers = 0;
+                    if (i > 0)
+                    {
+                        var before = chain[i - 1];
+                        var steps = drum.Steps(before, here, Cap, Strict);
+                        rollovers = steps[0].Rollovers;
+                        low += steps[0].Kilometres;
+                        high += steps[^1].Kilometres;
+                        wild += steps[0].Kilometres > Cap * Math.Max(1, here.On.DayNumber - before.On.DayNumber)
+                            ? 1
+                            : 0;
+                        if (steps.Count > 1)
+                        {
+                            gaps.Add(new(
+                                before.On, here.On, [.. steps.Select(step => new Distance(step.Kilometres))], false));
+                        }
+                        else if (Unusually(steps[0].Kilometres, before.On, here.On, Cap) is { } perDay)
+                        {
+                            unusual.Add(new(
+                                here, perDay,
+                                Drums.Slip(here, before, i + 1 < chain.Count ? chain[i + 1] : null, Cap)));
+                        }
+                    }
+                    else if (!continues)
+                    {
+                        var from = readings[^1].On;
+                        var most = Most * (here.On.DayNumber - from.DayNumber);
+                        gaps.Add(new(from, here.On, [Distance.Zero, new(most)], true));
+                        high += most;
+                    }
+
+                    readings.Add(new(here, new(low), new(high), continues, rollovers));
+                }
+            }
+
+            return (new(readings, refused, gaps, unusual, Cap, Most), readings.Count, wild);
+        }
     }
 
     private static decimal? Unusually(decimal kilometres, DateOnly from, DateOnly until, decimal cap)
@@ -194,8 +195,8 @@ public sealed class CanonicalDistance
         return perDay > cap && until > from ? perDay : null;
     }
 
-    /// <summary>Median of the plain forward rates, kilometres a day; zero with fewer than two of them.</summary>
-    private static decimal OwnRate(IReadOnlyList<Drums> drums)
+    /// <summary>Median of the plain forward rates, kilometres a day; zero with fewer than so many of them.</summary>
+    private static decimal OwnRate(IReadOnlyList<Drums> drums, int least)
     {
         List<decimal> rates = [];
         foreach (var drum in drums)
@@ -212,6 +213,6 @@ public sealed class CanonicalDistance
         }
 
         rates.Sort();
-        return rates.Count < 2 ? 0 : rates[(rates.Count - 1) / 2];
+        return rates.Count < least ? 0 : rates[(rates.Count - 1) / 2];
     }
 }

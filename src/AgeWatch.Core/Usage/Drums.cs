@@ -111,21 +111,44 @@ internal sealed class Drums(Odometer odometer)
     /// <summary>The longest run of readings that agree; the others are refused with the reason.</summary>
     /// <remarks>Of equally long runs the one with fewer unusual steps is kept, then the one that ends higher: it makes
     /// limits come sooner.</remarks>
-    public List<ShownDistance> LongestRun(decimal cap, bool strict, List<RefusedReading> refused)
+    /// <param name="right">A reading that is taken to be right: what contradicts it is refused. Null: none is.</param>
+    public List<ShownDistance> LongestRun(
+        decimal cap, bool strict, List<RefusedReading> refused, ShownDistance? right = null)
     {
-        var n = Readings.Count;
+        var at = right is null ? -1 : Readings.IndexOf(right);
+        var run = LongestOf(
+            at < 0
+                ? Readings
+                : [.. Readings.Where((reading, i) => i == at
+                    || LeastStep(i < at ? reading : right!, i < at ? right! : reading, cap, strict) is not null)],
+            cap,
+            strict);
+        foreach (var reading in Readings)
+        {
+            if (!run.Contains(reading))
+            {
+                refused.Add(Refuse(reading, run, cap));
+            }
+        }
+
+        return run;
+    }
+
+    private List<ShownDistance> LongestOf(List<ShownDistance> readings, decimal cap, bool strict)
+    {
+        var n = readings.Count;
         var best = new (int Length, int Unusual, decimal End, int Previous)[n];
         for (var j = 0; j < n; j++)
         {
-            best[j] = (1, 0, Kilometres(Readings[j]), -1);
+            best[j] = (1, 0, Kilometres(readings[j]), -1);
             for (var i = 0; i < j; i++)
             {
-                if (LeastStep(Readings[i], Readings[j], cap, strict) is not { } step)
+                if (LeastStep(readings[i], readings[j], cap, strict) is not { } step)
                 {
                     continue;
                 }
 
-                var days = Math.Max(1, Readings[j].On.DayNumber - Readings[i].On.DayNumber);
+                var days = Math.Max(1, readings[j].On.DayNumber - readings[i].On.DayNumber);
                 var candidate = (
                     best[i].Length + 1, best[i].Unusual + (step > cap * days ? 1 : 0), best[i].End + step, i);
                 if (Better(candidate, best[j]))
@@ -135,8 +158,8 @@ internal sealed class Drums(Odometer odometer)
             }
         }
 
-        var end = 0;
-        for (var j = 1; j < n; j++)
+        var end = n - 1;
+        for (var j = 0; j < n; j++)
         {
             if (Better(best[j], best[end]))
             {
@@ -147,28 +170,25 @@ internal sealed class Drums(Odometer odometer)
         List<ShownDistance> run = [];
         for (var at = end; at >= 0; at = best[at].Previous)
         {
-            run.Insert(0, Readings[at]);
-        }
-
-        foreach (var reading in Readings)
-        {
-            if (!run.Contains(reading))
-            {
-                var before = run.LastOrDefault(kept => kept.On <= reading.On);
-                var after = run.FirstOrDefault(kept => kept.On >= reading.On);
-                var backwards = before is not null
-                    ? Kilometres(reading) < Kilometres(before)
-                    : Kilometres(reading) > Kilometres(after!);
-                refused.Add(new(
-                    reading,
-                    backwards || after is not null && Kilometres(reading) > Kilometres(after)
-                        ? RefusalReason.Backwards
-                        : RefusalReason.TooFar,
-                    Slip(reading, before, after, cap)));
-            }
+            run.Insert(0, readings[at]);
         }
 
         return run;
+    }
+
+    private static RefusedReading Refuse(ShownDistance reading, List<ShownDistance> run, decimal cap)
+    {
+        var before = run.LastOrDefault(kept => kept.On <= reading.On);
+        var after = run.FirstOrDefault(kept => kept.On >= reading.On);
+        var backwards = before is not null
+            ? Kilometres(reading) < Kilometres(before)
+            : after is not null && Kilometres(reading) > Kilometres(after);
+        return new(
+            reading,
+            backwards || after is not null && Kilometres(reading) > Kilometres(after)
+                ? RefusalReason.Backwards
+                : RefusalReason.TooFar,
+            Slip(reading, before, after, cap));
     }
 
     /// <summary>A slip of the pen that would make the reading fit between its neighbours.</summary>

@@ -62,7 +62,7 @@ public sealed record UsageFacts
 
     /// <summary>
     /// The most that can be believed for a day, per day of the gap between two readings. Null: five times the
-    /// vehicle's own rate, at least 40 km (common practice).
+    /// vehicle's own rate, at least 40 km and what is declared (common practice).
     /// </summary>
     public Distance? MaxPerDay { get; init; }
 }

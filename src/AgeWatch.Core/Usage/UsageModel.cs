@@ -21,6 +21,7 @@ public sealed class UsageModel
 
     // Two threads may both work one of these out; they come to the same.
     private CanonicalDistance? _distance;
+    private UsageModel[]? _alternatives;
     private UsageRate? _high;
     private UsageRate? _low;
 
@@ -50,6 +51,32 @@ public sealed class UsageModel
     public double Alpha { get; }
 
     public CanonicalDistance Distance => _distance ??= CanonicalDistance.Of(WithShown(), _knownOn);
+
+    /// <summary>The same if a reading that contradicts the others were right: the worst of all counts.</summary>
+    internal IReadOnlyList<UsageModel> Alternatives =>
+        _alternatives ??= [.. Distance.Alternatives.Select(track =>
+            new UsageModel(_facts, [], _knownOn, Alpha) { _distance = track })];
+
+    /// <summary>Its owner says how far it goes: then "never" is somebody's word.</summary>
+    internal bool IsDeclared => _facts.DeclaredPerYear is not null;
+
+    /// <summary>What the first reading shows is all that the vehicle had run: that odometer was not fitted later, and
+    /// its drums do not come round in the life of a car.</summary>
+    internal bool CountsSinceNew(DateSpan? built)
+    {
+        const int DrumsThatComeRound = 5;
+        if (Distance.Readings is not [var first, ..])
+        {
+            return true;
+        }
+
+        var odometer = _facts.Instruments.Count == 1
+            ? _facts.Instruments[0]
+            : _facts.Instruments.FirstOrDefault(one => one.Id == first.Shown.Instrument);
+        return odometer is null
+            || !(odometer.Digits <= DrumsThatComeRound)
+            && (odometer.FittedOn is not { } fitted || fitted <= built?.Last);
+    }
 
     public RateBasis Basis => Rate.Basis;
 
@@ -87,11 +114,20 @@ public sealed class UsageModel
         var trips = _facts.PlannedTrips.Count == 0
             ? []
             : _facts.PlannedTrips.Where(trip => trip.Until >= from).OrderBy(trip => trip.From).ToArray();
+        var early = Early(km => Rate.Horizons(km).Early);
+        if (early is null && Claimed().Select(claim => claim.Rate).DefaultIfEmpty(0).Max() is > 0 and var claimed)
+        {
+            // That it stood so far does not say that it always will: what is claimed of it counts then.
+            early = Early(km => km / claimed);
+        }
+
         return new(
-            Walk(from, leastKm, trips, trip =>
-                trip.From < from ? from : trip.From, km => Rate.Horizons(km).Early, ceiling: false),
+            early,
             Walk(from, leastKm, trips, trip => trip.Until, km => Rate.Horizons(km).Likely, _clock.IsSeasonal),
             Walk(from, mostKm, trips, trip => trip.Until, km => Low.Horizons(km).Late, _clock.IsSeasonal));
+
+        DateOnly? Early(Func<double, double?> horizon) =>
+            Walk(from, leastKm, trips, trip => trip.From < from ? from : trip.From, horizon, ceiling: false);
     }
 
     /// <summary>The rate and what was noticed about the readings, in sentences; built once.</summary>
@@ -196,7 +232,12 @@ public sealed class UsageModel
 
         var span = steps.Sum(step => step.X);
         double? overall = steps.Count > 0 ? steps.Sum(step => step.Km) / span : null;
-        if (overall is not { } rate || steps.Count < 2)
+        if (overall is 0 && claimed.Length == 0)
+        {
+            return new() { Basis = RateBasis.None, Overall = 0, Span = span, Steps = steps.Count };
+        }
+
+        if (overall is not { } rate || steps.Count < 2 || rate == 0)
         {
             var rates = claimed.Select(claim => claim.Rate).Concat(overall is { } own ? [own] : []).ToArray();
             return rates.Length == 0

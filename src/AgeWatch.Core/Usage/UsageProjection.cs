@@ -90,7 +90,7 @@ public static class UsageProjection
         ReachedOn? reached = request.Remaining is { } remaining
             && model.Basis != RateBasis.None
             && (model.Last?.On ?? request.AsOf) is { } from
-            ? model.After(from, remaining)
+            ? Worst(model, from, remaining)
             : null;
         return new()
         {
@@ -107,9 +107,34 @@ public static class UsageProjection
         };
     }
 
+    /// <summary>The earliest and the latest day of all that the readings can mean.</summary>
+    private static ReachedOn Worst(UsageModel model, DateOnly from, Distance remaining)
+    {
+        var worst = model.After(from, remaining);
+        foreach (var other in model.Alternatives)
+        {
+            if (other.Basis == RateBasis.None)
+            {
+                continue;
+            }
+
+            var its = other.After(from, remaining);
+            worst = new(
+                its.Early < worst.Early || worst.Early is null ? its.Early : worst.Early,
+                its.Likely < worst.Likely || worst.Likely is null ? its.Likely : worst.Likely,
+                its.Late > worst.Late || its.Late is null ? its.Late : worst.Late);
+        }
+
+        return worst;
+    }
+
     private static List<string> Questions(UsageRequest request, UsageModel model)
     {
-        List<string> questions = [.. model.Distance.Gaps.Select(gap => UsageSentences.Of(gap, request.Unit))];
+        List<string> questions =
+        [
+            .. model.Distance.Gaps.Select(gap => UsageSentences.Of(gap, request.Unit)),
+            .. model.Distance.Doubtful.Select(shown => UsageSentences.IsItRight(shown)),
+        ];
         if (model.Basis == RateBasis.None)
         {
             questions.Add("What does the odometer show today, or how far does it go in a year?");
@@ -133,7 +158,8 @@ public static class UsageProjection
 
         foreach (var reading in model.Distance.Readings)
         {
-            if (reading.Rollovers > 0 && reading.Low.Kilometres - reading.High.Kilometres == 0)
+            if (reading.Rollovers > 0
+                && !model.Distance.Gaps.Any(gap => gap.Until == reading.On && !gap.BetweenOdometers))
             {
                 warnings.Add(new(
                     UsageWarningCode.Rollover,

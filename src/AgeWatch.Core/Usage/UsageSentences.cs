@@ -17,6 +17,8 @@ internal static class UsageSentences
         var used = usage.UsedPerYear is { } rate ? $"{rate.In(unit):#,0} {each}" : "";
         return usage.Basis switch
         {
+            RateBasis.None when usage.Steps > 0 =>
+                "All its readings are the same; how far it goes in a year is not known from that.",
             RateBasis.None => "How far it goes in a year is not known.",
             RateBasis.Declared => $"It is taken to do {used}, as declared.",
             RateBasis.Fleet =>
@@ -56,11 +58,15 @@ internal static class UsageSentences
             RefusalReason.OutsideOdometer => "lies outside the time in which its odometer was fitted",
             RefusalReason.NotYet => "is dated after the day on which the facts are stated",
         };
-        return $"{shown} {reason}; it plays no part.{Meant(refused.Suggestion)}";
+        var part = refused.Reason is RefusalReason.Backwards or RefusalReason.TooFar
+            ? "until that is settled the worse of the two counts"
+            : "it plays no part";
+        return $"{shown} {reason}; {part}.{Meant(refused.Suggestion)}";
     }
 
     public static string Of(UnusualStep step) =>
-        $"The reading {Value(step.Shown)} of {step.Shown.On:O} means {step.KilometresPerDay:#,0} km a day since the "
+        $"The reading {Named(step.Shown)} means "
+            + $"{new Distance(step.KilometresPerDay).In(step.Shown.Unit):#,0} {Name(step.Shown.Unit)} a day since the "
             + $"one before, far more than usual.{Meant(step.Suggestion)}";
 
     public static string Of(OpenGap gap, DistanceUnit unit)
@@ -73,6 +79,11 @@ internal static class UsageSentences
             : $"Between {gap.From:O} and {gap.Until:O} the odometer can have passed its end more than once: {ways} "
                 + $"{Name(unit)}; which is right?";
     }
+
+    public static string IsItRight(ShownDistance shown) => $"Is the reading {Named(shown)} right?";
+
+    /// <summary>The value and the day by which a reading is known.</summary>
+    public static string Named(ShownDistance shown) => $"{Value(shown)} of {shown.On:O}";
 
     public static string Name(DistanceUnit unit) => unit == DistanceUnit.Mile ? "mi" : "km";
 
