@@ -146,8 +146,8 @@ internal sealed partial class Assessment
     /// <summary>A temperature history too hot to compute with asks for a look, once, from its first day.</summary>
     private void AddHeat(GradedFinding? last)
     {
-        if (_exposure is not { } exposure || (_birth.Span ?? _question.Vehicle.Built) is not { } born
-            || Exposure.TooHot(exposure, born.First) is not { } hot)
+        if (_heat.Count == 0 || (_birth.Span ?? _question.Vehicle.Built) is not { } born
+            || Exposure.TooHot(_heat, born.First) is not var (hot, exposure))
         {
             return;
         }

@@ -89,11 +89,9 @@ internal sealed partial class Assessment
         }
 
         var due = Aged(days, months, limit.EndRule);
-        if (_exposure is { } exposure
-            && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill
-            && Exposure.Counts(exposure))
+        if (_heat.Count > 0 && start.Anchor is AgeAnchor.Manufacture or AgeAnchor.Fill)
         {
-            due = Exposed(exposure, days, due);
+            due = Exposed(days, due);
         }
 
         if (limit.ValidFrom is { } valid)
@@ -107,17 +105,20 @@ internal sealed partial class Assessment
         }
     }
 
-    private DateSpan Exposed(ExposureFacts exposure, DateSpan from, DateSpan due)
+    private DateSpan Exposed(DateSpan from, DateSpan due)
     {
-        var first = Exposure.DueOn(exposure, from.First, due.First, exposure.Highest);
-        var last = Exposure.DueOn(exposure, from.Last, due.Last, exposure.Lowest);
+        var first = Exposure.DueOn(_heat, from.First, due.First, isEarly: true);
+        var last = Exposure.DueOn(_heat, from.Last, due.Last, isEarly: false);
         if (first < due.First || last < due.Last)
         {
-            _trail.Note(new(
-                DueNoteCode.Exposed, Days: due,
-                Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, the "
-                    + $"higher end for the early day; reference {exposure.ReferenceCelsius:0.#} °C; "
-                    + $"{exposure.Source}"));
+            foreach (var exposure in _heat)
+            {
+                _trail.Note(new(
+                    DueNoteCode.Exposed, Days: due,
+                    Detail: $"activation energy {exposure.ActivationEnergy:0.###} ± {exposure.Spread:0.###} eV, the "
+                        + $"higher end for the early day; reference {exposure.ReferenceCelsius:0.#} °C; "
+                        + $"{exposure.Source}"));
+            }
         }
 
         return new(first, last < first ? first : last);
@@ -144,11 +145,13 @@ internal sealed partial class Assessment
 
     private void PutDistance(Limit limit, ClockStart start, decimal kilometres)
     {
-        var before = Carried(_question, start, earlier => earlier.Distance?.Kilometres);
+        var before = CarriedDistance(_question, start, () => Usage);
         if (before is null)
         {
             _trail.Ask(DueAskCode.EarlierDistance);
         }
+
+        start = OnPresentVehicle(_question, start);
 
         if (LastDone is { DueShown: { } due, Odometer: { } done }
             && start.Shown == done
@@ -156,8 +159,9 @@ internal sealed partial class Assessment
         {
             // An overrun is distance that the next interval has already used up.
             var doneAt = Distance.Of(done.Value, done.Unit).Kilometres;
-            before += doneAt - Overrun.CountsFrom(doneAt, Distance.Of(due.Value, due.Unit).Kilometres, kilometres);
-            NoteOverrun(before, $"{due.Value:#,0.###} {UsageSentences.Name(due.Unit)}");
+            var over = doneAt - Overrun.CountsFrom(doneAt, Distance.Of(due.Value, due.Unit).Kilometres, kilometres);
+            before = (over, over);
+            NoteOverrun(over, $"{due.Value:#,0.###} {UsageSentences.Name(due.Unit)}");
         }
 
         PutReach(limit, LimitMeasure.Distance, start, before is { } carried
@@ -176,7 +180,8 @@ internal sealed partial class Assessment
     private void PutHours(Limit limit, ClockStart start, decimal hours)
     {
         _hours ??= HoursModel();
-        var before = Carried(_question, start, earlier => earlier.Hours);
+        var before = CarriedHours(_question, start);
+        start = OnPresentVehicle(_question, start);
         if (LastDone is { DueHours: { } due, Hours: { } done })
         {
             before += done - Overrun.CountsFrom(done, due, hours);
@@ -185,7 +190,7 @@ internal sealed partial class Assessment
 
         var shown = start.Hours is { } at ? new ShownDistance(at.On, at.Hours, DistanceUnit.Kilometre) : null;
         PutReach(limit, LimitMeasure.Hours, start, before is { } carried
-            ? DistanceClock.Reach(_hours, start, shown, hours, carried, _question.Vehicle.Built)
+            ? DistanceClock.Reach(_hours, start, shown, hours, (carried, carried), _question.Vehicle.Built)
             : default);
         if (_limits[^1].Standing == LimitStanding.NoBasis || shown is null)
         {
@@ -219,28 +224,77 @@ internal sealed partial class Assessment
         _question.KnownOn,
         _question.Alpha);
 
-    /// <summary>What a part ran before its present fitting; null when that is not known.</summary>
-    public static decimal? Carried(DueQuestion question, ClockStart start, Func<EarlierFitting, decimal?> ran)
+    /// <summary>Kilometres that a part ran before its present fitting since a clock started, least and most; null when
+    /// that cannot be told.</summary>
+    /// <param name="usage">The track of the vehicle asked about, for stays on it.</param>
+    public static (decimal Least, decimal Most)? CarriedDistance(
+        DueQuestion question, ClockStart start, Func<UsageModel> usage)
     {
-        if (start.Anchor != AgeAnchor.Fitting
-            || question.Subject is not ComponentFacts { EarlierFittings: { Count: > 0 } earlier })
+        var (least, most) = (0m, 0m);
+        if (question.Subject is not ComponentFacts component)
+        {
+            return (least, most);
+        }
+
+        foreach (var stay in component.Stays)
+        {
+            if (stay.Until is null)
+            {
+                continue;
+            }
+
+            // From fitting it runs since the first fitting of all, known or not.
+            var since = start.Anchor == AgeAnchor.Fitting ? null : start.Days;
+            if (stay.Ran(since, start.Shown, stay.OnThisVehicle ? usage() : null) is not { } ran)
+            {
+                return null;
+            }
+
+            (least, most) = (least + ran.Least, most + ran.Most);
+        }
+
+        return (least, most);
+    }
+
+    /// <summary>Running hours before the present fitting; null when they are not known.</summary>
+    private static decimal? CarriedHours(DueQuestion question, ClockStart start)
+    {
+        if (start.Anchor != AgeAnchor.Fitting || question.Subject is not ComponentFacts component)
         {
             return 0;
         }
 
         var sum = 0m;
-        foreach (var fitting in earlier)
+        foreach (var stay in component.Stays)
         {
-            if (ran(fitting) is not { } amount)
+            if (stay.Until is null)
+            {
+                continue;
+            }
+
+            if (stay.Hours is not { } ran)
             {
                 return null;
             }
 
-            sum += amount;
+            sum += ran;
         }
 
         return sum;
     }
+
+    /// <summary>The clock as the present vehicle's instruments tell it: what ran before the part came onto it is
+    /// carried.</summary>
+    public static ClockStart OnPresentVehicle(DueQuestion question, ClockStart start) =>
+        question.Subject is ComponentFacts { Stays: { Count: > 1 } stays }
+        && stays[^1] is { Until: null, From: { } from } present
+        && !(start.Days?.First > from)
+            ? start with
+            {
+                Days = start.Days is { } days && days.Last > from ? new(from, days.Last) : DateSpan.Day(from),
+                Shown = start.Shown is { } shown && shown.On >= from ? shown : present.ShownFirst,
+            }
+            : start;
 
     private void PutReach(Limit limit, LimitMeasure measure, ClockStart start, DistanceReach reach) =>
         _limits.Add(new()

@@ -12,7 +12,7 @@ internal sealed partial class Assessment
     private readonly Birth _birth;
     private readonly ClockStarts _starts;
     private readonly IReadOnlyList<GradedFinding> _findings;
-    private readonly ExposureFacts? _exposure;
+    private readonly IReadOnlyList<ExposureFacts> _heat;
     private readonly List<LimitWork> _limits;
     private UsageModel? _usage;
     private UsageModel? _hours;
@@ -40,7 +40,7 @@ internal sealed partial class Assessment
             };
         }
 
-        _exposure = Exposure.Begun(question.Vehicle.Exposure, question.KnownOn);
+        _heat = Exposure.Seen(question);
         _findings = Findings.Grade(question, WorkDoneOn(), _trail);
     }
 
@@ -125,6 +125,15 @@ internal sealed partial class Assessment
             _trail.Ask(DueAskCode.WhatLimit);
         }
 
+        if (!IsServiceTask && _birth.Span is { First: var made } && _question.AsOf < made)
+        {
+            _trail.Note(new(DueNoteCode.NotYetMade, Days: DateSpan.Day(made)));
+            var then = DueCheck.At(
+                lines[..count], !isOnlyLook && (open >= 0 || !any), made, _question.WarningDays, isOnlyLook);
+            var next = then is { State: DueState.Unknown } && open < 0 ? then.NextChangeOn : made;
+            return Compose(new(DueState.Unknown, Certainty.Possible, -1, next), -1, deferral);
+        }
+
         return Compose(verdict, verdict.Governing >= 0 ? origin[verdict.Governing] : open, deferral);
     }
 
@@ -145,6 +154,7 @@ internal sealed partial class Assessment
             Hazard = _question.Kind.Hazard,
             Born = _birth,
             Governing = governing,
+            GoverningIndex = behind,
             Due = governing?.Due,
             Limits = limits,
             NextChangeOn = Sooner(verdict.NextChangeOn, deferral.NextChange(_question.AsOf)),

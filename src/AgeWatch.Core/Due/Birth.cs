@@ -31,47 +31,28 @@ public sealed record Birth
     /// <summary>Reads the evidence of a component.</summary>
     /// <remarks>
     /// A reading is dropped whole when it starts after the day its mark was seen, after the first day the part is known
-    /// to have existed, or, for an original part, after its vehicle was built. What is left is never clipped. Where
-    /// marks of a convention are known to be off, a reading is taken with that margin. Readings that the kind, the car
-    /// or the part's own paper make hard to believe are set aside while a nearer one of the mark stands, unless a
-    /// person named the convention; expiries are not, for of those the first governs whatever the others say.
+    /// to have existed (by any dated fact of it), or, for an original part, after its vehicle was built. What is left
+    /// is never clipped. Where marks of a convention are known to be off, a reading is taken with that margin. Readings
+    /// that the kind, the car or the part's own paper make hard to believe are set aside while a nearer one of the mark
+    /// stands, unless a person named the convention; expiries are not, for of those the first governs whatever the
+    /// others say.
     /// Its vehicle is the one it was first on: neither an original part nor an undated one gets younger by moving to
     /// a younger vehicle. For the same reason a part that came off a vehicle on which it had been since nobody knows
-    /// when is presumed as old as that vehicle; the day it came off says only that it existed.
+    /// when is presumed as old as that vehicle, whatever day it was put back: the days say only that it existed.
     /// </remarks>
     internal static Birth Of(ComponentFacts component, DueQuestion question, DueTrail trail)
     {
-        var built = component.EarlierFittings is [var origin, ..] ? origin.VehicleBuilt : question.Vehicle.Built;
-        Evidence? firstSeen = null;
-        DateOnly? existed = null;
-        var sinceNobodyKnows = false;
-        foreach (var evidence in component.Evidence)
-        {
-            if (evidence.Kind is EvidenceKind.Document or EvidenceKind.Fitted
-                && evidence.On is { } on
-                && !trail.SetAside(evidence, on)
-                && !(on >= firstSeen?.On))
-            {
-                firstSeen = evidence;
-                existed = on;
-            }
-        }
-
-        foreach (var earlier in component.EarlierFittings)
-        {
-            if ((earlier.FittedOn ?? earlier.TakenOffOn) is { } on && !(on >= existed))
-            {
-                existed = on;
-                sinceNobodyKnows = earlier.FittedOn is null;
-            }
-        }
-
+        var built = component.Stays is [var origin, ..] ? origin.VehicleBuilt : question.Vehicle.Built;
+        var seen = Existence.Of(component, trail);
+        var existed = seen.ExistedOn;
+        var isNew = seen is { NewOn: not null, IsSinceNobodyKnows: false };
         IReadOnlyList<AgeBound>? bounds = null;
         List<EvidenceReading>? kept = null;
         List<RemoteEvidence>? remote = null;
         List<EvidenceReading>? dropped = null;
         Evidence? governing = null;
         DateSpan? told = null;
+        var isContradicted = false;
         foreach (var evidence in component.Evidence)
         {
             if (evidence.Kind is not (EvidenceKind.Mark or EvidenceKind.Plate))
@@ -117,13 +98,17 @@ public sealed record Birth
                 trail.Note(new(DueNoteCode.MarkImpossible, evidence));
                 if (contradicted)
                 {
+                    isContradicted = true;
                     trail.Note(new(DueNoteCode.EvidenceDisagrees, evidence));
+                    trail.Ask(
+                        DueAskCode.MarkOrFact, evidence.Text,
+                        existed is { } on ? DateSpan.Day(on) : built);
                 }
             }
 
             if (possible.Count > 1 && !possible[0].IsNamed)
             {
-                bounds ??= PartBounds.Of(component, question, built, sinceNobodyKnows ? null : existed);
+                bounds ??= PartBounds.Of(component, question, built, isNew ? existed : null);
                 PartBounds.SetAside(possible, bounds, evidence, remote ??= []);
             }
 
@@ -183,21 +168,15 @@ public sealed record Birth
             return new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
         }
 
-        if (existed is { } day && !sinceNobodyKnows)
-        {
-            var span = new DateSpan(day.PlusMonthsClamped(-question.Kind.Shelf.Value), day);
-            return new()
+        return seen.Bought(question.Kind.Shelf.Value, built, isContradicted) is { } bought
+            ? new()
             {
-                Span = span,
-                Basis = firstSeen?.Kind
-                ?? EvidenceKind.Fitted,
-                Evidence = firstSeen,
-                Dropped = dropped
-                ?? []
-            };
-        }
-
-        return built is null
+                Span = bought,
+                Basis = seen.FirstPaper?.Kind ?? EvidenceKind.Fitted,
+                Evidence = seen.FirstPaper,
+                Dropped = dropped ?? []
+            }
+            : built is null
             ? new() { Dropped = dropped ?? [] }
             : new() { Span = built, Basis = EvidenceKind.Presumption, Dropped = dropped ?? [] };
     }

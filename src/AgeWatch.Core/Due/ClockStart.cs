@@ -132,7 +132,8 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         DoneEvent? last = null;
         foreach (var done in task.Done)
         {
-            if (!(done.On <= last?.On) && !trail.SetAside(done.On))
+            // On a past day what was done later had not been done.
+            if (!(done.On <= last?.On) && !(done.On > question.AsOf) && !trail.SetAside(done.On))
             {
                 last = done;
             }
@@ -166,9 +167,12 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         }
 
         var known = first ?? paper;
-        if (component.EarlierFittings.Count > 0)
+        foreach (var stay in component.Stays)
         {
-            return AfterEarlier(component, known);
+            if (stay.Until is not null)
+            {
+                return AfterEarlier(component, known);
+            }
         }
 
         return known is { On: { } day }
@@ -184,10 +188,10 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
     {
         var first = known?.On;
         var unknown = false;
-        foreach (var earlier in component.EarlierFittings)
+        foreach (var stay in component.Stays)
         {
-            unknown |= earlier.FittedOn is null;
-            if ((earlier.FittedOn ?? earlier.TakenOffOn) is { } on && !(on >= first))
+            unknown |= stay.From is null;
+            if ((stay.From ?? stay.Until) is { } on && !(on >= first))
             {
                 first = on;
             }
@@ -244,9 +248,9 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
     private ClockStart Registered(ComponentFacts component, DateOnly registered)
     {
         var cameFromElsewhere = false;
-        foreach (var earlier in component.EarlierFittings)
+        foreach (var stay in component.Stays)
         {
-            cameFromElsewhere |= !earlier.OnThisVehicle;
+            cameFromElsewhere |= stay.Until is not null && !stay.OnThisVehicle;
         }
 
         var start = cameFromElsewhere ? birth.Span : SinceRegistered(component, registered);

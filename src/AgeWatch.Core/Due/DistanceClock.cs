@@ -12,9 +12,10 @@ namespace AgeWatch.Core.Due;
 internal static class DistanceClock
 {
     /// <param name="limit">Kilometres, or hours, from the start.</param>
-    /// <param name="carried">What the part had run before its present fitting.</param>
+    /// <param name="carried">What the part had run before its present fitting, least and most.</param>
     public static DistanceReach Reach(
-        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
+        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, (decimal Least, decimal Most) carried,
+        DateSpan? built)
     {
         var reach = On(model, start, shown, limit, carried, built);
         foreach (var other in model.Alternatives)
@@ -26,16 +27,18 @@ internal static class DistanceClock
     }
 
     private static DistanceReach On(
-        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, decimal carried, DateSpan? built)
+        UsageModel model, ClockStart start, ShownDistance? shown, decimal limit, (decimal Least, decimal Most) carried,
+        DateSpan? built)
     {
-        var left = limit - carried;
+        var (left, atMost) = (limit - carried.Most, limit - carried.Least);
         limit = Math.Max(0, left);
+        var latest = Math.Max(0, atMost);
         var readings = model.Distance.Readings;
         if (readings.Count == 0)
         {
             return model.Basis == RateBasis.None || start.Days is not { } from
                 ? default
-                : Projected(model.After(from.First, new(limit)), model.After(from.Last, new(limit)), null);
+                : Projected(model.After(from.First, new(limit)), model.After(from.Last, new(latest)), null);
         }
 
         if (Track(model, start, shown, built) is not var (most, least, startOn))
@@ -62,29 +65,30 @@ internal static class DistanceClock
             early = reached.Early ?? DateOnly.MaxValue;
         }
 
-        var late = FirstAt(readings, least + limit);
+        var late = FirstAt(readings, least + latest);
         if (late is null && model.Basis != RateBasis.None)
         {
             var from = start.Days is { } days && days.Last > last.On && shown is null ? days.Last : last.On;
-            var more = (double)(least + limit - last.Low.Kilometres);
+            var more = (double)(least + latest - last.Low.Kilometres);
             late = model.After(from, more, more).Late;
         }
 
-        var at = shown is { } mark && !HasOpenGap(model, mark)
+        var at = shown is { } mark && limit == latest && !HasOpenGap(model, mark)
             ? Distance.Of(mark.Value, mark.Unit).Kilometres + limit
             : default(decimal?);
-        var remains = Amount(most + left - last.High.Kilometres, least + left - last.Low.Kilometres, last.On);
+        var remains = Amount(most + left - last.High.Kilometres, least + atMost - last.Low.Kilometres, last.On);
         if (never)
         {
             return new(null, null, model.IsDeclared, at, remains);
         }
 
-        var latest = late ?? DateOnly.MaxValue;
-        return new(new DateSpan(early, latest < early ? early : latest), likely, false, at, remains);
+        var end = late ?? DateOnly.MaxValue;
+        return new(new DateSpan(early, end < early ? early : end), likely, false, at, remains);
     }
 
     /// <summary>What was covered from the start to the last reading; null without a reading or a start.</summary>
-    public static MovingAmount? Covered(UsageModel model, ClockStart start, decimal carried, DateSpan? built)
+    public static MovingAmount? Covered(
+        UsageModel model, ClockStart start, (decimal Least, decimal Most) carried, DateSpan? built)
     {
         var covered = CoveredOn(model, start, carried, built);
         foreach (var other in model.Alternatives)
@@ -95,7 +99,8 @@ internal static class DistanceClock
         return covered;
     }
 
-    private static MovingAmount? CoveredOn(UsageModel model, ClockStart start, decimal carried, DateSpan? built)
+    private static MovingAmount? CoveredOn(
+        UsageModel model, ClockStart start, (decimal Least, decimal Most) carried, DateSpan? built)
     {
         if (model.Last is not { } last || Track(model, start, start.Shown, built) is not var (most, least, _))
         {
@@ -103,8 +108,59 @@ internal static class DistanceClock
         }
 
         return Amount(
-            carried + Math.Max(0, last.Low.Kilometres - least), carried + Math.Max(0, last.High.Kilometres - most),
+            carried.Least + Math.Max(0, last.Low.Kilometres - least),
+            carried.Most + Math.Max(0, last.High.Kilometres - most),
             last.On);
+    }
+
+    /// <summary>What was covered from the start to a later day; null without a reading or a start.</summary>
+    /// <param name="shown">What the odometer showed on that day; null: not known, so between the readings about
+    /// it.</param>
+    public static (decimal Least, decimal Most)? Between(
+        UsageModel model, ClockStart start, DateOnly until, ShownDistance? shown, DateSpan? built)
+    {
+        var between = BetweenOn(model, start, until, shown, built);
+        foreach (var other in model.Alternatives)
+        {
+            if (BetweenOn(other, start, until, shown, built) is { } its)
+            {
+                between = between is { } mine
+                    ? (Math.Min(mine.Least, its.Least), Math.Max(mine.Most, its.Most))
+                    : its;
+            }
+        }
+
+        return between;
+    }
+
+    private static (decimal Least, decimal Most)? BetweenOn(
+        UsageModel model, ClockStart start, DateOnly until, ShownDistance? shown, DateSpan? built)
+    {
+        if (model.Last is not { } last || Track(model, start, start.Shown, built) is not var (most, least, _))
+        {
+            return null;
+        }
+
+        var readings = model.Distance.Readings;
+        var end = Located(readings, shown) is { } there
+            ? (Low: there.Least, High: there.Most)
+            : (Low: last.On <= until ? last.Low.Kilometres : LowBefore(readings, until),
+                High: last.On >= until
+                    ? readings.First(reading => reading.On >= until).High.Kilometres
+                    : last.High.Kilometres
+                        + model.Distance.MostPerDay * (until.DayNumber - last.On.DayNumber));
+        return (Math.Max(0, end.Low - least), Math.Max(0, end.High - most));
+    }
+
+    private static decimal LowBefore(IReadOnlyList<CanonicalReading> readings, DateOnly day)
+    {
+        var low = 0m;
+        foreach (var reading in readings)
+        {
+            low = reading.On <= day ? reading.Low.Kilometres : low;
+        }
+
+        return low;
     }
 
     private static MovingAmount Amount(decimal a, decimal b, DateOnly on) => new(Math.Min(a, b), Math.Max(a, b), on);

@@ -49,6 +49,9 @@ public sealed record DueAnswer
 
     internal DueQuestion Question { get; init; } = null!;
 
+    /// <summary>Place of <see cref="Governing"/> among <see cref="Limits"/>; −1: there is none.</summary>
+    internal int GoverningIndex { get; init; }
+
     /// <summary>What the age, or of a task the last time it was done, rests on.</summary>
     public DueBasis Basis => field ??= new(Born, Question.Subject is ServiceTaskFacts, Question.Kind.Shelf);
 
@@ -188,6 +191,9 @@ public enum DueNoteCode
     /// <summary>A finding no longer counts: the work was done after it.</summary>
     FindingAnswered,
 
+    /// <summary>On the day asked about it had not been made.</summary>
+    NotYetMade,
+
     /// <summary>A finding no longer counts: a later look passed it.</summary>
     FindingPassedLater,
 
@@ -268,6 +274,9 @@ public enum DueAskCode
 
     /// <summary>Which quantity was measured?</summary>
     WhichQuantity,
+
+    /// <summary>Is a mark read wrongly, or a dated fact that says that the part is older?</summary>
+    MarkOrFact,
 }
 
 /// <param name="Days">Days it asks about.</param>

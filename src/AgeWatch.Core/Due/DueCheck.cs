@@ -20,6 +20,11 @@ public static class DueCheck
     public static DueVerdict AgeLimit(
         DateSpan born, int months, EndRule endRule, LimitLevel level, DateOnly asOf, int warningDays)
     {
+        if (asOf < born.First)
+        {
+            return new(DueState.Unknown, Certainty.Possible, -1, born.First); // It had not been made.
+        }
+
         var line = new DueLine(level, DueOn(born.First, months, endRule), DueOn(born.Last, months, endRule));
         return At(new ReadOnlySpan<DueLine>(in line), hasNoBasis: false, asOf, warningDays);
     }

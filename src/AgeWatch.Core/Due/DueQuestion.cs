@@ -69,9 +69,9 @@ public sealed record ComponentFacts : DueSubject
 
     public IReadOnlyList<Evidence> Evidence { get; init; } = [];
 
-    /// <summary>Earlier periods on other vehicles or positions, in the order in which they happened. Age and distance
-    /// travel with the part.</summary>
-    public IReadOnlyList<EarlierFitting> EarlierFittings { get; init; } = [];
+    /// <summary>Where it has been, in the order in which it happened; the present vehicle last, if it is on one. Empty:
+    /// it was never anywhere else. The day of the present fitting stands among the evidence too.</summary>
+    public IReadOnlyList<Stay> Stays { get; init; } = [];
 
     public override IEnumerable<HoursReading> ShownHours
     {
@@ -112,22 +112,26 @@ public sealed record ComponentFacts : DueSubject
                 add(shown);
             }
         }
+
+        foreach (var stay in Stays)
+        {
+            if (!stay.OnThisVehicle)
+            {
+                continue;
+            }
+
+            if (stay.ShownFirst is { } first)
+            {
+                add(first);
+            }
+
+            if (stay.ShownLast is { } last)
+            {
+                add(last);
+            }
+        }
     }
 }
-
-/// <summary>A period that a component spent on a vehicle before its present fitting.</summary>
-/// <param name="FittedOn">Null: not known.</param>
-/// <param name="Distance">What it ran there; null: not known.</param>
-/// <param name="Hours">Running hours there; null: not known.</param>
-/// <param name="VehicleBuilt">When the vehicle it was on there was built; null: not known.</param>
-/// <param name="OnThisVehicle">It was on the vehicle it is on now, and came back.</param>
-public sealed record EarlierFitting(
-    DateOnly? FittedOn,
-    DateOnly? TakenOffOn,
-    Distance? Distance,
-    decimal? Hours = null,
-    DateSpan? VehicleBuilt = null,
-    bool OnThisVehicle = false);
 
 /// <summary>Repeated work with no part of its own.</summary>
 public sealed record ServiceTaskFacts : DueSubject

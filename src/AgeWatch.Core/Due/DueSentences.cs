@@ -64,6 +64,8 @@ internal static class DueSentences
         text.AppendLiteral(Words.ItIs(answer.State));
         text.AppendLiteral(answer switch
         {
+            { State: DueState.Unknown } when answer.AsOf < answer.Born.Span?.First =>
+                ": it had not been made, and unknown is never good",
             { State: DueState.Unknown } => ": a limit counts whose day cannot be told, and unknown is never good",
             { State: DueState.InLife, Governing: null } => ": nothing comes due",
             { State: DueState.InLife } => "; first comes: ",
@@ -147,8 +149,15 @@ internal static class DueSentences
             if (born is { Basis: EvidenceKind.Document or EvidenceKind.Fitted, Span: { } made })
             {
                 var shelf = basis.Shelf;
-                text.AppendFormatted(made.Last, "O");
+                var told = born.Evidence?.On ?? made.Last;
+                text.AppendFormatted(told, "O");
                 AppendSaid(ref text, born.Evidence);
+                if (made.Last < told)
+                {
+                    text.AppendLiteral(", and it was there by ");
+                    text.AppendFormatted(made.Last, "O");
+                }
+
                 text.AppendLiteral(", so it was made ");
                 Append(ref text, made);
                 text.AppendLiteral(": up to ");
@@ -294,6 +303,8 @@ internal static class DueSentences
                 + $"kind's thresholds.",
         DueNoteCode.FindingAnswered =>
             $"The finding of {note.Finding!.On:O} is answered by the work of {Span(note.Days)}.",
+        DueNoteCode.NotYetMade =>
+            $"On {answer.AsOf:O} it did not exist: it was made on {note.Days!.Value.First:O} at the earliest.",
         DueNoteCode.FindingPassedLater =>
             $"The finding of {note.Finding!.On:O} is answered: on {Span(note.Days)} a later look passed it.",
         DueNoteCode.OverrunDeducted =>
@@ -385,6 +396,8 @@ internal static class DueSentences
         DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
         DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
         DueAskCode.WhichCase => $"Of which class is what was measured: {ask.Detail}?",
+        DueAskCode.MarkOrFact =>
+            $"Which is right: the mark{Quoted(ask.Detail)}, or that the part was there on {Span(ask.Days)}?",
         DueAskCode.WhichQuantity => $"Which quantity was measured: {ask.Detail}?",
     };
 

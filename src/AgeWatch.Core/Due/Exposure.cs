@@ -35,26 +35,28 @@ public static class Exposure
 
     /// <summary>The day on which a life that would end on <paramref name="due"/> ends under a temperature
     /// history.</summary>
-    /// <param name="activationEnergy">Electronvolts: for the early day the highest that is possible, for the late day
-    /// the lowest.</param>
+    /// <param name="lives">The histories of all the places where it was.</param>
+    /// <param name="isEarly">For the early day the highest activation energy that is possible, for the late day the
+    /// lowest.</param>
     /// <remarks>Factors are held at <see cref="Trusted"/>; a hotter segment also calls for an inspection. Never later
     /// than <paramref name="due"/>.</remarks>
-    internal static DateOnly DueOn(ExposureFacts facts, DateOnly anchor, DateOnly due, double activationEnergy)
+    internal static DateOnly DueOn(
+        IReadOnlyList<ExposureFacts> lives, DateOnly anchor, DateOnly due, bool isEarly)
     {
         var life = (double)(due.DayNumber - anchor.DayNumber);
-        if (life <= 0 || !Counts(facts))
+        if (life <= 0)
         {
             return due;
         }
 
-        int[] edges = [.. facts.Segments
+        int[] edges = [.. lives.SelectMany(facts => facts.Segments)
             .SelectMany(segment => new[] { segment.From.DayNumber, segment.Until.DayNumber + 1 })
             .Where(edge => edge > anchor.DayNumber && edge < due.DayNumber)
             .Append(due.DayNumber).Distinct().Order()];
         var from = anchor.DayNumber;
         foreach (var edge in edges)
         {
-            var factor = At(facts, from, activationEnergy);
+            var factor = At(lives, from, isEarly);
             var aged = (edge - from) * factor;
             if (aged >= life)
             {
@@ -68,45 +70,81 @@ public static class Exposure
         return due;
     }
 
-    /// <summary>The first segment too hot to be computed with, after the anchor; null when there is none.</summary>
-    internal static ExposureSegment? TooHot(ExposureFacts facts, DateOnly anchor)
+    /// <summary>The first segment too hot to be computed with, after the anchor, and the history it belongs to; null
+    /// when there is none.</summary>
+    internal static (ExposureSegment Segment, ExposureFacts Facts)? TooHot(
+        IReadOnlyList<ExposureFacts> lives, DateOnly anchor)
     {
-        ExposureSegment? first = null;
-        foreach (var segment in facts.Segments)
+        (ExposureSegment Segment, ExposureFacts Facts)? first = null;
+        foreach (var facts in lives)
         {
-            if (Counts(facts) && segment.Until >= anchor && !(segment.From >= first?.From)
-                && Factor(segment.Celsius, facts.ReferenceCelsius, facts.Highest) > Trusted)
+            foreach (var segment in facts.Segments)
             {
-                first = segment;
+                if (segment.Until >= anchor && !(segment.From >= first?.Segment.From)
+                    && Factor(segment.Celsius, facts.ReferenceCelsius, facts.Highest) > Trusted)
+                {
+                    first = (segment, facts);
+                }
             }
         }
 
         return first;
     }
 
-    /// <summary>What is known of the history on a day: a period that has not begun is no fact yet, one that has is
-    /// taken as it is stated.</summary>
-    internal static ExposureFacts? Begun(ExposureFacts? facts, DateOnly? knownOn) =>
-        facts is null ? null : BegunOf(facts, knownOn);
+    /// <summary>The heat that the subject of a question has seen: on every vehicle for as long as it was there.</summary>
+    /// <remarks>A period that has not begun by the day on which the facts are stated is no fact yet; one that has is
+    /// taken as it is stated. What a part saw before its first known day is taken from the vehicle it was first
+    /// on.</remarks>
+    internal static IReadOnlyList<ExposureFacts> Seen(DueQuestion question)
+    {
+        var here = question.Vehicle.Exposure;
+        if (question.Subject is not ComponentFacts { Stays: { Count: > 1 } stays })
+        {
+            return here is not null && Counts(here) ? [Within(here, null, null, question.KnownOn)] : [];
+        }
 
-    // Apart, so that the many answers without a history pay for no closure.
-    private static ExposureFacts BegunOf(ExposureFacts facts, DateOnly? knownOn) =>
-        facts.Segments.All(segment => !(segment.From > knownOn))
-            ? facts
-            : facts with { Segments = [.. facts.Segments.Where(segment => !(segment.From > knownOn))] };
+        List<ExposureFacts> seen = [];
+        for (var i = 0; i < stays.Count; i++)
+        {
+            var stay = stays[i];
+            if ((stay.OnThisVehicle || stay.Until is null ? here : stay.Exposure) is { } facts && Counts(facts))
+            {
+                seen.Add(Within(facts, i == 0 ? null : stay.From, stay.Until, question.KnownOn));
+            }
+        }
+
+        return seen;
+    }
+
+    private static ExposureFacts Within(ExposureFacts facts, DateOnly? from, DateOnly? until, DateOnly? knownOn) =>
+        facts with
+        {
+            Segments = [.. facts.Segments
+                .Where(segment => !(segment.From > knownOn) && !(segment.From > until) && !(segment.Until < from))
+                .Select(segment => segment with
+                {
+                    From = segment.From < from ? from.Value : segment.From,
+                    Until = segment.Until > until ? until.Value : segment.Until,
+                })],
+        };
 
     internal static bool Counts(ExposureFacts facts) =>
         facts.ActivationEnergy > 0 && !string.IsNullOrWhiteSpace(facts.Source);
 
     // Of segments that overlap the hottest counts.
-    private static double At(ExposureFacts facts, int day, double activationEnergy)
+    private static double At(IReadOnlyList<ExposureFacts> lives, int day, bool isEarly)
     {
         var factor = 1.0;
-        foreach (var segment in facts.Segments)
+        foreach (var facts in lives)
         {
-            if (segment.From.DayNumber <= day && day <= segment.Until.DayNumber)
+            foreach (var segment in facts.Segments)
             {
-                factor = Math.Max(factor, Factor(segment.Celsius, facts.ReferenceCelsius, activationEnergy));
+                if (segment.From.DayNumber <= day && day <= segment.Until.DayNumber)
+                {
+                    factor = Math.Max(
+                        factor,
+                        Factor(segment.Celsius, facts.ReferenceCelsius, isEarly ? facts.Highest : facts.Lowest));
+                }
             }
         }
 

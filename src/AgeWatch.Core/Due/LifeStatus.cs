@@ -46,8 +46,9 @@ public sealed record LifeStatus
             Age = answer.Born.Span is { } born
                 ? new(born.Last.WholeMonthsUntil(answer.AsOf), born.First.WholeMonthsUntil(answer.AsOf))
                 : null,
-            Covered = Assessment.Carried(question, start, earlier => earlier.Distance?.Kilometres) is { } carried
-                ? DistanceClock.Covered(usage, start, carried, question.Vehicle.Built)
+            Covered = Assessment.CarriedDistance(question, start, () => usage) is { } carried
+                ? DistanceClock.Covered(
+                    usage, Assessment.OnPresentVehicle(question, start), carried, question.Vehicle.Built)
                 : null,
             FittedOn = evidence.Where(e => e.Kind == EvidenceKind.Fitted && IsKnown(e.On)).Max(e => e.On),
             LastDone = question.Subject switch

@@ -31,7 +31,7 @@ internal static class Precedence
 
         if (winner.Measure == LimitMeasure.PrintedDay
             && loser.Measure == LimitMeasure.Age
-            && loser.Anchor == AgeAnchor.Manufacture)
+            && loser is { Anchor: AgeAnchor.Manufacture, Limit.From: not AgeAnchor.Fitting })
         {
             var catalogues = loser.Limit.Tag is Tag.Standard or Tag.Practice or Tag.Memory;
             return winner.Limit.Level == loser.Limit.Level
@@ -40,11 +40,15 @@ internal static class Precedence
 
         return winner.Limit.Level == loser.Limit.Level
             && winner.Measure == loser.Measure
-            && (winner.Measure != LimitMeasure.Age || SameClock(winner.Anchor, loser.Anchor, isServiceTask))
+            && (winner.Measure != LimitMeasure.Age || SameClock(Clock(winner), Clock(loser), isServiceTask))
             && !(winner.Limit.Tag == Tag.Maker
                 && loser.Limit.Tag == Tag.Standard
                 && loser.Limit.Level == LimitLevel.StopUse);
     }
+
+    // What counts from fitting and was stored too long counts from manufacture instead; it is no number for that clock.
+    private static AgeAnchor Clock(in LimitWork work) =>
+        work is { Anchor: AgeAnchor.Manufacture, Limit.From: AgeAnchor.Fitting } ? AgeAnchor.Fitting : work.Anchor;
 
     private static bool SameClock(AgeAnchor a, AgeAnchor b, bool isServiceTask) =>
         a == b

@@ -203,7 +203,7 @@ internal static class Facts
         {
             Original = component.Row.Original,
             Evidence = evidence,
-            EarlierFittings = history.All.Count == (current is null ? 0 : 1)
+            Stays = history.All.Count == (current is null ? 0 : 1)
                 ? []
                 : [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
             Findings = FindingsOf(component.Findings, garage, history),
@@ -265,7 +265,7 @@ internal static class Facts
     }
 
     // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
-    private static EarlierFitting Earlier(Fitting f, Garage garage, DateSpan? built) => new(
+    private static Stay Earlier(Fitting f, Garage garage, DateSpan? built) => new(
         f.FittedOn,
         f.TakenOffOn,
         f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit }

@@ -216,7 +216,7 @@ public sealed class BadFindingTests
         var random = new Random(412);
         for (var i = 0; i < 10_000; i++)
         {
-            var question = RandomFacts.Question(random);
+            var question = RandomFacts.Question(random) with { AsOf = Day("2032-01-01") };
             if (question.Subject is not ComponentFacts part)
             {
                 continue;

@@ -70,7 +70,7 @@ public sealed class DistanceClockTests
     {
         var part = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)) with
         {
-            EarlierFittings = [new(Day("2020-01-01"), Day("2022-01-01"), new Distance(6_000))],
+            Stays = [new(Day("2020-01-01"), Day("2022-01-01"), new Distance(6_000))],
         };
 
         Assert.Equal(
@@ -82,7 +82,7 @@ public sealed class DistanceClockTests
     {
         var part = Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)) with
         {
-            EarlierFittings = [
+            Stays = [
             new(Day("2020-01-01"), Day("2022-01-01"), null)]
         };
 

@@ -85,7 +85,7 @@ public sealed class LegalDayTests
         var next = Van with { Built = Span("2015-01-01", "2015-01-31"), RegisteredOn = Day("2015-02-01") };
         var part = Part(MadeInJune2009, On(EvidenceKind.Fitted, "2020-05-01"))
             with
-        { EarlierFittings = [new(Day("2009-09-01"), Day("2020-04-01"), null, VehicleBuilt: Van.Built)] };
+        { Stays = [new(Day("2009-09-01"), Day("2020-04-01"), null, VehicleBuilt: Van.Built)] };
 
         Assert.Equal(Span("2019-06-01", "2019-06-30"), Law(Tank(part, "2026-01-01", next)).Due);
     }
@@ -96,7 +96,7 @@ public sealed class LegalDayTests
         var next = Van with { Built = Span("2025-01-01", "2025-01-31"), RegisteredOn = Day("2025-02-01") };
         var part = Part(On(EvidenceKind.Fitted, "2025-05-01")) with
         {
-            EarlierFittings = [
+            Stays = [
             new(null, Day("2025-04-01"), null)]
         };
 
@@ -111,7 +111,7 @@ public sealed class LegalDayTests
         var part = Part(On(EvidenceKind.Fitted, "2001-05-02")) with
         {
             Original = true,
-            EarlierFittings = [new(null, Day("2001-05-01"), null, VehicleBuilt: Van.Built, OnThisVehicle: true)],
+            Stays = [new(null, Day("2001-05-01"), null, VehicleBuilt: Van.Built, OnThisVehicle: true)],
         };
 
         Assert.Equal(DateSpan.Day(Day("2005-12-01")), Law(Tank(part, "2026-01-01")).Due);

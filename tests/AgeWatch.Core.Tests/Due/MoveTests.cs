@@ -13,7 +13,7 @@ public sealed class MoveTests
     [Fact]
     public void An_undated_part_stays_as_old_as_the_car_it_was_first_on()
     {
-        var born = Born(Given.Part(FittedHere) with { EarlierFittings = [On(null)] });
+        var born = Born(Given.Part(FittedHere) with { Stays = [On(null)] });
 
         Assert.Equal((First, EvidenceKind.Presumption), (born.Span, born.Basis));
     }
@@ -21,7 +21,7 @@ public sealed class MoveTests
     [Fact]
     public void An_original_part_stays_original_to_the_car_it_came_from()
     {
-        var born = Born(Given.Part(FittedHere) with { Original = true, EarlierFittings = [On("1970-05-20")] });
+        var born = Born(Given.Part(FittedHere) with { Original = true, Stays = [On("1970-05-20")] });
 
         Assert.Equal(First, born.Span);
     }
@@ -31,14 +31,14 @@ public sealed class MoveTests
     {
         var mark = Given.Mark(Given.Span("1970-01-01", "1970-01-31"), Given.Span("1980-01-01", "1980-01-31"));
 
-        var born = Born(Given.Part(mark, FittedHere) with { Original = true, EarlierFittings = [On("1970-05-20")] });
+        var born = Born(Given.Part(mark, FittedHere) with { Original = true, Stays = [On("1970-05-20")] });
 
         Assert.Equal(Given.Span("1970-01-01", "1970-01-31"), born.Span);
     }
 
     [Fact]
     public void Where_that_car_has_no_year_nothing_is_known() =>
-        Assert.Null(Born(Given.Part(FittedHere) with { EarlierFittings = [On(null, built: null)] }).Span);
+        Assert.Null(Born(Given.Part(FittedHere) with { Stays = [On(null, built: null)] }).Span);
 
     /// <summary>Brake hose, common practice: no storage limit, so five years of shelf before the day it was first
     /// fitted.</summary>
@@ -46,14 +46,14 @@ public sealed class MoveTests
     public void A_known_first_fitting_dates_it_wherever_it_goes() =>
         Assert.Equal(
             Given.Span("2005-04-02", "2010-04-02"),
-            Born(Given.Part(FittedHere) with { EarlierFittings = [On("2010-04-02")] }).Span);
+            Born(Given.Part(FittedHere) with { Stays = [On("2010-04-02")] }).Span);
 
     [Fact]
     public void A_paper_older_than_the_move_still_counts()
     {
         var part = Given.Part(
             Given.On(EvidenceKind.Document, "2012-03-01"), FittedHere) with
-        { EarlierFittings = [On(null)] };
+        { Stays = [On(null)] };
 
         Assert.Equal(Given.Span("2007-03-01", "2012-03-01"), Born(part).Span);
     }
@@ -73,7 +73,7 @@ public sealed class MoveTests
             Hours = 500
         }) with
         {
-            EarlierFittings = [On("2010-04-02") with { Hours = 50 }],
+            Stays = [On("2010-04-02") with { Hours = 50 }],
         };
         var car = Given.Car() with
         {
@@ -89,7 +89,7 @@ public sealed class MoveTests
 
     private static Birth Born(ComponentFacts part) => Given.Ask(Given.BrakeHose, part, "2026-11-25").Born;
 
-    private static EarlierFitting On(string? fitted, string? built = "1970") => new(
+    private static Stay On(string? fitted, string? built = "1970") => new(
         fitted is null
             ? null
             : Given.Day(fitted), Given.Day("2020-06-01"), null, VehicleBuilt: built is null

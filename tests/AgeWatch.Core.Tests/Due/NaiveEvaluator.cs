@@ -13,6 +13,11 @@ internal static class NaiveEvaluator
     public static (DueState State, Certainty Certainty) State(DueQuestion question)
     {
         var part = (ComponentFacts)question.Subject;
+        if (question.AsOf < Starts(AgeAnchor.Manufacture)?.First)
+        {
+            return (DueState.Unknown, Certainty.Possible);
+        }
+
         var limits = question.Kind.Limits.Concat(part.OwnLimits).ToArray();
         var counting = limits.Where(limit => !limits.Any(other => Outranks(other, limit))).ToArray();
         var look = part.Findings.OrderBy(finding => finding.On).ThenBy(finding => finding.Grade).LastOrDefault();
@@ -132,8 +137,13 @@ internal static class NaiveEvaluator
 
         DateSpan? Starts(AgeAnchor anchor)
         {
-            var existed = Days(EvidenceKind.Document)
+            var bought = Days(EvidenceKind.Document)
                 .Concat(Days(EvidenceKind.Fitted))
+                .DefaultIfEmpty(DateOnly.MaxValue)
+                .Min();
+            var existed = part.Evidence.Where(evidence => evidence.On is not null)
+                .Select(evidence => evidence.On!.Value)
+                .Concat(part.Findings.Select(finding => finding.On))
                 .DefaultIfEmpty(DateOnly.MaxValue)
                 .Min();
             if (anchor == AgeAnchor.Fitting)
@@ -155,23 +165,20 @@ internal static class NaiveEvaluator
                     .Where(days => days.First <= (evidence.On ?? DateOnly.MaxValue) && days.First <= existed)
                     .Where(days => !part.Original
                         || question.Vehicle.Built is null
-                        || days.First <= question.Vehicle.Built.Value.Last)], existed)).ToArray();
+                        || days.First <= question.Vehicle.Built.Value.Last)], bought, existed)).ToArray();
             return possible.Length > 0 ? new DateSpan(possible.Min(days => days.First), possible.Max(days => days.Last))
                 : part.Original && question.Vehicle.Built is not null ? question.Vehicle.Built
-                : existed < DateOnly.MaxValue ? new DateSpan(Local(existed)
-                    .PlusMonths(-question.Kind.Shelf.Value)
-                    .ToDateOnly(), existed)
-                : question.Vehicle.Built;
+                : Bought(bought, existed) ?? question.Vehicle.Built ?? Contradicted(existed);
         }
 
         // A kind of no first year here. Ten years before the car; the shelf before a part was bought, with a paper of
         // its first three months, or ten years before it was fitted.
-        DateSpan[] Believed(DateSpan[] meanings, DateOnly existed)
+        DateSpan[] Believed(DateSpan[] meanings, DateOnly bought, DateOnly existed)
         {
             var near = meanings.Where(days => question.Vehicle.Built is not { } car || question.Kind.FitsAnyCar
                 || days.Last >= Local(car.First).PlusMonths(-120).ToDateOnly()).ToArray();
             near = near.Length > 0 ? near : meanings;
-            if (part.Original || existed == DateOnly.MaxValue)
+            if (part.Original || bought == DateOnly.MaxValue)
             {
                 return near;
             }
@@ -182,6 +189,21 @@ internal static class NaiveEvaluator
             var fresh = near.Where(days => days.Last >= since).ToArray();
             return fresh.Length > 0 ? fresh : near;
         }
+
+        // A mark that says that it is younger than it can be: at least as old as the day on which it was seen.
+        DateSpan? Contradicted(DateOnly existed) =>
+            part.Evidence.Any(evidence => evidence.Readings.Count > 0
+                && evidence.Readings.All(reading => Widened(reading).First > (evidence.On ?? DateOnly.MaxValue)
+                    || Widened(reading).First > existed)
+                && evidence.Readings.Any(reading => Widened(reading).First > existed))
+                ? new(Local(existed).PlusMonths(-question.Kind.Shelf.Value).ToDateOnly(), existed)
+                : null;
+
+        // From the shelf if it was ever bought or fitted; older than its car only if seen before that was built.
+        DateSpan? Bought(DateOnly bought, DateOnly existed) =>
+            bought < DateOnly.MaxValue || existed < question.Vehicle.Built?.First
+                ? new(Local(existed).PlusMonths(-question.Kind.Shelf.Value).ToDateOnly(), existed)
+                : null;
 
         IEnumerable<DateOnly> Days(EvidenceKind kind) =>
             part.Evidence.Where(evidence => evidence.Kind == kind).Select(evidence => evidence.On!.Value);

@@ -112,7 +112,7 @@ internal static class RandomFacts
         Evidence = [.. Many(random, 4, Evidence)],
         Findings = [.. Many(random, 3, Finding)],
         OwnLimits = [.. Many(random, 3, Limit)],
-        EarlierFittings = random.Next(6) == 0
+        Stays = random.Next(6) == 0
             ? [new(random.Next(2) == 0
                 ? Day(random, 1990, 2005)
                 : null, Day(random, 2005, 2010), random.Next(2) == 0
