@@ -129,6 +129,12 @@ internal sealed partial class Assessment
             until = reached.PlusDaysClamped(-1);
         }
 
+        // What was put off was put off until it is done.
+        if (WorkDoneOn() is { } done && done >= deferral.DecidedOn && done <= until)
+        {
+            until = done.PlusDaysClamped(-1);
+        }
+
         return new(false, deferral.DecidedOn ?? DateOnly.MinValue, until);
     }
 

@@ -81,7 +81,10 @@ internal sealed partial class Assessment
             return;
         }
 
-        if (LastDone is { DueOn: { } wasDue } && start is { Presumed: false, Anchor: AgeAnchor.Service }
+        var dueBefore = LastDone?.DueOn ?? (_starts.PutOff is { } before
+            ? DueCheck.DueOn(before.On, months, limit.EndRule)
+            : null);
+        if (dueBefore is { } wasDue && start is { Presumed: false, Anchor: AgeAnchor.Service }
             && Overrun.CountsFrom(days.First, wasDue, months) is var from && from < days.First)
         {
             days = DateSpan.Day(from);
@@ -153,7 +156,7 @@ internal sealed partial class Assessment
 
         start = OnPresentVehicle(_question, start);
 
-        if (LastDone is { DueShown: { } due, Odometer: { } done }
+        if (DueShown(kilometres) is { } due && LastDone?.Odometer is { } done
             && start.Shown == done
             && due.Instrument == done.Instrument)
         {
@@ -161,7 +164,7 @@ internal sealed partial class Assessment
             var doneAt = Distance.Of(done.Value, done.Unit).Kilometres;
             var over = doneAt - Overrun.CountsFrom(doneAt, Distance.Of(due.Value, due.Unit).Kilometres, kilometres);
             before = (over, over);
-            NoteOverrun(over, $"{due.Value:#,0.###} {UsageSentences.Name(due.Unit)}");
+            NoteOverrun(over, $"{decimal.Round(due.Value):#,0} {UsageSentences.Name(due.Unit)}");
         }
 
         PutReach(limit, LimitMeasure.Distance, start, before is { } carried
@@ -182,7 +185,7 @@ internal sealed partial class Assessment
         _hours ??= HoursModel();
         var before = CarriedHours(_question, start);
         start = OnPresentVehicle(_question, start);
-        if (LastDone is { DueHours: { } due, Hours: { } done })
+        if ((LastDone?.DueHours ?? _starts.PutOff?.Hours + hours) is { } due && LastDone?.Hours is { } done)
         {
             before += done - Overrun.CountsFrom(done, due, hours);
             NoteOverrun(before, $"{due:#,0.###} hours");
@@ -206,13 +209,20 @@ internal sealed partial class Assessment
         }
     }
 
+    /// <summary>What the odometer was to show when the work that was put off was due.</summary>
+    private ShownDistance? DueShown(decimal kilometres) =>
+        LastDone?.DueShown ?? (_starts.PutOff?.Odometer is { } shown
+            ? shown with { Value = shown.Value + new Distance(kilometres).In(shown.Unit) }
+            : null);
+
     private DoneEvent? LastDone => _question.Subject is ServiceTaskFacts ? _starts.LastDone : null;
 
     private UsageModel Usage => _usage ??= _question.Usage
-        ?? UsageModel.For(_question.Vehicle.Usage, [_question.Subject], _question.KnownOn, _question.Alpha);
+        ?? UsageModel.For(
+            _question.Vehicle.Usage, [_question.Subject], _question.KnownOn, _question.Alpha, _question.Today);
 
     /// <summary>Hours are counted as kilometres of a road on which nobody does more than 24 a day.</summary>
-    private UsageModel HoursModel() => UsageModel.Of(
+    private UsageModel HoursModel() => UsageModel.For(
         new UsageFacts
         {
             Readings = [.. _question.Vehicle.HoursReadings.Concat(_question.Subject.ShownHours).Distinct()
@@ -221,8 +231,10 @@ internal sealed partial class Assessment
             Standing = _question.Vehicle.Usage.Standing,
             MaxPerDay = new Distance(24),
         },
+        [],
         _question.KnownOn,
-        _question.Alpha);
+        _question.Alpha,
+        _question.Today);
 
     /// <summary>Kilometres that a part ran before its present fitting since a clock started, least and most; null when
     /// that cannot be told.</summary>

@@ -142,7 +142,7 @@ internal sealed partial class Assessment
         var limits = new AssessedLimit[_limits.Count];
         for (var i = 0; i < limits.Length; i++)
         {
-            limits[i] = _limits[i].Done();
+            limits[i] = _limits[i].Done(_question.Vehicle.DistanceUnit);
         }
 
         var governing = behind >= 0 ? limits[behind] : null;

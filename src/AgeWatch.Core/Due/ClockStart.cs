@@ -1,3 +1,4 @@
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
@@ -33,6 +34,29 @@ internal sealed class ClockStarts(DueQuestion question, Birth birth, DueTrail tr
         {
             _ = Of(AgeAnchor.Service);
             return _lastDone;
+        }
+    }
+
+    /// <summary>The time before the last that a task was done, when the last was put off; null: it was not, or nobody
+    /// knows.</summary>
+    public DoneEvent? PutOff
+    {
+        get
+        {
+            if (LastDone is not { } last || question.Subject is not ServiceTaskFacts task)
+            {
+                return null;
+            }
+
+            DoneEvent? before = null;
+            foreach (var done in task.Done)
+            {
+                before = done.On < last.On && !(done.On <= before?.On) ? done : before;
+            }
+
+            var isPutOff = last.WasPutOff || question.Kind.Deferral != DeferralRule.Never
+                && task.Deferral?.DecidedOn is { } decided && decided <= last.On && !(decided <= before?.On);
+            return isPutOff ? before : null;
         }
     }
 

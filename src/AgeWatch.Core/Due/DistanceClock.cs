@@ -9,7 +9,7 @@ namespace AgeWatch.Core.Due;
 /// rate and the average of the vehicle's whole life; the club's figure is no present rate. Both ends of an open gap are
 /// carried along. Where readings contradict each other each that can be right is followed, and the worst counts.
 /// </remarks>
-internal static class DistanceClock
+internal static partial class DistanceClock
 {
     /// <param name="limit">Kilometres, or hours, from the start.</param>
     /// <param name="carried">What the part had run before its present fitting, least and most.</param>
@@ -152,28 +152,7 @@ internal static class DistanceClock
         return (Math.Max(0, end.Low - least), Math.Max(0, end.High - most));
     }
 
-    private static decimal LowBefore(IReadOnlyList<CanonicalReading> readings, DateOnly day)
-    {
-        var low = 0m;
-        foreach (var reading in readings)
-        {
-            low = reading.On <= day ? reading.Low.Kilometres : low;
-        }
-
-        return low;
-    }
-
     private static MovingAmount Amount(decimal a, decimal b, DateOnly on) => new(Math.Min(a, b), Math.Max(a, b), on);
-
-    private static (decimal Most, decimal Least, DateOnly On)? Track(
-        UsageModel model, ClockStart start, ShownDistance? shown, DateSpan? built)
-    {
-        var readings = model.Distance.Readings;
-        return Located(readings, shown)
-            ?? (start.Days is { } days
-                ? (MostBefore(model, days.First, built), LeastAfter(readings, days.Last), days.First)
-                : null);
-    }
 
     private static DistanceReach Projected(ReachedOn first, ReachedOn last, decimal? at) =>
         first.Early is not { } early
@@ -181,68 +160,6 @@ internal static class DistanceClock
             : new(
                 new DateSpan(early, last.Late is { } late && late >= early ? late : DateOnly.MaxValue), first.Likely,
                 false, at);
-
-    private static (decimal Most, decimal Least, DateOnly On)? Located(
-        IReadOnlyList<CanonicalReading> readings, ShownDistance? shown)
-    {
-        if (shown is not null)
-        {
-            foreach (var reading in readings)
-            {
-                if (reading.Shown == shown)
-                {
-                    return (reading.High.Kilometres, reading.Low.Kilometres, reading.On);
-                }
-            }
-        }
-
-        return null;
-    }
-
-    /// <summary>The lowest total the clock can have started at, on the track of greatest distance.</summary>
-    private static decimal MostBefore(UsageModel model, DateOnly day, DateSpan? built)
-    {
-        var readings = model.Distance.Readings;
-        for (var i = readings.Count - 1; i >= 0; i--)
-        {
-            if (readings[i].On <= day)
-            {
-                return readings[i].High.Kilometres;
-            }
-        }
-
-        var first = readings[0];
-        var sinceNew = Distance.Of(first.Shown.Value, first.Shown.Unit).Kilometres;
-        if (!model.CountsSinceNew(built))
-        {
-            var from = built is { } made && day < made.First ? made.First : day;
-            return -Math.Max(sinceNew, model.Distance.MostPerDay * Math.Max(0, first.On.DayNumber - from.DayNumber));
-        }
-
-        if (built is not { } car || car.First >= first.On || day <= car.First)
-        {
-            return -sinceNew;
-        }
-
-        var share = (decimal)(first.On.DayNumber - day.DayNumber) / (first.On.DayNumber - car.First.DayNumber);
-        var atRate = model.Basis is RateBasis.None or RateBasis.Fleet
-            ? sinceNew
-            : (decimal)Math.Min(1e12, model.Rate.Rate * (model.Clock.At(first.On) - model.Clock.At(day)));
-        return -Math.Min(sinceNew, Math.Max(share * sinceNew, atRate));
-    }
-
-    private static decimal LeastAfter(IReadOnlyList<CanonicalReading> readings, DateOnly day)
-    {
-        foreach (var reading in readings)
-        {
-            if (reading.On >= day)
-            {
-                return reading.Low.Kilometres;
-            }
-        }
-
-        return readings[^1].Low.Kilometres;
-    }
 
     private static DateOnly? FirstAt(IReadOnlyList<CanonicalReading> readings, decimal total)
     {

@@ -122,6 +122,9 @@ public sealed record AssessedLimit
     /// <summary>The crash or fire that ended its life; null otherwise.</summary>
     public Happening? Happening { get; init; }
 
+    /// <summary>The unit in which the vehicle's odometer counts, and in which sentences speak.</summary>
+    internal DistanceUnit UnitOfCar { get; init; }
+
     /// <summary>The limit in one sentence, as it stands among <see cref="DueAnswer.Reasons"/>.</summary>
     public string Sentence => DueSentences.Sentence(this);
 

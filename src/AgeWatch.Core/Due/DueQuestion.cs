@@ -15,6 +15,14 @@ public sealed record DueQuestion
     /// </summary>
     public DateOnly? KnownOn { get; init; }
 
+    /// <summary>
+    /// Today, when <see cref="KnownOn"/> is another day: what goes on without an end is known to go on until then, and
+    /// what begins later has not begun. Null: the same as <see cref="KnownOn"/>.
+    /// </summary>
+    public DateOnly? Today { get; init; }
+
+    internal DateOnly? GoesOnUntil => Today ?? KnownOn;
+
     /// <summary>How many days before the earliest due day a limit is due soon. Zero or more.</summary>
     public int WarningDays { get; init; } = 60;
 
@@ -195,6 +203,10 @@ public sealed record DoneEvent
     /// <summary>When it was due, if it was put off: an overrun is taken off the next interval. Null: it was done in
     /// time.</summary>
     public DateOnly? DueOn { get; init; }
+
+    /// <summary>It was put off: where <see cref="DueOn"/> is not told, it was due an interval after the time
+    /// before.</summary>
+    public bool WasPutOff { get; init; }
 
     /// <summary>What the odometer was to show when it was due.</summary>
     public ShownDistance? DueShown { get; init; }

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Runtime.CompilerServices;
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
 
@@ -241,6 +242,15 @@ internal static class DueSentences
                 AppendNumber(ref text, limit.Number ?? 0);
                 text.AppendLiteral(" ");
                 text.AppendLiteral(limit.Unit);
+                if (limit.Measure == LimitMeasure.Distance && limit.UnitOfCar != limit.Limit.DistanceUnit)
+                {
+                    text.AppendLiteral(" (");
+                    AppendNumber(ref text, Rounded(limit.Limit.Distance!.Value, limit.UnitOfCar));
+                    text.AppendLiteral(" ");
+                    text.AppendLiteral(UsageSentences.Name(limit.UnitOfCar));
+                    text.AppendLiteral(")");
+                }
+
                 text.AppendLiteral(" from ");
                 text.AppendLiteral(Words.Of(limit.Anchor));
                 AppendEnd(ref text, limit.Limit.EndRule);
@@ -262,13 +272,15 @@ internal static class DueSentences
         if (limit is { ReachedAt: { } at, Measure: LimitMeasure.Distance })
         {
             text.AppendLiteral(", at ");
-            AppendNumber(
-                ref text, Math.Round(new Distance(at).In(limit.Limit.DistanceUnit), MidpointRounding.AwayFromZero));
+            AppendNumber(ref text, Rounded(new Distance(at), limit.UnitOfCar));
             text.AppendLiteral(" ");
-            text.AppendLiteral(limit.Unit);
+            text.AppendLiteral(UsageSentences.Name(limit.UnitOfCar));
             text.AppendLiteral(" on the odometer");
         }
     }
+
+    private static decimal Rounded(Distance distance, DistanceUnit unit) =>
+        Math.Round(distance.In(unit), MidpointRounding.AwayFromZero);
 
     private static string Sentence(DueNote note, DueAnswer answer) => note.Code switch
     {
@@ -369,7 +381,7 @@ internal static class DueSentences
                 $"{deferral.Person} has put it off until {answer.DeferredUntil:O}: {deferral.Reason}. The state is "
                     + $"the same.",
             DeferralStanding.Ended =>
-                $"{deferral.Person} had put it off until {answer.DeferredUntil:O}; that has ended by itself.",
+                $"{deferral.Person} had put it off until {answer.DeferredUntil:O}; that has ended.",
             DeferralStanding.Refused => "It was put off, but its kind may never be; that counts for nothing.",
             DeferralStanding.None => "",
         };
@@ -407,7 +419,10 @@ internal static class DueSentences
             + (days.Count > 4 ? string.Create(CultureInfo.InvariantCulture, $" and {days.Count - 4} more") : "");
 
     private static string Span(DateSpan? days) =>
-        days is { } span ? span.IsOneDay ? $"{span.First:O}" : $"{span.First:O} to {span.Last:O}" : "";
+        days is not { } span ? ""
+        : span.IsOneDay ? $"{span.First:O}"
+        : span.Last == DateOnly.MaxValue ? $"{span.First:O} or later"
+        : $"{span.First:O} to {span.Last:O}";
 
     private static string Quoted(string? text) => string.IsNullOrEmpty(text) ? "" : $" \"{text}\"";
 

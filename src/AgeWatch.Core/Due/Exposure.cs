@@ -91,7 +91,7 @@ public static class Exposure
         return first;
     }
 
-    /// <summary>The heat that the subject of a question has seen: on every vehicle for as long as it was there.</summary>
+    /// <summary>The heat that the subject has seen: on every vehicle for as long as it was there.</summary>
     /// <remarks>A period that has not begun by the day on which the facts are stated is no fact yet; one that has is
     /// taken as it is stated. What a part saw before its first known day is taken from the vehicle it was first
     /// on.</remarks>
@@ -100,7 +100,7 @@ public static class Exposure
         var here = question.Vehicle.Exposure;
         if (question.Subject is not ComponentFacts { Stays: { Count: > 1 } stays })
         {
-            return here is not null && Counts(here) ? [Within(here, null, null, question.KnownOn)] : [];
+            return here is not null && Counts(here) ? [Within(here, null, null, question.GoesOnUntil)] : [];
         }
 
         List<ExposureFacts> seen = [];
@@ -109,7 +109,7 @@ public static class Exposure
             var stay = stays[i];
             if ((stay.OnThisVehicle || stay.Until is null ? here : stay.Exposure) is { } facts && Counts(facts))
             {
-                seen.Add(Within(facts, i == 0 ? null : stay.From, stay.Until, question.KnownOn));
+                seen.Add(Within(facts, i == 0 ? null : stay.From, stay.Until, question.GoesOnUntil));
             }
         }
 

@@ -38,7 +38,8 @@ public sealed record LifeStatus
             .Of(question.Subject is ServiceTaskFacts ? AgeAnchor.Service : AgeAnchor.Fitting);
         var usage = answer.Usage
             ?? question.Usage
-            ?? UsageModel.For(question.Vehicle.Usage, [question.Subject], question.KnownOn, question.Alpha);
+            ?? UsageModel.For(
+                question.Vehicle.Usage, [question.Subject], question.KnownOn, question.Alpha, question.Today);
         bool IsKnown(DateOnly? on) => on is { } day && !(day > question.KnownOn);
         var evidence = question.Subject is ComponentFacts component ? component.Evidence : [];
         return new()

@@ -72,9 +72,10 @@ internal struct LimitWork
     public Finding? Finding;
     public Happening? Happening;
 
-    public readonly AssessedLimit Done() => new()
+    public readonly AssessedLimit Done(DistanceUnit unitOfCar) => new()
     {
         Limit = Limit,
+        UnitOfCar = unitOfCar,
         Measure = Measure,
         Anchor = Anchor,
         From = From,

@@ -11,7 +11,7 @@ namespace AgeWatch.Core.Usage;
 /// which is right. Common practice throughout; the cap of five times the own rate, at least 40 km a day and what is
 /// declared, too.
 /// </remarks>
-public sealed class CanonicalDistance
+public sealed partial class CanonicalDistance
 {
     /// <summary>Kilometres a day that are believed without knowing the vehicle.</summary>
     public const decimal PlainCap = 40;
@@ -48,6 +48,18 @@ public sealed class CanonicalDistance
 
     /// <summary>Kilometres a day that what was driven unseen is bounded by.</summary>
     public decimal MostPerDay { get; }
+
+    /// <summary>What does not fit about a reading and about those that it contradicts, in sentences.</summary>
+    public IEnumerable<string> DoubtsAbout(ShownDistance reading, DistanceUnit unit)
+    {
+        var contradicted = Refused.Where(refused =>
+            refused.Reason is RefusalReason.Backwards or RefusalReason.TooFar
+            && (refused.Shown == reading || Alternatives.Any(track =>
+                track.Readings.Any(one => one.Shown == refused.Shown)
+                && track.Readings.All(one => one.Shown != reading))));
+        return contradicted.Select(UsageSentences.Of)
+            .Concat(Unusual.Where(step => step.Shown == reading).Select(step => UsageSentences.Of(step, unit)));
+    }
 
     /// <summary>Readings to be asked about: refused because they contradict others, or far above the usual.</summary>
     public IEnumerable<ShownDistance> Doubtful =>
@@ -100,9 +112,15 @@ public sealed class CanonicalDistance
         List<RefusedReading> refused = [];
         var drums = Drums.Sort(facts, knownOn, refused);
         var declared = PerDay(facts.DeclaredPerYear);
-        var cap = facts.MaxPerDay?.Kilometres ?? Math.Max(Math.Max(PlainCap, 5 * OwnRate(drums, 2)), declared);
-        var most = Math.Max(2 * OwnRate(drums, 1), Math.Max(declared, PerDay(facts.FleetPerYear)));
-        Line line = new(drums, refused, cap, most > 0 ? most : PlainCap, facts.MaxPerDay is not null);
+        var strict = facts.MaxPerDay is not null;
+        var rates = RatesOf(drums);
+
+        // What one wrong reading makes of the rates is left out again: those of the run that it leaves decide.
+        var rough = Cap(rates);
+        rates = rates.Count < 3 ? rates : RatesOf(new Line(drums, refused, rough, 0, strict).Through(null).Track);
+        var cap = Math.Min(rough, Cap(rates));
+        var most = Math.Max(2 * Median(rates), Math.Max(declared, PerDay(facts.FleetPerYear)));
+        Line line = new(drums, refused, cap, most > 0 ? most : PlainCap, strict);
         var (best, length, wild) = line.Through(null);
         List<(CanonicalDistance Track, int Length)> others = [];
         foreach (var reading in best.Refused)
@@ -124,70 +142,14 @@ public sealed class CanonicalDistance
         best.Alternatives = [.. others.OrderByDescending(other => other.Length).Take(MostAlternatives)
             .Select(other => other.Track)];
         return best;
+
+        decimal Cap(List<decimal> rates) =>
+            facts.MaxPerDay?.Kilometres
+            ?? Math.Max(Math.Max(PlainCap, declared), rates.Count < 2 ? 0 : 5 * Median(rates));
     }
 
     private static decimal PerDay(Distance? perYear) =>
         (perYear?.Kilometres ?? 0) / (decimal)UseClock.DaysPerYear;
-
-    /// <param name="Unused">What no run can use.</param>
-    /// <param name="Cap">Kilometres a day that are believed.</param>
-    /// <param name="Most">Kilometres a day between two odometers.</param>
-    private sealed record Line(
-        IReadOnlyList<Drums> Odometers, IReadOnlyList<RefusedReading> Unused, decimal Cap, decimal Most, bool Strict)
-    {
-        /// <param name="right">A reading that is taken to be right; null: none more than the others.</param>
-        public (CanonicalDistance Track, int Length, int Wild) Through(ShownDistance? right)
-        {
-            List<RefusedReading> refused = [.. Unused];
-            List<CanonicalReading> readings = [];
-            List<OpenGap> gaps = [];
-            List<UnusualStep> unusual = [];
-            var (low, high, wild) = (0m, 0m, 0);
-            foreach (var drum in Odometers)
-            {
-                var chain = drum.LongestRun(Cap, Strict, refused, right);
-                for (var i = 0; i < chain.Count; i++)
-                {
-                    var here = chain[i];
-                    var continues = readings.Count == 0 || i > 0 || readings[^1].On == here.On;
-                    var rollovers = 0;
-                    if (i > 0)
-                    {
-                        var before = chain[i - 1];
-                        var steps = drum.Steps(before, here, Cap, Strict);
-                        rollovers = steps[0].Rollovers;
-                        low += steps[0].Kilometres;
-                        high += steps[^1].Kilometres;
-                        wild += steps[0].Kilometres > Cap * Math.Max(1, here.On.DayNumber - before.On.DayNumber)
-                            ? 1
-                            : 0;
-                        if (steps.Count > 1)
-                        {
-                            gaps.Add(new(
-                                before.On, here.On, [.. steps.Select(step => new Distance(step.Kilometres))], false));
-                        }
-                        else if (Unusually(steps[0].Kilometres, before.On, here.On, Cap) is { } perDay)
-                        {
-                            unusual.Add(new(
-                                here, perDay,
-                                Drums.Slip(here, before, i + 1 < chain.Count ? chain[i + 1] : null, Cap)));
-                        }
-                    }
-                    else if (!continues)
-                    {
-                        var from = readings[^1].On;
-                        var most = Most * (here.On.DayNumber - from.DayNumber);
-                        gaps.Add(new(from, here.On, [Distance.Zero, new(most)], true));
-                        high += most;
-                    }
-
-                    readings.Add(new(here, new(low), new(high), continues, rollovers));
-                }
-            }
-
-            return (new(readings, refused, gaps, unusual, Cap, Most), readings.Count, wild);
-        }
-    }
 
     private static decimal? Unusually(decimal kilometres, DateOnly from, DateOnly until, decimal cap)
     {
@@ -195,8 +157,11 @@ public sealed class CanonicalDistance
         return perDay > cap && until > from ? perDay : null;
     }
 
-    /// <summary>Median of the plain forward rates, kilometres a day; zero with fewer than so many of them.</summary>
-    private static decimal OwnRate(IReadOnlyList<Drums> drums, int least)
+    /// <summary>The lower median; zero of none.</summary>
+    private static decimal Median(List<decimal> rates) => rates.Count == 0 ? 0 : rates[(rates.Count - 1) / 2];
+
+    /// <summary>The plain forward rates, kilometres a day, the lowest first.</summary>
+    private static List<decimal> RatesOf(IReadOnlyList<Drums> drums)
     {
         List<decimal> rates = [];
         foreach (var drum in drums)
@@ -213,6 +178,23 @@ public sealed class CanonicalDistance
         }
 
         rates.Sort();
-        return rates.Count < least ? 0 : rates[(rates.Count - 1) / 2];
+        return rates;
+    }
+
+    private static List<decimal> RatesOf(CanonicalDistance track)
+    {
+        List<decimal> rates = [];
+        for (var i = 1; i < track.Readings.Count; i++)
+        {
+            var (before, here) = (track.Readings[i - 1], track.Readings[i]);
+            var days = here.On.DayNumber - before.On.DayNumber;
+            if (days > 0 && here.Continues)
+            {
+                rates.Add((here.Low - before.Low).Kilometres / days);
+            }
+        }
+
+        rates.Sort();
+        return rates;
     }
 }

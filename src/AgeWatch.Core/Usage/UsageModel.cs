@@ -16,6 +16,7 @@ public sealed class UsageModel
     private readonly UsageFacts _facts;
     private readonly IShownDistances[] _subjects;
     private readonly DateOnly? _knownOn;
+    private readonly DateOnly? _today;
     private readonly UseClock _clock;
     private readonly IReadOnlyList<string>?[] _sentences = new IReadOnlyList<string>?[2];
 
@@ -25,7 +26,8 @@ public sealed class UsageModel
     private UsageRate? _high;
     private UsageRate? _low;
 
-    private UsageModel(UsageFacts facts, IShownDistances[] subjects, DateOnly? knownOn, double alpha)
+    private UsageModel(
+        UsageFacts facts, IShownDistances[] subjects, DateOnly? knownOn, double alpha, DateOnly? today)
     {
         ArgumentOutOfRangeException.ThrowIfNegativeOrZero(alpha);
         ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(alpha, 0.5);
@@ -33,20 +35,23 @@ public sealed class UsageModel
         _subjects = subjects;
         _knownOn = knownOn;
         Alpha = alpha;
-        _clock = new(facts.Season, facts.Standing, knownOn);
+        _today = today ?? knownOn;
+        _clock = new(facts.Season, facts.Standing, _today);
     }
 
     /// <param name="knownOn">Readings after it play no part; null: all do.</param>
     /// <param name="alpha">More than 0, less than 0.5.</param>
     public static UsageModel Of(UsageFacts facts, DateOnly? knownOn = null, double alpha = DefaultAlpha) =>
-        new(facts, [], knownOn, alpha);
+        new(facts, [], knownOn, alpha, null);
 
     /// <summary>The model of a vehicle, with what was shown whenever one of its subjects was fitted, serviced or
     /// inspected.</summary>
+    /// <param name="today">Until when a vehicle that still stands is known to stand; null: the same as <paramref
+    /// name="knownOn"/>.</param>
     public static UsageModel For(
         UsageFacts facts, IEnumerable<IShownDistances> subjects, DateOnly? knownOn = null,
-        double alpha = DefaultAlpha) =>
-        new(facts, subjects as IShownDistances[] ?? [.. subjects], knownOn, alpha);
+        double alpha = DefaultAlpha, DateOnly? today = null) =>
+        new(facts, subjects as IShownDistances[] ?? [.. subjects], knownOn, alpha, today);
 
     public double Alpha { get; }
 
@@ -55,7 +60,7 @@ public sealed class UsageModel
     /// <summary>The same if a reading that contradicts the others were right: the worst of all counts.</summary>
     internal IReadOnlyList<UsageModel> Alternatives =>
         _alternatives ??= [.. Distance.Alternatives.Select(track =>
-            new UsageModel(_facts, [], _knownOn, Alpha) { _distance = track })];
+            new UsageModel(_facts, [], _knownOn, Alpha, _today) { _distance = track })];
 
     /// <summary>Its owner says how far it goes: then "never" is somebody's word.</summary>
     internal bool IsDeclared => _facts.DeclaredPerYear is not null;

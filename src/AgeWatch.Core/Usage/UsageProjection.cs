@@ -153,7 +153,7 @@ public static class UsageProjection
 
         foreach (var step in model.Distance.Unusual)
         {
-            warnings.Add(new(UsageWarningCode.UnusualStep, UsageSentences.Of(step), step.Shown));
+            warnings.Add(new(UsageWarningCode.UnusualStep, UsageSentences.Of(step, request.Unit), step.Shown));
         }
 
         foreach (var reading in model.Distance.Readings)

@@ -1,14 +1,14 @@
 namespace AgeWatch.Core.Usage;
 
 /// <summary>What was noticed about odometer readings, in sentences.</summary>
-internal static class UsageSentences
+public static class UsageSentences
 {
     public static IReadOnlyList<string> Of(UsageModel usage, DistanceUnit unit, bool isSeasonal) =>
     [
         Rate(usage, unit, isSeasonal),
         .. usage.Distance.Refused.Select(Of),
         .. usage.Distance.Gaps.Select(gap => Of(gap, unit)),
-        .. usage.Distance.Unusual.Select(Of),
+        .. usage.Distance.Unusual.Select(step => Of(step, unit)),
     ];
 
     private static string Rate(UsageModel usage, DistanceUnit unit, bool isSeasonal)
@@ -64,10 +64,9 @@ internal static class UsageSentences
         return $"{shown} {reason}; {part}.{Meant(refused.Suggestion)}";
     }
 
-    public static string Of(UnusualStep step) =>
-        $"The reading {Named(step.Shown)} means "
-            + $"{new Distance(step.KilometresPerDay).In(step.Shown.Unit):#,0} {Name(step.Shown.Unit)} a day since the "
-            + $"one before, far more than usual.{Meant(step.Suggestion)}";
+    public static string Of(UnusualStep step, DistanceUnit unit) =>
+        $"The reading {Named(step.Shown)} means {new Distance(step.KilometresPerDay).In(unit):#,0} {Name(unit)} a day "
+            + $"since the one before, far more than usual.{Meant(step.Suggestion)}";
 
     public static string Of(OpenGap gap, DistanceUnit unit)
     {
@@ -80,7 +79,8 @@ internal static class UsageSentences
                 + $"{Name(unit)}; which is right?";
     }
 
-    public static string IsItRight(ShownDistance shown) => $"Is the reading {Named(shown)} right?";
+    public static string IsItRight(ShownDistance shown) =>
+        $"Is the reading {Named(shown)} right, or was the odometer replaced, or did it pass its end?";
 
     /// <summary>The value and the day by which a reading is known.</summary>
     public static string Named(ShownDistance shown) => $"{Value(shown)} of {shown.On:O}";

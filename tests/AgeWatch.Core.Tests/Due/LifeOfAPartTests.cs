@@ -274,6 +274,64 @@ public sealed class LifeOfAPartTests
         }
     }
 
+    /// <summary>What still stands is known to stand until today, whatever day ahead is asked about; heat that begins
+    /// later has not begun.</summary>
+    [Fact]
+    public void A_day_ahead_is_no_fact()
+    {
+        var car = Old with
+        {
+            Usage = new()
+            {
+                Readings = [Km("2025-01-01", 50_000)],
+                DeclaredPerYear = new(36_525),
+                Standing = [new(Day("2025-01-01"), null)],
+            },
+            Exposure = new()
+            {
+                Segments = [new(Day("2027-01-01"), DateOnly.MaxValue, 28)], ActivationEnergy = 0.6, Source = "test",
+            },
+        };
+        var part = Part(
+            Mark(DateSpan.Day(Day("2025-01-01"))),
+            new Evidence { Kind = EvidenceKind.Fitted, On = Day("2025-01-01"), Odometer = Km("2025-01-01", 50_000) });
+        var question = new DueQuestion
+        {
+            AsOf = Day("2030-01-01"),
+            KnownOn = Day("2030-01-01"),
+            Today = Day("2026-01-01"),
+            Kind = Kind(
+                Limit.ByDistance(LimitLevel.ReplaceBy, AgeAnchor.Fitting, 1_000, DistanceUnit.Kilometre, Tag.Practice),
+                Limit.Age(LimitLevel.ReplaceBy, AgeAnchor.Manufacture, 120, Tag.Practice)),
+            Subject = part,
+            Vehicle = car,
+        };
+
+        var limits = DueAssessment.Assess(question).Limits;
+
+        Assert.Equal(Day("2026-01-11"), limits[0].Due!.Value.First);
+        Assert.Equal(DateSpan.Day(Day("2035-01-01")), limits[1].Due);
+    }
+
+    /// <summary>60,000 km are 37,282 mi; the odometer of the car counts in miles.</summary>
+    [Fact]
+    public void Sentences_speak_in_the_unit_of_the_car()
+    {
+        var kind = Kind(Limit.ByDistance(
+            LimitLevel.ReplaceBy, AgeAnchor.Fitting, 60_000, DistanceUnit.Kilometre, Tag.Practice));
+        var part = Part(new Evidence
+        {
+            Kind = EvidenceKind.Fitted,
+            On = Day("2025-01-01"),
+            Odometer = Miles("2025-01-01", 10_000)
+        });
+        var car = Old with { DistanceUnit = DistanceUnit.Mile, Usage = new() { DeclaredPerYear = new(5_000) } };
+
+        Assert.Contains(
+            Ask(kind, part, "2026-01-01", car).Reasons,
+            reason => reason.Contains("60,000 km (37,282 mi)") && reason.Contains("at 47,282 mi on the odometer"));
+    }
+
     private static void Contradicts(ComponentFacts part)
     {
         var answer = Ask(BrakeHose, part, "2026-11-25");

@@ -107,8 +107,8 @@ public sealed class SentencesTests
         var answer = Ask(TimingBelt, Part(On(EvidenceKind.Fitted, "2024-01-11", 51_000)), "2024-02-01", car);
 
         Assert.Contains(
-            "Replace 60,000 km from fitting (common practice, no source), due 2025-09-02, likely 2025-09-02, at "
-                + "111,000 km on the odometer.",
+            "Replace 60,000 km (37,282 mi) from fitting (common practice, no source), due 2025-09-02, likely "
+                + "2025-09-02, at 68,972 mi on the odometer.",
             answer.Reasons);
         Assert.Contains(
             "By 2 steps between readings it does 22,696 mi a year; in simulation the early day came too late in "
