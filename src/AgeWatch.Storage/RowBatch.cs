@@ -32,9 +32,10 @@ public sealed class RowBatch(AgeWatchContext db)
     public string In(string name) => db.IsInList(name);
 
     /// <summary>What follows a column that must be among the ids of those rows of <typeparamref name="T"/>.</summary>
-    public string InThose<T>(string where, string limit = "")
+    /// <param name="column">Another column of theirs instead of the id.</param>
+    public string InThose<T>(string where, string limit = "", string column = "id")
         where T : class =>
-        db.IsInQuery($"SELECT id FROM {TableOf<T>().GetTableName()} {Where<T>(where, limit)}");
+        db.IsInQuery($"SELECT {column} FROM {TableOf<T>().GetTableName()} {Where<T>(where, limit)}");
 
     /// <summary>All columns of the rows that <paramref name="where"/> lets through, in no order.</summary>
     /// <param name="limit">What follows the condition: ORDER BY and LIMIT.</param>

@@ -24,7 +24,7 @@ public sealed record Stay(
     /// <summary>What it showed on the last.</summary>
     public ShownDistance? ShownLast { get; init; }
 
-    /// <summary>The odometer track of that vehicle; null: not known. Unused when it is the vehicle asked about.</summary>
+    /// <summary>The odometer track of that vehicle; null: not known. Unused on the vehicle asked about.</summary>
     public UsageModel? Usage { get; init; }
 
     /// <summary>How warm that vehicle was kept; null: it plays no part. Unused when it is the vehicle asked

@@ -111,7 +111,9 @@ internal sealed record BornReadingReply(DateOnly Earliest, DateOnly Latest, stri
 internal sealed record DueDaysReply(DateOnly Earliest, DateOnly? Latest)
 {
     public static DueDaysReply? From(DateSpan? span) =>
-        span is { } s ? new(s.First, s.Last == DateOnly.MaxValue ? null : s.Last) : null;
+        span is { } s && s.First != DateOnly.MaxValue
+            ? new(s.First, s.Last == DateOnly.MaxValue ? null : s.Last)
+            : null;
 }
 
 /// <summary>One number of one limit, with the days on which it is reached.</summary>

@@ -39,9 +39,9 @@ internal static class Facts
         for (var i = 0; i < subjects.Length; i++)
         {
             subjects[i] = i < components.Count
-                ? ComponentOf(components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true
-                    ? conventions
-                    : null)
+                ? ComponentOf(
+                    components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true ? conventions : null,
+                    new(asOf, knownOn))
                 : TaskOf(tasks[i - components.Count], garage);
         }
 
@@ -80,6 +80,19 @@ internal static class Facts
         return asked;
     }
 
+    /// <summary>How far a vehicle went, by all that is on record of it.</summary>
+    public static UsageModel UsageModelOf(Garage garage, DateOnly knownOn)
+    {
+        var vehicle = VehicleOf(garage);
+        return UsageModel.For(
+            vehicle.Usage,
+            [
+                .. garage.Components.Select(c => ComponentOf(c, garage, vehicle, null, new(knownOn, knownOn))),
+                .. garage.Tasks.Select(t => TaskOf(t, garage)),
+            ],
+            knownOn);
+    }
+
     /// <summary>The meter is the vehicle's: what it showed for one part tells of the others too.</summary>
     private static VehicleFacts WithShownHours(VehicleFacts vehicle, DueSubject[] subjects)
     {
@@ -111,10 +124,7 @@ internal static class Facts
                 StoragePlace.Outdoors => [StorageCondition.Outdoors],
             },
             Usage = UsageOf(garage),
-            Exposure = WireHeatAgeing.Facts(StoredVehicle.HeatAgeing(v), garage.Periods
-                .Where(p => p.Kind == VehiclePeriodKind.Temperature)
-                .Select(p =>
-                    new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d))),
+            Exposure = Stays.ExposureOf(garage),
             HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
         };
     }
@@ -167,12 +177,15 @@ internal static class Facts
     /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear
     /// part.</param>
     private static ComponentFacts ComponentOf(
-        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions)
+        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
+        Stays.Days days)
     {
-        FittingHistory history = new(component.Fittings);
+        FittingHistory history = new(Stays.Until(component.Fittings, days));
         var current = history.Current;
         DateSpan? Built(Guid vehicleId) =>
-            vehicleId == garage.Vehicle?.Id ? vehicle.Built : component.BuiltElsewhere?.GetValueOrDefault(vehicleId);
+            vehicleId == garage.Vehicle?.Id
+                ? vehicle.Built
+                : component.Elsewhere?.GetValueOrDefault(vehicleId)?.Vehicle!.Built;
         var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id
             ? vehicle with { Built = Built(firstId) }
             : vehicle;
@@ -205,7 +218,8 @@ internal static class Facts
             Evidence = evidence,
             Stays = history.All.Count == (current is null ? 0 : 1)
                 ? []
-                : [.. history.All.Where(f => f != current).Select(f => Earlier(f, garage, Built(f.VehicleId)))],
+                : [.. history.All.Select(f => Stays.Of(
+                    f, garage, component.Elsewhere?.GetValueOrDefault(f.VehicleId), days.KnownOn))],
             Findings = FindingsOf(component.Findings, garage, history),
             OwnLimits = LimitsOf(component.Limits),
             Deferral = DeferralOf(component.Deferrals, garage),
@@ -220,11 +234,19 @@ internal static class Facts
             Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
             Hours = FittingDistances.Hours(r.Hours),
             DoneBy = r.NotedBy,
+            WasPutOff = WasPutOff(task, r.DoneOn),
         })],
         Findings = FindingsOf(task.Findings, garage),
         OwnLimits = LimitsOf(task.Limits),
         Deferral = DeferralOf(task.Deferrals, garage),
     };
+
+    /// <summary>A decision to run past the limit was made since the time before.</summary>
+    private static bool WasPutOff(StoredTask task, DateOnly doneOn)
+    {
+        var before = task.Records.Where(r => r.DoneOn < doneOn).Max(r => (DateOnly?)r.DoneOn);
+        return task.Deferrals.Any(d => d.DecidedOn <= doneOn && !(d.DecidedOn <= before));
+    }
 
     private static Evidence EvidenceOf(
         EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
@@ -263,19 +285,6 @@ internal static class Facts
         { Triangle = row.Triangle.ToYesNo() };
         return evidence.Read(MarkReader.Read(question, conventions), row.Convention);
     }
-
-    // What it ran elsewhere is the difference of two showings of one unit; anything else is not known, never zero.
-    private static Stay Earlier(Fitting f, Garage garage, DateSpan? built) => new(
-        f.FittedOn,
-        f.TakenOffOn,
-        f is { FittedThousandths: { } from, TakenOffThousandths: { } until, FittedUnit: { } unit }
-            && unit == f.TakenOffUnit
-            && until >= from
-            ? Distance.Of((until - from) / 1000m, unit)
-            : null,
-        f is { FittedHours: { } begun, TakenOffHours: { } ended } && ended >= begun ? (ended - begun) / 1000m : null,
-        VehicleBuilt: built,
-        OnThisVehicle: f.VehicleId == garage.Vehicle?.Id);
 
     /// <param name="history">Where a part has been; null for a task, which is where its vehicle is.</param>
     private static IReadOnlyList<Finding> FindingsOf(
@@ -330,7 +339,7 @@ internal static class Facts
             : null;
 
     // Named when only one odometer could have shown it; else Core asks.
-    private static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, Garage garage)
+    internal static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, Garage garage)
     {
         if (thousandths is not { } value || unit is not { } shownIn)
         {

@@ -110,8 +110,9 @@ internal sealed class StoredComponent(ComponentSlice row)
 
     public IReadOnlyList<LimitRow> Limits => _limits.Rows;
 
-    /// <summary>When each other vehicle that parts of this garage have been on was built.</summary>
-    public IReadOnlyDictionary<Guid, DateSpan?>? BuiltElsewhere { get; set; }
+    /// <summary>Each other vehicle that parts of this garage have been on, with what tells how far it went and how warm
+    /// it was kept.</summary>
+    public IReadOnlyDictionary<Guid, Garage>? Elsewhere { get; set; }
 
     public void Add(EvidenceSlice one) => _evidence.Add(one);
 

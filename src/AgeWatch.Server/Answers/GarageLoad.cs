@@ -14,9 +14,10 @@ internal sealed partial class Garage
     /// <summary>One trip to the database, however many vehicles; in the order of the ids.</summary>
     /// <param name="also">What else the caller wants from the same trip; it knows the list
     /// <c>vehicles</c>.</param>
+    /// <param name="asOf">A past day: the parts that were on it then, of one vehicle; null: those that are now.</param>
     public static async Task<List<Garage>> LoadAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop,
-        Action<RowBatch>? also = null)
+        Action<RowBatch>? also = null, DateOnly? asOf = null)
     {
         var read = new RowBatch(db).With("vehicles", vehicleIds);
         var onThem = $"vehicle_id {read.In("vehicles")}";
@@ -28,7 +29,9 @@ internal sealed partial class Garage
         var hours = read.Rows<HourReading>(onThem);
         var periods = read.Rows<VehiclePeriod>(onThem);
         var usual = read.Rows<UsualDistance>();
-        ComponentRows components = new(read, onThem);
+        ComponentRows components = new(read, asOf is { } then
+            ? $"id {read.With("then", then).InThose<Fitting>(OnThem(onThem), column: "component_id")}"
+            : onThem);
         TaskRows tasks = new(read, onThem);
         also?.Invoke(read);
         await read.ExecuteAsync(stop);
@@ -44,16 +47,24 @@ internal sealed partial class Garage
             garage.UsualMetresPerYear = usual.Find(row => row.Kind == garage.Vehicle!.Kind)?.Metres;
         }
 
-        (await components.DealAsync(db, clubId, stop))
-            .ForEach(part => garages.GetValueOrDefault(part.Row.VehicleId!.Value)?._components.Add(part));
+        Guid? here = asOf is null ? null : vehicleIds.Single();
+        (await components.DealAsync(db, clubId, stop, here))
+            .ForEach(part => garages.GetValueOrDefault(here ?? part.Row.VehicleId!.Value)?._components.Add(part));
         tasks.Deal().ForEach(task => garages.GetValueOrDefault(task.Row.VehicleId)?._tasks.Add(task));
         List<Garage> all = [.. garages.Values.OrderBy(garage => garage.Vehicle!.Id)];
         all.ForEach(garage => garage.Arrange());
         return all;
     }
 
+    private static string OnThem(string onThem) =>
+        $"{onThem} AND (fitted_on IS NULL OR fitted_on <= @then) AND (taken_off_on IS NULL OR taken_off_on > @then)";
+
     public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
         LoadShelfAsync(db, clubId, new(db), Shelf, stop);
+
+    /// <summary>A part that was on no vehicle on a past day, wherever it is now.</summary>
+    public static Task<Garage> LoadOffAsync(AgeWatchContext db, Guid clubId, Guid id, CancellationToken stop) =>
+        LoadShelfAsync(db, clubId, new RowBatch(db).With("part", id), "id = @part", stop);
 
     /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
     public static Task<Garage> LoadShelfAsync(
@@ -82,6 +93,23 @@ internal sealed partial class Garage
         return shelf;
     }
 
+    private static async Task<Dictionary<Guid, Garage>> LoadUseAsync(
+        AgeWatchContext db, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop)
+    {
+        var read = new RowBatch(db).With("vehicles", vehicleIds);
+        var onThem = $"vehicle_id {read.In("vehicles")}";
+        var vehicles = read.Rows<Vehicle>($"id {read.In("vehicles")}");
+        var readings = read.Rows<OdometerReading>(onThem);
+        var instruments = read.Rows<Instrument>(onThem);
+        var periods = read.Rows<VehiclePeriod>(onThem);
+        await read.ExecuteAsync(stop);
+        return vehicles.ToDictionary(vehicle => vehicle.Id, vehicle => OfUse(
+            vehicle,
+            instruments.Where(row => row.VehicleId == vehicle.Id),
+            readings.Where(row => row.VehicleId == vehicle.Id),
+            periods.Where(row => row.VehicleId == vehicle.Id)));
+    }
+
     private sealed class ComponentRows(RowBatch read, string where, string limit = "")
     {
         private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where, limit);
@@ -94,7 +122,9 @@ internal sealed partial class Garage
             $"{Of(read, where, limit)} AND ended_at IS NULL");
         private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where, limit));
 
-        public async Task<List<StoredComponent>> DealAsync(AgeWatchContext db, Guid clubId, CancellationToken stop)
+        /// <param name="here">The vehicle that the parts are looked at on; null: the one they are on.</param>
+        public async Task<List<StoredComponent>> DealAsync(
+            AgeWatchContext db, Guid clubId, CancellationToken stop, Guid? here = null)
         {
             var all = _components.ConvertAll(row => new StoredComponent(row));
             var parts = all.ToDictionary(part => part.Row.Id);
@@ -104,16 +134,14 @@ internal sealed partial class Garage
             _deferrals.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
             _limits.ForEach(row => parts.GetValueOrDefault(row.ComponentId!.Value)?.Add(row));
 
-            // A part that has moved is judged by the vehicle it was first on; most never have, and need no query.
+            // What a part saw on other vehicles goes with it; most have never moved, and need no query.
             var elsewhere = _fittings.Where(row =>
-                parts.TryGetValue(row.ComponentId, out var part) && part.Row.VehicleId != row.VehicleId)
+                parts.TryGetValue(row.ComponentId, out var part) && (here ?? part.Row.VehicleId) != row.VehicleId)
                 .Select(row => row.VehicleId).ToHashSet();
             if (elsewhere.Count > 0)
             {
-                var built = await db.Vehicles.AsNoTracking()
-                    .Where(v => elsewhere.Contains(v.Id))
-                    .ToDictionaryAsync(v => v.Id, v => v.Built, stop);
-                all.ForEach(part => part.BuiltElsewhere = built);
+                var others = await LoadUseAsync(db, elsewhere, stop);
+                all.ForEach(part => part.Elsewhere = others);
             }
 
             return all;

@@ -12,8 +12,11 @@ internal sealed record VehicleFile(
     Garage Garage, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
 {
     /// <summary>Null: the club has no such vehicle.</summary>
+    /// <param name="asOf">The day that is to be asked about; null: today. On a past day the parts that were there
+    /// then count.</param>
     public static async Task<VehicleFile?> ToAsync(
-        AgeWatchContext db, TimeProvider clock, Guid clubId, Guid vehicleId, CancellationToken stop)
+        AgeWatchContext db, TimeProvider clock, Guid clubId, Guid vehicleId, CancellationToken stop,
+        DateOnly? asOf = null)
     {
         List<Club> clubs = [];
         List<Storage.Marks.ClubConvention> conventions = [];
@@ -23,7 +26,7 @@ internal sealed record VehicleFile(
             clubs = read.Rows<Club>();
             conventions = OwnConventions.Read(read);
             notes = read.Rows<WalkNote>($"vehicle_id {read.In("vehicles")}");
-        });
+        }, asOf < DateOnly.FromDateTime(clock.GetUtcNow().UtcDateTime) ? asOf : null);
         return garages is [var garage]
             ? new(garage, clock.Today(clubs[0].TimeZone), OwnConventions.Restore(conventions), new(notes))
             : null;

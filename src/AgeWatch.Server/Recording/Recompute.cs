@@ -161,6 +161,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     private static DueStateRow RowOf(Club club, Garage garage, DateOnly? turn, Asked subject, DueStateRow? before)
     {
         var answer = DueAssessment.Assess(subject.Question);
+        var days = DueDaysReply.From(answer.Due); // Without the day that stands for "never".
         return new()
         {
             ClubId = club.Id,
@@ -173,9 +174,9 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             Certainty = answer.Certainty,
             BornEarliest = answer.Born.Span?.First,
             BornLatest = answer.Born.Span?.Last,
-            DueEarliest = answer.Due?.First,
+            DueEarliest = days?.Earliest,
             Rank = WorstKey.Of(answer, subject.SubjectId).Rank,
-            DueLatest = answer.Due?.Last,
+            DueLatest = days?.Latest,
             AsOf = club.Day,
             NextChangeOn = Turns.Next(garage, turn, answer, club.Day),
             Since = before is not null && before.State == answer.State && before.Certainty == answer.Certainty

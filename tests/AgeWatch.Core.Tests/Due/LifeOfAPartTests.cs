@@ -289,7 +289,9 @@ public sealed class LifeOfAPartTests
             },
             Exposure = new()
             {
-                Segments = [new(Day("2027-01-01"), DateOnly.MaxValue, 28)], ActivationEnergy = 0.6, Source = "test",
+                Segments = [new(Day("2027-01-01"), DateOnly.MaxValue, 28)],
+                ActivationEnergy = 0.6,
+                Source = "test",
             },
         };
         var part = Part(

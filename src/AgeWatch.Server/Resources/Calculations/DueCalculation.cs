@@ -49,7 +49,7 @@ internal static class DueCalculation
             return Problems.Invalid(errors);
         }
 
-        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asOf, sent.Latest, own));
+        var answer = DueAssessment.Assess(asked.ToQuestion(kind, asOf, today, own));
         return TypedResults.Ok(DueReply.From(answer, kind.Key));
     }
 }
@@ -131,10 +131,12 @@ internal sealed record DueCalculationRequest : IChecked
         WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
     }
 
-    /// <param name="knownOn">What has not happened by then proves nothing: no part can have been made later.</param>
+    /// <remarks>What has not happened by the later of the two days proves nothing: no part can have been made
+    /// later.</remarks>
     public DueQuestion ToQuestion(
-        PartKind kind, DateOnly asOf, DateOnly knownOn, IReadOnlyList<MarkConvention> own)
+        PartKind kind, DateOnly asOf, DateOnly today, IReadOnlyList<MarkConvention> own)
     {
+        var knownOn = asOf > today ? asOf : today;
         IReadOnlyList<Limit> limits = [.. (Limits ?? []).Select(l => l.ToLimit())];
         var vehicle = new VehicleFacts
         {
@@ -151,6 +153,7 @@ internal sealed record DueCalculationRequest : IChecked
         {
             AsOf = asOf,
             KnownOn = knownOn,
+            Today = today,
             WarningDays = WarningDays,
             Kind = KindRules.From(kind, PartCatalogue.BuiltIn),
             Vehicle = vehicle,

@@ -108,7 +108,10 @@ internal static class DeferralEndpoints
         AgeWatchContext db, Subject subject, DateOnly today, CancellationToken stop) =>
         subject.VehicleId is null
             ? Problems.Conflict("The part is on no vehicle, so nothing has to be put off.")
-        : await Of(db, subject).AnyAsync(d => d.EndedAt == null && d.UntilOn >= today, stop)
+        : await Of(db, subject).AnyAsync(
+            d => d.EndedAt == null && d.UntilOn >= today
+                && !db.ServiceRecords.Any(r => r.ServiceTaskId == d.ServiceTaskId && r.DoneOn >= d.DecidedOn),
+            stop)
             ? Problems.Conflict(
                 "It is deferred already. End that deferral first: each decision has its own reason and end.")
         : null;

@@ -30,7 +30,8 @@ internal static class DueEndpoints
         Guid vehicleId, Query<DueQuery> query, Caller caller, AgeWatchContext db, TimeProvider clock,
         CancellationToken stop)
     {
-        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
+        if (await VehicleFile.ToAsync(
+            db, clock, caller.ClubId, vehicleId, stop, query.Value.AsOf) is not { } file)
         {
             return Problems.NotFound();
         }
@@ -50,26 +51,43 @@ internal static class DueEndpoints
         Guid id, Query<DueQuery> query, Caller caller, AgeWatchContext db, FactWriter writer, CancellationToken stop)
     {
         var component = await db.Components.Where(c => c.Id == id)
-            .Select(c => new { c.VehicleId, c.Place }).SingleOrDefaultAsync(stop);
+            .Select(c => new { c.VehicleId, c.Place, c.DiscardedOn }).SingleOrDefaultAsync(stop);
         if (component is null)
         {
             return Problems.NotFound();
         }
 
-        if (component.Place == Storage.Components.ComponentPlace.Discarded)
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        var asOf = query.Value.AsOf ?? today;
+        if (component.Place == Storage.Components.ComponentPlace.Discarded
+            && !(asOf < component.DiscardedOn && asOf < today))
         {
             return Problems.Conflict("The component was discarded; nothing can be due of it.");
         }
 
-        var garage = component.VehicleId is { } vehicleId
+        var garage = asOf < today
+            ? await ThenAsync(db, caller.ClubId, id, asOf, stop)
+            : component.VehicleId is { } vehicleId
             ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
             : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
-        var today = await writer.TodayAsync(caller.ClubId, stop);
         var asked = Facts.Ask(
-            garage, query.Value.AsOf
-                ?? today, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
+            garage, asOf, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
             new HashSet<Guid> { id })[0];
         return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
+    }
+
+    /// <summary>Where the part was on a past day.</summary>
+    private static async Task<Garage> ThenAsync(
+        AgeWatchContext db, Guid clubId, Guid id, DateOnly asOf, CancellationToken stop)
+    {
+        var vehicles = await db.Fittings
+            .Where(f => f.ComponentId == id
+                && (f.FittedOn == null || f.FittedOn <= asOf) && (f.TakenOffOn == null || f.TakenOffOn > asOf))
+            .Select(f => f.VehicleId)
+            .ToListAsync(stop);
+        return vehicles is [var there, ..]
+            ? (await Garage.LoadAsync(db, clubId, [there], stop, asOf: asOf))[0]
+            : await Garage.LoadOffAsync(db, clubId, id, stop);
     }
 
     private static Task<Page<DueStateReply>> OfClub(
@@ -101,7 +119,7 @@ internal static class DueEndpoints
                 State = s.State,
                 Certainty = s.Certainty,
                 DueEarliest = s.DueEarliest,
-                DueLatest = s.DueLatest,
+                DueLatest = s.DueLatest == DateOnly.MaxValue ? null : s.DueLatest,
                 Since = s.Since,
                 NextChangeOn = s.NextChangeOn,
                 AsOf = s.AsOf,

@@ -23,7 +23,8 @@ internal static class StatusListEndpoint
         Guid vehicleId, Query<StatusListQuery> query, StatusListForm form, Caller caller,
         AgeWatchContext db, TimeProvider clock, HttpResponse response, CancellationToken stop)
     {
-        if (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop) is not { } file)
+        if (await VehicleFile.ToAsync(
+            db, clock, caller.ClubId, vehicleId, stop, query.Value.AsOf) is not { } file)
         {
             return Problems.NotFound();
         }

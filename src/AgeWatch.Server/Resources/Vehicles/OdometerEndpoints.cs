@@ -62,7 +62,8 @@ internal static class OdometerEndpoints
         await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created(
             $"/v1/vehicles/{vehicleId}/odometer-readings/{reading!.Id}", reading,
-            OdometerReadingReply.From(reading, instrument!.Unit));
+            await ReadingDoubts.AddAsync(
+                OdometerReadingReply.From(reading, instrument!.Unit), db, writer, caller.ClubId, vehicleId, stop));
     }
 
     /// <summary>The reading, or why it cannot be; nothing is saved yet.</summary>
@@ -135,7 +136,8 @@ internal static class OdometerEndpoints
             await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
-        return Reply.Of(reading, OdometerReadingReply.From(reading, instrument.Unit));
+        return Reply.Of(reading, await ReadingDoubts.AddAsync(
+            OdometerReadingReply.From(reading, instrument.Unit), db, writer, caller.ClubId, vehicleId, stop));
     }
 
     private static async Task<Results<NoContent, Problem>> DeleteReading(
@@ -207,9 +209,13 @@ internal sealed record OdometerReadingRequest(
     public ShownDistance ToShown() => new(On, Value, Unit, Instrument);
 }
 
+/// <param name="Warnings">After a write: what does not fit the other readings. It is kept, and the worse of
+/// what it can mean counts.</param>
+/// <param name="Questions">What would settle that.</param>
 internal sealed record OdometerReadingReply(
-    Guid Id, DateOnly On, decimal Value, DistanceUnit Unit, Guid InstrumentId, string? NotedBy, DateTime CreatedAt)
+    Guid Id, DateOnly On, decimal Value, DistanceUnit Unit, Guid InstrumentId, string? NotedBy, DateTime CreatedAt,
+    IReadOnlyList<string> Warnings, IReadOnlyList<string> Questions)
 {
     public static OdometerReadingReply From(OdometerReading r, DistanceUnit unit) =>
-        new(r.Id, r.ReadOn, r.Thousandths / 1000m, unit, r.InstrumentId, r.NotedBy, r.CreatedAt);
+        new(r.Id, r.ReadOn, r.Thousandths / 1000m, unit, r.InstrumentId, r.NotedBy, r.CreatedAt, [], []);
 }
