@@ -1,5 +1,4 @@
 using AgeWatch.Server.Answers;
-using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;

@@ -1,6 +1,5 @@
 using AgeWatch.Core.Records;
 using AgeWatch.Server.Answers;
-using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;

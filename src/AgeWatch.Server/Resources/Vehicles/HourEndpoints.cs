@@ -1,6 +1,5 @@
 using System.ComponentModel.DataAnnotations;
 using AgeWatch.Core.Records;
-using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
