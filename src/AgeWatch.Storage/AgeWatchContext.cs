@@ -51,21 +51,21 @@ public sealed partial class AgeWatchContext(DbContextOptions<AgeWatchContext> op
 
     public DbSet<Fitting> Fittings => Set<Fitting>();
 
-    public DbSet<EvidenceRow> Evidence => Set<EvidenceRow>();
+    public DbSet<EvidenceItem> Evidence => Set<EvidenceItem>();
 
     public DbSet<ServiceTask> ServiceTasks => Set<ServiceTask>();
 
     public DbSet<ServiceRecord> ServiceRecords => Set<ServiceRecord>();
 
-    public DbSet<LimitRow> Limits => Set<LimitRow>();
+    public DbSet<OwnLimit> Limits => Set<OwnLimit>();
 
-    public DbSet<FindingRow> Findings => Set<FindingRow>();
+    public DbSet<InspectionFinding> Findings => Set<InspectionFinding>();
 
-    public DbSet<DeferralRow> Deferrals => Set<DeferralRow>();
+    public DbSet<GrantedDeferral> Deferrals => Set<GrantedDeferral>();
 
-    public DbSet<DueStateRow> DueStates => Set<DueStateRow>();
+    public DbSet<SubjectState> DueStates => Set<SubjectState>();
 
-    public DbSet<ChangeRow> Changes => Set<ChangeRow>();
+    public DbSet<ChangeLogLine> Changes => Set<ChangeLogLine>();
 
     public DbSet<ClubConvention> ClubConventions => Set<ClubConvention>();
 

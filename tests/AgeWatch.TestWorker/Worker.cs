@@ -38,9 +38,9 @@ internal static class Worker
             {
                 try
                 {
-                    if (storage.GetMonitoringApi().EnqueuedCount(Bells.BellQueue) == 0)
+                    if (storage.GetMonitoringApi().EnqueuedCount(ScheduledJobs.BellQueue) == 0)
                     {
-                        jobs.Enqueue<Bells>(bells => bells.RingNightsAsync(CancellationToken.None));
+                        jobs.Enqueue<ScheduledJobs>(bells => bells.RingNightsAsync(CancellationToken.None));
                     }
                 }
                 catch (Exception) when (!stoppingToken.IsCancellationRequested)

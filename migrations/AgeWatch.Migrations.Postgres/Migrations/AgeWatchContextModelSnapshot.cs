@@ -22,7 +22,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
             NpgsqlModelBuilderExtensions.UseIdentityByDefaultColumns(modelBuilder);
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeLogLine", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -501,7 +501,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceItem", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -865,7 +865,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("notices", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.GrantedDeferral", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -946,7 +946,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1043,7 +1043,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("due_states", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -1146,7 +1146,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.OwnLimit", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("uuid")
@@ -2358,7 +2358,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                     b.ToTable("webhook_deliveries", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeLogLine", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2430,7 +2430,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_components_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceItem", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2498,7 +2498,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_notices_digests_club_id_digest_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.GrantedDeferral", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2520,7 +2520,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_deferrals_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2536,7 +2536,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2558,7 +2558,7 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_findings_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.OwnLimit", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()

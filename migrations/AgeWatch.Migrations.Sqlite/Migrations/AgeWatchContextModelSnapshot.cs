@@ -17,7 +17,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 #pragma warning disable 612, 618
             modelBuilder.HasAnnotation("ProductVersion", "10.0.15");
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeLogLine", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -496,7 +496,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceItem", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -860,7 +860,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("notices", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.GrantedDeferral", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -941,7 +941,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -1038,7 +1038,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("due_states", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -1141,7 +1141,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         });
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.OwnLimit", b =>
                 {
                     b.Property<Guid>("ClubId")
                         .HasColumnType("TEXT")
@@ -2353,7 +2353,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                     b.ToTable("webhook_deliveries", (string)null);
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Changes.ChangeLogLine", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2425,7 +2425,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_components_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Components.EvidenceItem", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2493,7 +2493,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_notices_digests_club_id_digest_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DeferralRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.GrantedDeferral", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2515,7 +2515,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_deferrals_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.DueStateRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2531,7 +2531,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.FindingRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()
@@ -2553,7 +2553,7 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_findings_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.LimitRow", b =>
+            modelBuilder.Entity("AgeWatch.Storage.Due.OwnLimit", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
                         .WithMany()

@@ -8,15 +8,16 @@ internal static class AnswerBuilder
     public static MarkAnswer Refused(string? convention, DropCode code) =>
         new([], [new(convention, null, code)], []);
 
-    public static MarkAnswer Build(ReadingSink sink, bool completed)
+    public static MarkAnswer Build(ReadingCollector collector, bool completed)
     {
-        var (readings, remote) = FarReadings.Part(sink.Question, Merge(sink, sink.Kept), Merge(sink, sink.Rare));
-        var dropped = completed && readings.Length > 0 ? [] : Distinct(sink.DroppedOnes, sink.Plan.Count > 1);
-        return new(readings, dropped, QuestionFinder.For(sink, readings, dropped, completed)) { Remote = remote };
+        var (readings, remote) = FarReadings.Part(
+            collector.Question, Merge(collector, collector.Kept), Merge(collector, collector.Rare));
+        var dropped = completed && readings.Length > 0 ? [] : Distinct(collector.DroppedOnes, collector.Plan.Count > 1);
+        return new(readings, dropped, QuestionFinder.For(collector, readings, dropped, completed)) { Remote = remote };
     }
 
     /// <summary>Same days and kind: one reading, naming every convention in the order tried.</summary>
-    private static MarkReading[] Merge(ReadingSink sink, List<ReadingSink.Candidate> kept)
+    private static MarkReading[] Merge(ReadingCollector collector, List<ReadingCollector.Candidate> kept)
     {
         if (kept.Count == 0)
         {
@@ -45,19 +46,20 @@ internal static class AnswerBuilder
                 end++;
             }
 
-            readings[next++] = One(sink, kept, order[i..end]);
+            readings[next++] = One(collector, kept, order[i..end]);
             i = end;
         }
 
         return readings;
     }
 
-    private static MarkReading One(ReadingSink sink, List<ReadingSink.Candidate> kept, ReadOnlySpan<int> same)
+    private static MarkReading One(
+        ReadingCollector collector, List<ReadingCollector.Candidate> kept, ReadOnlySpan<int> same)
     {
         var first = kept[same[0]];
         var assumed = first.Assumed;
         var digits = first.YearDigits;
-        var several = sink.Several;
+        var several = collector.Several;
         several.Clear();
         foreach (var index in same[1..])
         {
@@ -83,30 +85,30 @@ internal static class AnswerBuilder
 
         return new(several.Count == 0
             ? first.Convention.Alone
-            : Shared(sink), first.Kind, first.Span, first.Precision, digits, assumed);
+            : Shared(collector), first.Kind, first.Span, first.Precision, digits, assumed);
     }
 
     /// <summary>With an unreadable character the same conventions share many readings: they are listed once.</summary>
-    private static MarkConvention[] Shared(ReadingSink sink)
+    private static MarkConvention[] Shared(ReadingCollector collector)
     {
-        foreach (var known in sink.Lists)
+        foreach (var known in collector.Lists)
         {
-            if (known.AsSpan().SequenceEqual(CollectionsMarshal.AsSpan(sink.Several)))
+            if (known.AsSpan().SequenceEqual(CollectionsMarshal.AsSpan(collector.Several)))
             {
                 return known;
             }
         }
 
-        MarkConvention[] list = [.. sink.Several];
-        sink.Lists.Add(list);
+        MarkConvention[] list = [.. collector.Several];
+        collector.Lists.Add(list);
         return list;
     }
 
-    private static int Compare(in ReadingSink.Candidate a, in ReadingSink.Candidate b) =>
+    private static int Compare(in ReadingCollector.Candidate a, in ReadingCollector.Candidate b) =>
         a.Span.CompareTo(b.Span) is var days and not 0 ? days : (int)b.Kind - (int)a.Kind;
 
     /// <summary>When all conventions were tried, the same days dropped for the same reason are said once.</summary>
-    private static DroppedReading[] Distinct(List<ReadingSink.Dropped> dropped, bool undeclared)
+    private static DroppedReading[] Distinct(List<ReadingCollector.Dropped> dropped, bool undeclared)
     {
         var distinct = new DroppedReading[dropped.Count];
         var count = 0;

@@ -95,7 +95,7 @@ public readonly record struct DroppedReading(string? Convention, DateSpan? Span,
         DropCode.SeenBeforeMade => "The mark was seen before that: a part cannot be seen before it is made.",
         DropCode.NotYetMade => "It lies in the future: no part is seen before it is made.",
         DropCode.BeyondAnyLife =>
-            $"No part is good for {Rivals.LongestLife} years ahead; the year figures must mean something else.",
+            $"No part is good for {RuledOutReadings.LongestLife} years ahead; the year figures must mean something else.",
         DropCode.ExpiryWithoutDecade => "No label says until when a part is good with one figure of the year.",
         DropCode.CouldBeBore => "On a hose this can be the bore in inches. Name the convention if it is the date.",
         DropCode.MadeAfterCar => "An original part was not made after its car was built.",

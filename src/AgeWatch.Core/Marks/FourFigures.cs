@@ -7,6 +7,6 @@ internal static class FourFigures
     /// The figures as one number, or -1. Signs other than a blank between the pairs are read only when the convention
     /// was named or is met on the part: on the part itself there are none.
     /// </summary>
-    public static int Of(in MarkText text, ReadingSink sink) =>
-        text.Separated && !sink.OnThisPart ? -1 : text.Figures(4, firstGroup: 2);
+    public static int Of(in MarkText text, ReadingCollector collector) =>
+        text.Separated && !collector.OnThisPart ? -1 : text.Figures(4, firstGroup: 2);
 }

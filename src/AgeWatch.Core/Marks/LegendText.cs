@@ -14,7 +14,7 @@ internal static class LegendText
     private const int MostInOne = 3;
 
     /// <returns>Whether any convention of the plan found its form.</returns>
-    public static bool Read(ReadOnlySpan<char> text, bool triangle, int unreadable, ReadingSink sink)
+    public static bool Read(ReadOnlySpan<char> text, bool triangle, int unreadable, ReadingCollector collector)
     {
         Span<Range> words = stackalloc Range[MostWords + 1];
         var count = text.Split(words, ' ');
@@ -45,7 +45,7 @@ internal static class LegendText
                     said.CopyTo(alone);
                     window.CopyTo(alone[said.Length..]);
                     understood |= MarkCompletions.ReadText(
-                        alone[..(said.Length + window.Length)], triangle, MarkAssumption.InLegend, sink);
+                        alone[..(said.Length + window.Length)], triangle, MarkAssumption.InLegend, collector);
                     taken = length;
                     break;
                 }

@@ -24,21 +24,21 @@ internal static class LetterMonth
     /// One day by the convention's own scheme, and for J, K and L, which both schemes use, by the other one too unless
     /// the scheme is known.
     /// </summary>
-    public static void Days(char letter, LetterScheme own, int day, int year, int digits, ReadingSink sink)
+    public static void Days(char letter, LetterScheme own, int day, int year, int digits, ReadingCollector collector)
     {
         if (Month(letter, own) is var month and > 0)
         {
-            sink.Day(year, digits, month, day, Assumption(letter, own));
+            collector.Day(year, digits, month, day, Assumption(letter, own));
         }
-        else if (letter <= 'M' || sink.Named)
+        else if (letter <= 'M' || collector.Named)
         {
-            sink.Refuse(DropCode.LetterNotUsed);
+            collector.Refuse(DropCode.LetterNotUsed);
         }
 
-        if (letter is >= 'J' and <= 'L' && sink.Question.LetterScheme == LetterScheme.Unknown)
+        if (letter is >= 'J' and <= 'L' && collector.Question.LetterScheme == LetterScheme.Unknown)
         {
             var other = own == LetterScheme.SkipI ? LetterScheme.AToL : LetterScheme.SkipI;
-            sink.Day(year, digits, Month(letter, other), day, Assumption(letter, other));
+            collector.Day(year, digits, Month(letter, other), day, Assumption(letter, other));
         }
     }
 

@@ -12,11 +12,11 @@ internal static class MarkCompletions
     /// <summary>One unreadable character can be a figure or a letter; two are both taken for figures.</summary>
     /// <param name="text">Each <c>?</c> is replaced in place while reading and restored.</param>
     /// <returns>Whether any convention found its form.</returns>
-    public static bool Read(Span<char> text, bool triangle, int unreadable, ReadingSink sink)
+    public static bool Read(Span<char> text, bool triangle, int unreadable, ReadingCollector collector)
     {
         if (unreadable == 0)
         {
-            return ReadText(text, triangle, MarkAssumption.None, sink);
+            return ReadText(text, triangle, MarkAssumption.None, collector);
         }
 
         var first = text.IndexOf('?');
@@ -27,7 +27,7 @@ internal static class MarkCompletions
             if (unreadable == 1)
             {
                 text[first] = one;
-                understood |= ReadText(text, triangle, MarkAssumption.Completed, sink);
+                understood |= ReadText(text, triangle, MarkAssumption.Completed, collector);
                 continue;
             }
 
@@ -35,7 +35,7 @@ internal static class MarkCompletions
             {
                 text[first] = one;
                 text[second] = other;
-                understood |= ReadText(text, triangle, MarkAssumption.Completed, sink);
+                understood |= ReadText(text, triangle, MarkAssumption.Completed, collector);
             }
         }
 
@@ -45,7 +45,8 @@ internal static class MarkCompletions
 
     /// <summary>As written first; a convention that finds no form there gets it with letters O among figures as
     /// zeros.</summary>
-    internal static bool ReadText(ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingSink sink)
+    internal static bool ReadText(
+        ReadOnlySpan<char> text, bool triangle, MarkAssumption assumed, ReadingCollector collector)
     {
         Span<char> compact = stackalloc char[text.Length];
         Span<Piece> pieces = stackalloc Piece[MarkText.MostPieces];
@@ -58,11 +59,11 @@ internal static class MarkCompletions
         var withZeros = hasZeros ? new MarkText(zeros, zerosCompact, zerosPieces, triangle) : default;
 
         var understood = false;
-        for (var i = 0; i < sink.Plan.Count; i++)
+        for (var i = 0; i < collector.Plan.Count; i++)
         {
-            var step = sink.Plan[i];
-            understood |= ReadBy(step, asWritten, assumed, sink)
-                || (hasZeros && ReadBy(step, withZeros, assumed | MarkAssumption.LetterOIsZero, sink));
+            var step = collector.Plan[i];
+            understood |= ReadBy(step, asWritten, assumed, collector)
+                || (hasZeros && ReadBy(step, withZeros, assumed | MarkAssumption.LetterOIsZero, collector));
         }
 
         return understood;
@@ -70,31 +71,32 @@ internal static class MarkCompletions
 
     /// <summary>Most letters in place of an unreadable character fit few forms; the others need not be tried, nor say
     /// why not.</summary>
-    private static bool CannotFit(PlannedConvention step, in MarkText text, ReadingSink sink) =>
-        step.Reason is not PlanReason.Named && sink.Plan.Count > 1 && !text.SaysExpiry
+    private static bool CannotFit(PlannedConvention step, in MarkText text, ReadingCollector collector) =>
+        step.Reason is not PlanReason.Named && collector.Plan.Count > 1 && !text.SaysExpiry
         && ((step.Convention.FiguresOnly && text.Numbers == 0)
             || (text.LoneLetters & ~step.Convention.LoneLetters) != 0);
 
-    private static bool ReadBy(PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingSink sink)
+    private static bool ReadBy(
+        PlannedConvention step, in MarkText text, MarkAssumption assumed, ReadingCollector collector)
     {
-        if (CannotFit(step, text, sink) || (step.Reason == PlanReason.Plain && !step.Convention.IsPlain(text)))
+        if (CannotFit(step, text, collector) || (step.Reason == PlanReason.Plain && !step.Convention.IsPlain(text)))
         {
             return false;
         }
 
-        sink.Open(step, text, assumed);
+        collector.Open(step, text, assumed);
         if (text.SaysExpiry && step.Convention is { KindIsFixed: true, Kind: MarkKind.Manufacture })
         {
-            if (sink.OnThisPart)
+            if (collector.OnThisPart)
             {
-                sink.Refuse(DropCode.NotAManufacture);
+                collector.Refuse(DropCode.NotAManufacture);
             }
 
-            return sink.OnThisPart;
+            return collector.OnThisPart;
         }
 
-        step.Convention.Read(text, sink);
-        return sink.Understood;
+        step.Convention.Read(text, collector);
+        return collector.Understood;
     }
 }
 

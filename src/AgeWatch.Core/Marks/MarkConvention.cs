@@ -96,9 +96,9 @@ public abstract class MarkConvention
     /// <summary>Whether the text is one that this convention reads on any part: see <see cref="PlainText"/>.</summary>
     internal virtual bool IsPlain(in MarkText text) => false;
 
-    /// <summary>Hands every meaning of the text to <paramref name="sink"/>; says nothing when the form does not
+    /// <summary>Hands every meaning of the text to <paramref name="collector"/>; says nothing when the form does not
     /// fit.</summary>
-    internal abstract void Read(in MarkText text, ReadingSink sink);
+    internal abstract void Read(in MarkText text, ReadingCollector collector);
 
     /// <summary>
     /// The mark that this convention would carry for a reading of its own; with the same facts it reads back to the

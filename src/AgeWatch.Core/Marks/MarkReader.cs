@@ -4,7 +4,7 @@ namespace AgeWatch.Core.Marks;
 public static class MarkReader
 {
     [ThreadStatic]
-    private static ReadingSink? shared;
+    private static ReadingCollector? shared;
 
     /// <summary>Says all that a mark can mean. Never throws for what a person can type.</summary>
     /// <param name="question">The text and what is known about the part.</param>
@@ -30,8 +30,8 @@ public static class MarkReader
             return AnswerBuilder.Refused(null, DropCode.TooManyUnreadable);
         }
 
-        var sink = shared ??= new();
-        sink.Reset(question);
+        var collector = shared ??= new();
+        collector.Reset(question);
         var own = ownConventions ?? [];
         var text = clean[..length];
         if (Declared(question) is { } key)
@@ -41,20 +41,20 @@ public static class MarkReader
                 return AnswerBuilder.Refused(key, DropCode.UnknownConvention);
             }
 
-            sink.Plan.Add(new(convention, PlanReason.Named));
-            if (!MarkCompletions.Read(text, triangle, unreadable, sink)
-                && !LegendText.Read(text, triangle, unreadable, sink))
+            collector.Plan.Add(new(convention, PlanReason.Named));
+            if (!MarkCompletions.Read(text, triangle, unreadable, collector)
+                && !LegendText.Read(text, triangle, unreadable, collector))
             {
-                sink.Refuse(DropCode.Malformed);
+                collector.Refuse(DropCode.Malformed);
             }
         }
         else
         {
-            ReadUndeclared(question, own, text, triangle, unreadable, sink);
+            ReadUndeclared(question, own, text, triangle, unreadable, collector);
         }
 
-        Rivals.DropBeyondAnyLife(sink);
-        return AnswerBuilder.Build(sink, unreadable > 0);
+        RuledOutReadings.DropBeyondAnyLife(collector);
+        return AnswerBuilder.Build(collector, unreadable > 0);
     }
 
     private static string? Declared(MarkQuestion question) =>
@@ -80,64 +80,64 @@ public static class MarkReader
 
     private static void ReadUndeclared(
         MarkQuestion question, IReadOnlyList<MarkConvention> own, Span<char> text, bool triangle, int unreadable,
-        ReadingSink sink)
+        ReadingCollector collector)
     {
         if (question.TryConventions.Count > 0)
         {
-            PlanListed(question.TryConventions, PlanReason.Named, own, sink);
-            ReadPlanned(text, triangle, unreadable, sink);
+            PlanListed(question.TryConventions, PlanReason.Named, own, collector);
+            ReadPlanned(text, triangle, unreadable, collector);
             return;
         }
 
         var narrowed = question.HasKind;
         if (narrowed)
         {
-            PlanListed(question.Likely, PlanReason.Named, own, sink);
-            PlanListed(question.Possible, PlanReason.OnThisPart, own, sink);
-            PlanPlain(sink);
+            PlanListed(question.Likely, PlanReason.Named, own, collector);
+            PlanListed(question.Possible, PlanReason.OnThisPart, own, collector);
+            PlanPlain(collector);
         }
         else
         {
-            PlanAll(MarkConventions.All, PlanReason.Possible, sink);
+            PlanAll(MarkConventions.All, PlanReason.Possible, collector);
         }
 
-        PlanAll(own, PlanReason.Possible, sink);
-        ReadPlanned(text, triangle, unreadable, sink);
-        if (narrowed && sink.Kept.Count == 0 && !sink.FormIsSure)
+        PlanAll(own, PlanReason.Possible, collector);
+        ReadPlanned(text, triangle, unreadable, collector);
+        if (narrowed && collector.Kept.Count == 0 && !collector.FormIsSure)
         {
-            sink.Plan.Clear();
-            PlanAll(MarkConventions.All, PlanReason.NothingUsualFits, sink);
-            ReadPlanned(text, triangle, unreadable, sink);
+            collector.Plan.Clear();
+            PlanAll(MarkConventions.All, PlanReason.NothingUsualFits, collector);
+            ReadPlanned(text, triangle, unreadable, collector);
         }
 
-        Rivals.Settle(sink, text);
+        RuledOutReadings.Settle(collector, text);
     }
 
     /// <summary>The text as a whole; where that is no date, the dates among the other words of a legend.</summary>
-    private static void ReadPlanned(Span<char> text, bool triangle, int unreadable, ReadingSink sink)
+    private static void ReadPlanned(Span<char> text, bool triangle, int unreadable, ReadingCollector collector)
     {
-        MarkCompletions.Read(text, triangle, unreadable, sink);
-        if (sink.Kept.Count == 0)
+        MarkCompletions.Read(text, triangle, unreadable, collector);
+        if (collector.Kept.Count == 0)
         {
-            LegendText.Read(text, triangle, unreadable, sink);
+            LegendText.Read(text, triangle, unreadable, collector);
         }
     }
 
-    private static void PlanPlain(ReadingSink sink)
+    private static void PlanPlain(ReadingCollector collector)
     {
         for (var i = 0; i < PlainText.Conventions.Count; i++)
         {
             var convention = MarkConventions.Find(PlainText.Conventions[i])!;
-            if (!IsPlanned(convention, sink))
+            if (!IsPlanned(convention, collector))
             {
-                sink.Plan.Add(new(convention, PlanReason.Plain));
+                collector.Plan.Add(new(convention, PlanReason.Plain));
             }
         }
     }
 
-    private static bool IsPlanned(MarkConvention convention, ReadingSink sink)
+    private static bool IsPlanned(MarkConvention convention, ReadingCollector collector)
     {
-        foreach (var step in sink.Plan)
+        foreach (var step in collector.Plan)
         {
             if (step.Convention == convention)
             {
@@ -149,26 +149,27 @@ public static class MarkReader
     }
 
     private static void PlanListed(
-        IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingSink sink)
+        IReadOnlyList<string> keys, PlanReason reason, IReadOnlyList<MarkConvention> own, ReadingCollector collector)
     {
         for (var i = 0; i < keys.Count; i++)
         {
             if (Find(keys[i], own) is { } convention)
             {
-                sink.Plan.Add(new(convention, reason));
+                collector.Plan.Add(new(convention, reason));
             }
             else
             {
-                sink.DropUnknown(keys[i]);
+                collector.DropUnknown(keys[i]);
             }
         }
     }
 
-    private static void PlanAll(IReadOnlyList<MarkConvention> conventions, PlanReason reason, ReadingSink sink)
+    private static void PlanAll(
+        IReadOnlyList<MarkConvention> conventions, PlanReason reason, ReadingCollector collector)
     {
         for (var i = 0; i < conventions.Count; i++)
         {
-            sink.Plan.Add(new(conventions[i], reason));
+            collector.Plan.Add(new(conventions[i], reason));
         }
     }
 }

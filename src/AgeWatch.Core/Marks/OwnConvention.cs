@@ -140,7 +140,7 @@ public sealed class OwnConvention : MarkConvention
             : throw new ArgumentException(problems[0].Detail, nameof(draft));
     }
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Match match;
         try
@@ -149,72 +149,72 @@ public sealed class OwnConvention : MarkConvention
         }
         catch (RegexMatchTimeoutException)
         {
-            sink.Refuse(DropCode.OwnConventionTimedOut);
+            collector.Refuse(DropCode.OwnConventionTimedOut);
             return;
         }
 
         if (match.Success && Figures(match, "year") is { Length: 1 or 2 or 4 } year)
         {
-            Read(match, Number(year), year.Length, sink);
+            Read(match, Number(year), year.Length, collector);
         }
     }
 
-    private void Read(Match match, int year, int digits, ReadingSink sink)
+    private void Read(Match match, int year, int digits, ReadingCollector collector)
     {
         if (Figures(match, "week") is { } week)
         {
-            Week(year, digits, Number(week), sink);
+            Week(year, digits, Number(week), collector);
         }
         else if (Figures(match, "quarter") is { } quarter)
         {
-            sink.Quarter(year, digits, Number(quarter));
+            collector.Quarter(year, digits, Number(quarter));
         }
         else if (Figures(match, "dayOfYear") is { } dayOfYear)
         {
-            sink.DayOfYear(year, digits, Number(dayOfYear));
+            collector.DayOfYear(year, digits, Number(dayOfYear));
         }
         else if (match.Groups["monthLetter"] is { Success: true } letter)
         {
-            ReadLetter(match, letter.Value, year, digits, sink);
+            ReadLetter(match, letter.Value, year, digits, collector);
         }
         else if (match.Groups["month"] is { Success: true } month)
         {
             Month(match, Figures(match, "month") is { } figures
                 ? Number(figures)
-                : Named(month.Value), year, digits, MarkAssumption.None, sink);
+                : Named(month.Value), year, digits, MarkAssumption.None, collector);
         }
         else
         {
-            sink.Year(year, digits);
+            collector.Year(year, digits);
         }
     }
 
     private static int Named(string month) => MarkWords.RoleOf(month, out var named) == WordRole.Month ? named : 0;
 
-    private void Week(int year, int digits, int week, ReadingSink sink)
+    private void Week(int year, int digits, int week, ReadingCollector collector)
     {
-        foreach (var y in sink.Years(year, digits))
+        foreach (var y in collector.Years(year, digits))
         {
             if ((tyreWeeks ? TinWeek.Span(y, week) : IsoWeek.Span(y, week)) is { } days)
             {
-                sink.Add(days, tyreWeeks
+                collector.Add(days, tyreWeeks
                     ? MarkPrecision.TinWeek
                     : MarkPrecision.IsoWeek, digits, MarkAssumption.OwnWeek);
             }
             else
             {
-                sink.Refuse(DropCode.WeekOutOfRange);
+                collector.Refuse(DropCode.WeekOutOfRange);
             }
         }
     }
 
-    private static void ReadLetter(Match match, string letter, int year, int digits, ReadingSink sink)
+    private static void ReadLetter(Match match, string letter, int year, int digits, ReadingCollector collector)
     {
-        var scheme = sink.Question.LetterScheme;
+        var scheme = collector.Question.LetterScheme;
         var both = scheme == LetterScheme.Unknown && letter is [>= 'I' and <= 'M'];
         if (letter.Length != 1 || letter[0] > 'M')
         {
-            sink.Refuse(DropCode.LetterNotUsed);
+            collector.Refuse(DropCode.LetterNotUsed);
             return;
         }
 
@@ -222,24 +222,25 @@ public sealed class OwnConvention : MarkConvention
         {
             if (LetterMonth.Month(letter[0], by) is var month and > 0)
             {
-                Month(match, month, year, digits, LetterMonth.Assumption(letter[0], by), sink);
+                Month(match, month, year, digits, LetterMonth.Assumption(letter[0], by), collector);
             }
             else if (!both)
             {
-                sink.Refuse(DropCode.LetterNotUsed);
+                collector.Refuse(DropCode.LetterNotUsed);
             }
         }
     }
 
-    private static void Month(Match match, int month, int year, int digits, MarkAssumption assumed, ReadingSink sink)
+    private static void Month(
+        Match match, int month, int year, int digits, MarkAssumption assumed, ReadingCollector collector)
     {
         if (Figures(match, "day") is { } day)
         {
-            sink.Day(year, digits, month, Number(day), assumed);
+            collector.Day(year, digits, month, Number(day), assumed);
         }
         else
         {
-            sink.Month(year, digits, month, assumed);
+            collector.Month(year, digits, month, assumed);
         }
     }
 

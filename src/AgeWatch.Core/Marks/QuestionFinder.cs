@@ -3,7 +3,8 @@ namespace AgeWatch.Core.Marks;
 /// <summary>Finds the facts that would leave fewer readings.</summary>
 internal static class QuestionFinder
 {
-    public static OpenQuestion[] For(ReadingSink sink, MarkReading[] readings, DroppedReading[] dropped, bool completed)
+    public static OpenQuestion[
+] For(ReadingCollector collector, MarkReading[] readings, DroppedReading[] dropped, bool completed)
     {
         Span<OpenQuestion> found = stackalloc OpenQuestion[16];
         var count = 0;
@@ -38,9 +39,9 @@ internal static class QuestionFinder
             return found[..count].ToArray();
         }
 
-        AboutThePart(sink.Question, readings, facts, found, ref count);
+        AboutThePart(collector.Question, readings, facts, found, ref count);
         var before = count;
-        AboutTheFigures(sink.Question, facts, found, ref count);
+        AboutTheFigures(collector.Question, facts, found, ref count);
         if (completed)
         {
             found[count++] = OpenQuestion.UnreadableCharacter;
@@ -51,7 +52,8 @@ internal static class QuestionFinder
             found[count++] = OpenQuestion.WhichConvention;
         }
 
-        if (sink.Question.VehicleBuilt is null && sink.Question.OriginalEquipment != YesNo.No && facts.SeveralYears)
+        if (collector.Question.VehicleBuilt is null
+            && collector.Question.OriginalEquipment != YesNo.No && facts.SeveralYears)
         {
             found[count++] = OpenQuestion.VehicleBuilt;
         }
@@ -61,7 +63,7 @@ internal static class QuestionFinder
             found[count++] = OpenQuestion.Decade;
         }
 
-        if (sink.Question.Observed is null && sink.Question.NotAfter is null && facts.SeveralYears)
+        if (collector.Question.Observed is null && collector.Question.NotAfter is null && facts.SeveralYears)
         {
             found[count++] = OpenQuestion.WhenSeen;
         }

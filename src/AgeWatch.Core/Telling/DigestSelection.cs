@@ -20,7 +20,7 @@ public sealed record DigestSubject(
 /// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its
 /// way.</summary>
 /// <param name="Times">Digests in a row that told of this state.</param>
-public sealed record Told(DueState State, Certainty Certainty, DateOnly On, int Times);
+public sealed record PreviousTelling(DueState State, Certainty Certainty, DateOnly On, int Times);
 
 public enum TellingReason
 {
@@ -69,7 +69,7 @@ public static class DigestSelection
     private static readonly int[] DaysBetweenReminders = [7, 14, 28];
 
     public static DigestChoice Choose(
-        DateOnly today, IEnumerable<DigestSubject> subjects, IReadOnlyDictionary<Guid, Told> told, int cap)
+        DateOnly today, IEnumerable<DigestSubject> subjects, IReadOnlyDictionary<Guid, PreviousTelling> told, int cap)
     {
         List<ChosenLine> tellings = [];
         List<Guid> movedOff = [];
@@ -92,7 +92,7 @@ public static class DigestSelection
         return Cap(tellings, movedOff, cap);
     }
 
-    private static TellingReason? Reason(DigestSubject subject, Told? before, DateOnly today)
+    private static TellingReason? Reason(DigestSubject subject, PreviousTelling? before, DateOnly today)
     {
         if (subject.DeferredUntil is { } until && until >= today)
         {
@@ -137,7 +137,7 @@ public static class DigestSelection
     private static int DaysUntilReminder(int times) =>
         DaysBetweenReminders[Math.Clamp(times, 1, DaysBetweenReminders.Length) - 1];
 
-    private static bool SameState(DigestSubject subject, Told? before) =>
+    private static bool SameState(DigestSubject subject, PreviousTelling? before) =>
         before is not null && before.State == subject.State && before.Certainty == subject.Certainty;
 
     private static DigestChoice Cap(List<ChosenLine> tellings, List<Guid> movedOff, int cap)

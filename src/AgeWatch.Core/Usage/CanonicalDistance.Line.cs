@@ -7,7 +7,8 @@ public sealed partial class CanonicalDistance
     /// <param name="Cap">Kilometres a day that are believed.</param>
     /// <param name="Most">Kilometres a day between two odometers.</param>
     private sealed record Line(
-        IReadOnlyList<Drums> Odometers, IReadOnlyList<RefusedReading> Unused, decimal Cap, decimal Most, bool Strict)
+        IReadOnlyList<InstrumentReadings> Odometers, IReadOnlyList<RefusedReading> Unused, decimal Cap, decimal Most,
+            bool Strict)
     {
         /// <param name="right">A reading that is taken to be right; null: none more than the others.</param>
         public (CanonicalDistance Track, int Length, int Wild) Through(ShownDistance? right)
@@ -17,9 +18,9 @@ public sealed partial class CanonicalDistance
             List<OpenGap> gaps = [];
             List<UnusualStep> unusual = [];
             var (low, high, wild) = (0m, 0m, 0);
-            foreach (var drum in Odometers)
+            foreach (var instrument in Odometers)
             {
-                var chain = drum.LongestRun(Cap, Strict, refused, right);
+                var chain = instrument.LongestRun(Cap, Strict, refused, right);
                 for (var i = 0; i < chain.Count; i++)
                 {
                     var here = chain[i];
@@ -28,7 +29,7 @@ public sealed partial class CanonicalDistance
                     if (i > 0)
                     {
                         var before = chain[i - 1];
-                        var steps = drum.Steps(before, here, Cap, Strict);
+                        var steps = instrument.Steps(before, here, Cap, Strict);
                         rollovers = steps[0].Rollovers;
                         low += steps[0].Kilometres;
                         high += steps[^1].Kilometres;
@@ -44,7 +45,7 @@ public sealed partial class CanonicalDistance
                         {
                             unusual.Add(new(
                                 here, perDay,
-                                Drums.Slip(here, before, i + 1 < chain.Count ? chain[i + 1] : null, Cap)));
+                                InstrumentReadings.Slip(here, before, i + 1 < chain.Count ? chain[i + 1] : null, Cap)));
                         }
                     }
                     else if (!continues)

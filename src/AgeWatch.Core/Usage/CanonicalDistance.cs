@@ -110,17 +110,17 @@ public sealed partial class CanonicalDistance
         }
 
         List<RefusedReading> refused = [];
-        var drums = Drums.Sort(facts, knownOn, refused);
+        var instruments = InstrumentReadings.Sort(facts, knownOn, refused);
         var declared = PerDay(facts.DeclaredPerYear);
         var strict = facts.MaxPerDay is not null;
-        var rates = RatesOf(drums);
+        var rates = RatesOf(instruments);
 
         // What one wrong reading makes of the rates is left out again: those of the run that it leaves decide.
         var rough = Cap(rates);
-        rates = rates.Count < 3 ? rates : RatesOf(new Line(drums, refused, rough, 0, strict).Through(null).Track);
+        rates = rates.Count < 3 ? rates : RatesOf(new Line(instruments, refused, rough, 0, strict).Through(null).Track);
         var cap = Math.Min(rough, Cap(rates));
         var most = Math.Max(2 * Median(rates), Math.Max(declared, PerDay(facts.FleetPerYear)));
-        Line line = new(drums, refused, cap, most > 0 ? most : PlainCap, strict);
+        Line line = new(instruments, refused, cap, most > 0 ? most : PlainCap, strict);
         var (best, length, wild) = line.Through(null);
         List<(CanonicalDistance Track, int Length)> others = [];
         foreach (var reading in best.Refused)
@@ -161,15 +161,16 @@ public sealed partial class CanonicalDistance
     private static decimal Median(List<decimal> rates) => rates.Count == 0 ? 0 : rates[(rates.Count - 1) / 2];
 
     /// <summary>The plain forward rates, kilometres a day, the lowest first.</summary>
-    private static List<decimal> RatesOf(IReadOnlyList<Drums> drums)
+    private static List<decimal> RatesOf(IReadOnlyList<InstrumentReadings> instruments)
     {
         List<decimal> rates = [];
-        foreach (var drum in drums)
+        foreach (var instrument in instruments)
         {
-            for (var i = 1; i < drum.Readings.Count; i++)
+            for (var i = 1; i < instrument.Readings.Count; i++)
             {
-                var days = drum.Readings[i].On.DayNumber - drum.Readings[i - 1].On.DayNumber;
-                var step = Drums.Kilometres(drum.Readings[i]) - Drums.Kilometres(drum.Readings[i - 1]);
+                var days = instrument.Readings[i].On.DayNumber - instrument.Readings[i - 1].On.DayNumber;
+                var step = InstrumentReadings.Kilometres(
+                    instrument.Readings[i]) - InstrumentReadings.Kilometres(instrument.Readings[i - 1]);
                 if (days > 0 && step >= 0 && step <= HardCap * days)
                 {
                     rates.Add(step / days);

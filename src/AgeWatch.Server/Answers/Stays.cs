@@ -20,17 +20,17 @@ internal static class Stays
             ? fittings
             : fittings.Where(f => !(f.FittedOn > days.AsOf)).Select(f => f.TakenOffOn > days.AsOf ? StillOn(f) : f);
 
-    /// <param name="elsewhere">The vehicle of the fitting when it is another than the garage's; null: it is
+    /// <param name="elsewhere">The vehicle of the fitting when it is another than the one asked about; null: it is
     /// gone.</param>
-    public static Stay Of(Fitting f, Garage garage, Garage? elsewhere, DateOnly knownOn)
+    public static Stay Of(Fitting f, StoredVehicle stored, StoredVehicle? elsewhere, DateOnly knownOn)
     {
-        var isHere = f.VehicleId == garage.Vehicle?.Id;
-        var place = isHere ? garage : elsewhere;
+        var isHere = f.VehicleId == stored.Vehicle?.Id;
+        var place = isHere ? stored : elsewhere;
         var first = place is not null && f.FittedOn is { } on
-            ? Facts.Shown(on, f.FittedThousandths, f.FittedUnit, place)
+            ? DueQuestions.Shown(on, f.FittedThousandths, f.FittedUnit, place)
             : null;
         var last = place is not null && f.TakenOffOn is { } off
-            ? Facts.Shown(off, f.TakenOffThousandths, f.TakenOffUnit, place)
+            ? DueQuestions.Shown(off, f.TakenOffThousandths, f.TakenOffUnit, place)
             : null;
         return new(
             f.FittedOn,
@@ -49,15 +49,15 @@ internal static class Stays
         };
     }
 
-    public static ExposureFacts? ExposureOf(Garage garage) =>
-        WireHeatAgeing.Facts(StoredVehicle.HeatAgeing(garage.Vehicle!), garage.Periods
+    public static ExposureFacts? ExposureOf(StoredVehicle stored) =>
+        WireHeatAgeing.Facts(VehicleColumns.HeatAgeing(stored.Vehicle!), stored.Periods
             .Where(p => p.Kind == VehiclePeriodKind.Temperature)
             .Select(p =>
                 new ExposureSegment(p.FromOn, p.UntilOn ?? DateOnly.MaxValue, (p.MilliCelsius ?? 0) / 1000d)));
 
-    private static UsageModel UsageOf(Garage place, ShownDistance? first, ShownDistance? last, DateOnly knownOn)
+    private static UsageModel UsageOf(StoredVehicle place, ShownDistance? first, ShownDistance? last, DateOnly knownOn)
     {
-        var facts = Facts.UsageOf(place);
+        var facts = DueQuestions.UsageOf(place);
         return UsageModel.Of(
             facts with { Readings = [.. facts.Readings, .. new[] { first, last }.OfType<ShownDistance>()] }, knownOn);
     }

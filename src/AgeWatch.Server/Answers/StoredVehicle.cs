@@ -1,20 +1,181 @@
 using AgeWatch.Core;
-using AgeWatch.Server.Kernel.Http;
+using AgeWatch.Storage.Components;
+using AgeWatch.Storage.Due;
+using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
 
 namespace AgeWatch.Server.Answers;
 
-/// <summary>What a vehicle's columns say, as it goes over the wire.</summary>
-internal static class StoredVehicle
+/// <summary>Everything remembered about one vehicle that an answer can rest on; without a vehicle: the shelf.</summary>
+internal sealed partial class StoredVehicle(Vehicle? vehicle)
 {
-    public static WireDistance? Declared(Vehicle v) =>
-        v.DeclaredMetresPerYear is { } metres ? WireDistance.From(new Distance(metres / 1000m), v.DistanceUnit) : null;
+    private RowList<Instrument> _instruments;
+    private RowList<OdometerReading> _readings;
+    private RowList<HourReading> _hours;
+    private RowList<VehiclePeriod> _periods;
+    private RowList<StoredComponent> _components;
+    private RowList<StoredTask> _tasks;
 
-    public static WireSeason? Season(Vehicle v) =>
-        v.SeasonFrom is { } from && v.SeasonTo is { } to ? new WireSeason(from, to) : null;
+    public Vehicle? Vehicle => vehicle;
 
-    public static WireHeatAgeing? HeatAgeing(Vehicle v) =>
-        v.HeatEnergy is { } energy && v.HeatSource is { } source
-            ? new(energy / 1000m, source, v.HeatSpread / 1000m, v.HeatReference / 1000m, v.HeatCounts)
-            : null;
+    public IReadOnlyList<Instrument> Instruments => _instruments.Rows;
+
+    /// <summary>In the order of their days.</summary>
+    public IReadOnlyList<OdometerReading> Readings => _readings.Rows;
+
+    /// <summary>In the order of their days.</summary>
+    public IReadOnlyList<HourReading> Hours => _hours.Rows;
+
+    public IReadOnlyList<VehiclePeriod> Periods => _periods.Rows;
+
+    public IReadOnlyList<StoredComponent> Components => _components.Rows;
+
+    public IReadOnlyList<StoredTask> Tasks => _tasks.Rows;
+
+    /// <summary>What Core calls the instruments, in their order.</summary>
+    public IReadOnlyList<string> InstrumentNames { get; private set; } = [];
+
+    /// <summary>The club's figure for a year's use of such vehicles; null: it has none.</summary>
+    public long? UsualMetresPerYear { get; private set; }
+
+    /// <summary>Since when it stands with no end on record; null: it does not.</summary>
+    public DateOnly? StillStandingFrom { get; private set; }
+
+    /// <summary>As much of a vehicle as tells how far it goes.</summary>
+    public static StoredVehicle OfUse(
+        Vehicle vehicle, IEnumerable<Instrument> instruments, IEnumerable<OdometerReading> readings,
+        IEnumerable<VehiclePeriod> periods)
+    {
+        StoredVehicle stored = new(vehicle);
+        foreach (var instrument in instruments)
+        {
+            stored._instruments.Add(instrument);
+        }
+
+        foreach (var reading in readings)
+        {
+            stored._readings.Add(reading);
+        }
+
+        foreach (var period in periods)
+        {
+            stored._periods.Add(period);
+        }
+
+        stored.Arrange();
+        return stored;
+    }
+
+    // Once all is there, in an order that does not hang on the database.
+    private void Arrange()
+    {
+        _instruments.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _readings.Sort((a, b) => (a.ReadOn, a.Id).CompareTo((b.ReadOn, b.Id)));
+        _hours.Sort((a, b) => (a.ReadOn, a.Id).CompareTo((b.ReadOn, b.Id)));
+        _periods.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _components.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
+        _tasks.Sort((a, b) => a.Row.Id.CompareTo(b.Row.Id));
+        InstrumentNames = [.. Instruments.Select(instrument => instrument.Id.ToString())];
+        StillStandingFrom = Periods.Where(p => p is { Kind: VehiclePeriodKind.Standing, UntilOn: null })
+            .Min(p => (DateOnly?)p.FromOn);
+        foreach (var component in Components)
+        {
+            component.Arrange();
+        }
+
+        foreach (var task in Tasks)
+        {
+            task.Arrange();
+        }
+    }
+}
+
+internal sealed class StoredComponent(ComponentSlice row)
+{
+    private RowList<EvidenceSlice> _evidence;
+    private RowList<Fitting> _fittings;
+    private RowList<InspectionFinding> _findings;
+    private RowList<GrantedDeferral> _deferrals;
+    private RowList<OwnLimit> _limits;
+
+    public ComponentSlice Row => row;
+
+    public IReadOnlyList<EvidenceSlice> Evidence => _evidence.Rows;
+
+    public IReadOnlyList<Fitting> Fittings => _fittings.Rows;
+
+    public IReadOnlyList<InspectionFinding> Findings => _findings.Rows;
+
+    public IReadOnlyList<GrantedDeferral> Deferrals => _deferrals.Rows;
+
+    public IReadOnlyList<OwnLimit> Limits => _limits.Rows;
+
+    /// <summary>Each other vehicle that parts of this one have been on, with what tells how far it went and how warm
+    /// it was kept.</summary>
+    public IReadOnlyDictionary<Guid, StoredVehicle>? Elsewhere { get; set; }
+
+    public void Add(EvidenceSlice one) => _evidence.Add(one);
+
+    public void Add(Fitting one) => _fittings.Add(one);
+
+    public void Add(InspectionFinding one) => _findings.Add(one);
+
+    public void Add(GrantedDeferral one) => _deferrals.Add(one);
+
+    public void Add(OwnLimit one) => _limits.Add(one);
+
+    public void Arrange()
+    {
+        _evidence.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _fittings.Sort((a, b) => (a.FittedOn, a.Id).CompareTo((b.FittedOn, b.Id)));
+        _findings.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _deferrals.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _limits.Sort((a, b) => a.Id.CompareTo(b.Id));
+    }
+}
+
+internal sealed class StoredTask(ServiceTask row)
+{
+    private RowList<ServiceRecord> _records;
+    private RowList<InspectionFinding> _findings;
+    private RowList<GrantedDeferral> _deferrals;
+    private RowList<OwnLimit> _limits;
+
+    public ServiceTask Row => row;
+
+    public IReadOnlyList<ServiceRecord> Records => _records.Rows;
+
+    public IReadOnlyList<InspectionFinding> Findings => _findings.Rows;
+
+    public IReadOnlyList<GrantedDeferral> Deferrals => _deferrals.Rows;
+
+    public IReadOnlyList<OwnLimit> Limits => _limits.Rows;
+
+    public void Add(ServiceRecord one) => _records.Add(one);
+
+    public void Add(InspectionFinding one) => _findings.Add(one);
+
+    public void Add(GrantedDeferral one) => _deferrals.Add(one);
+
+    public void Add(OwnLimit one) => _limits.Add(one);
+
+    public void Arrange()
+    {
+        _records.Sort((a, b) => (a.DoneOn, a.Id).CompareTo((b.DoneOn, b.Id)));
+        _findings.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _deferrals.Sort((a, b) => a.Id.CompareTo(b.Id));
+        _limits.Sort((a, b) => a.Id.CompareTo(b.Id));
+    }
+}
+
+/// <summary>A list that costs nothing while it is empty: of most things there are none.</summary>
+internal struct RowList<T>
+{
+    private List<T>? _rows;
+
+    public readonly IReadOnlyList<T> Rows => _rows ?? (IReadOnlyList<T>)[];
+
+    public void Add(T row) => (_rows ??= new(1)).Add(row);
+
+    public readonly void Sort(Comparison<T> order) => _rows?.Sort(order);
 }

@@ -9,7 +9,7 @@ namespace AgeWatch.Server.Answers;
 /// <summary>One vehicle and what else an answer about it needs, from one trip to the database.</summary>
 /// <param name="Today">In the club's zone.</param>
 internal sealed record VehicleFile(
-    Garage Garage, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
+    StoredVehicle Stored, DateOnly Today, IReadOnlyList<MarkConvention> Conventions, WalkNotes Notes)
 {
     /// <summary>Null: the club has no such vehicle.</summary>
     /// <param name="asOf">The day that is to be asked about; null: today. On a past day the parts that were there
@@ -21,17 +21,17 @@ internal sealed record VehicleFile(
         List<Club> clubs = [];
         List<Storage.Marks.ClubConvention> conventions = [];
         List<WalkNote> notes = [];
-        var garages = await Garage.LoadAsync(db, clubId, [vehicleId], stop, read =>
+        var storedVehicles = await StoredVehicle.LoadAsync(db, clubId, [vehicleId], stop, read =>
         {
             clubs = read.Rows<Club>();
             conventions = OwnConventions.Read(read);
             notes = read.Rows<WalkNote>($"vehicle_id {read.In("vehicles")}");
         }, asOf < DateOnly.FromDateTime(clock.GetUtcNow().UtcDateTime) ? asOf : null);
-        return garages is [var garage]
-            ? new(garage, clock.Today(clubs[0].TimeZone), OwnConventions.Restore(conventions), new(notes))
+        return storedVehicles is [var stored]
+            ? new(stored, clock.Today(clubs[0].TimeZone), OwnConventions.Restore(conventions), new(notes))
             : null;
     }
 
-    public IReadOnlyList<Asked> Ask(DateOnly asOf, int warningDays = 60) =>
-        Facts.Ask(Garage, asOf, Today, Conventions, warningDays);
+    public IReadOnlyList<SubjectQuestion> QuestionsOn(DateOnly asOf, int warningDays = 60) =>
+        DueQuestions.For(Stored, asOf, Today, Conventions, warningDays);
 }

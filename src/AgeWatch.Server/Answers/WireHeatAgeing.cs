@@ -20,11 +20,11 @@ internal sealed record WireHeatAgeing(
     [Range(-60, 60)] decimal ReferenceCelsius = 20,
     bool Counts = false) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (string.IsNullOrWhiteSpace(Source))
         {
-            complaints.Add(nameof(Source), "missing", "An activation energy counts only with its source.");
+            faults.Add(nameof(Source), "missing", "An activation energy counts only with its source.");
         }
     }
 

@@ -9,7 +9,7 @@ internal sealed record WireSeason(
     [RegularExpression("(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])", ErrorMessage = "Must be MM-DD.")] string To)
         : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         CheckDay(nameof(From), From);
         CheckDay(nameof(To), To);
@@ -19,7 +19,7 @@ internal sealed record WireSeason(
             // A leap year: 29 February is a day of some years.
             if (!DateOnly.TryParseExact($"2024-{text}", "yyyy-MM-dd", out _))
             {
-                complaints.Add(member, "no-such-day", "There is no such day.");
+                faults.Add(member, "no-such-day", "There is no such day.");
             }
         }
     }

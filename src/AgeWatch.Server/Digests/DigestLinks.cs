@@ -18,7 +18,7 @@ internal static class DigestLinks
 
     /// <param name="vehicleId">Null: the list.</param>
     public static Uri Of(string publicBase, byte[] secret, Guid clubId, Guid digestId, Guid? vehicleId) =>
-        new($"{publicBase}{Path}/{new LookToken(clubId, digestId, vehicleId).Write(secret)}");
+        new($"{publicBase}{Path}/{new DigestPageToken(clubId, digestId, vehicleId).Write(secret)}");
 
     /// <summary>The last local day on which the links of a day's digest open.</summary>
     public static DateOnly LastDay(DateOnly localDate) => localDate.AddDays(DaysOpen);

@@ -39,7 +39,7 @@ internal sealed class NightCheck(AgeWatchContext db, WorkerName worker, RoleOpti
     public async Task<int> CountLateAsync(DateTime now, CancellationToken stop)
     {
         var clubs = await db.Clubs.AsNoTracking().AcrossClubs().ToListAsync(stop);
-        var due = clubs.Select(club => (Club: club, Night: NightBell.Latest(club, now)))
+        var due = clubs.Select(club => (Club: club, Night: PendingNights.Latest(club, now)))
             .Where(due => due.Night is not null)
             .ToList();
         var days = due.Select(d => d.Night!.LocalDate).Distinct().ToList();

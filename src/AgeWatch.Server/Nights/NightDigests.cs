@@ -28,7 +28,7 @@ internal sealed class NightDigests(
     // Enough that the ways to the database are few, and so few that their vehicles are no burden.
     private const int DigestsAtOnce = 50;
 
-    public async Task RunAsync(NightHold hold, CancellationToken stop)
+    public async Task RunAsync(NightLease lease, CancellationToken stop)
     {
         var club = await db.Clubs.AsNoTracking().SingleAsync(stop);
         var members = await db.Members.AsNoTracking()
@@ -36,38 +36,38 @@ internal sealed class NightDigests(
             .ToListAsync(stop);
         var subscriptions = (await db.Subscriptions.AsNoTracking()
             .ToListAsync(stop))
-            .Where(subscription => DigestDay.Falls(subscription, hold.LocalDate))
+            .Where(subscription => DigestDay.Falls(subscription, lease.LocalDate))
                 .ToLookup(subscription => subscription.MemberId);
         Secrets secrets = new(
             Convert.FromBase64String(await db.SharedSecretAsync(MessageIdSecret, stop)),
             await DigestLinks.SecretAsync(db, stop));
 
         var written = (await db.Digests.AsNoTracking()
-            .Where(d => d.LocalDate == hold.LocalDate && d.Revision == FirstRevision)
+            .Where(d => d.LocalDate == lease.LocalDate && d.Revision == FirstRevision)
             .Select(d => new { d.MemberId, d.Kind }).ToListAsync(stop)).Select(d => (d.MemberId, d.Kind)).ToHashSet();
-        foreach (var few in Wanted(members, subscriptions, hold.LocalDate)
+        foreach (var few in Wanted(members, subscriptions, lease.LocalDate)
             .Where(w => !written.Contains((w.Member.Id, w.Kind)))
             .Chunk(DigestsAtOnce))
         {
-            List<NightPlaces> all = [];
+            List<DigestCandidates> all = [];
             foreach (var (member, kind, reach) in few)
             {
                 stop.ThrowIfCancellationRequested();
                 var cap = kind == DigestKind.Officer ? DigestSelection.OfficerCap : DigestSelection.MemberCap;
-                all.Add(await reading.LookAsync(member, kind, reach, hold.LocalDate, cap, stop));
+                all.Add(await reading.LookAsync(member, kind, reach, lease.LocalDate, cap, stop));
             }
 
-            var garages = await reading.LoadAsync(hold.ClubId, all, stop);
+            var storedVehicles = await reading.LoadAsync(lease.ClubId, all, stop);
             foreach (var (places, (_, _, reach)) in all.Zip(few))
             {
                 stop.ThrowIfCancellationRequested();
-                await WriteAsync(hold, club, places, reach, garages, secrets, stop);
+                await WriteAsync(lease, club, places, reach, storedVehicles, secrets, stop);
             }
         }
     }
 
     /// <summary>Who may get which digest.</summary>
-    private static IEnumerable<(Member Member, DigestKind Kind, NightReach Reach)> Wanted(
+    private static IEnumerable<(Member Member, DigestKind Kind, DigestScope Reach)> Wanted(
         List<Member> members, ILookup<Guid, Subscription> subscriptions, DateOnly day)
     {
         // A lone owner needs no second mail that says the same as officer.
@@ -75,11 +75,11 @@ internal sealed class NightDigests(
         foreach (var member in members.Where(member => DigestDay.MayReach(member, day)))
         {
             var isDay = DigestDay.Falls(member, day);
-            NightReach reach = new(!isDay
-                ? NightScope.Nothing
+            DigestScope reach = new(!isDay
+                ? DigestReach.Nothing
                 : isLone
-                ? NightScope.Everything
-                : NightScope.OwnVehicles, [.. subscriptions[member.Id]]);
+                ? DigestReach.Everything
+                : DigestReach.OwnVehicles, [.. subscriptions[member.Id]]);
             if (!reach.IsNothing)
             {
                 yield return (member, DigestKind.Member, reach);
@@ -87,24 +87,25 @@ internal sealed class NightDigests(
 
             if (isDay && member.IsOfficer && !isLone)
             {
-                yield return (member, DigestKind.Officer, new(NightScope.Dangers, []));
+                yield return (member, DigestKind.Officer, new(DigestReach.Dangers, []));
             }
         }
     }
 
     private async Task WriteAsync(
-        NightHold hold, Club club, NightPlaces places, NightReach reach, Dictionary<Guid, Garage> garages,
+        NightLease lease, Club club, DigestCandidates places, DigestScope reach, Dictionary<Guid,
+            StoredVehicle> storedVehicles,
         Secrets secrets, CancellationToken stop)
     {
-        var (member, kind, day) = (places.Member, places.Kind, hold.LocalDate);
+        var (member, kind, day) = (places.Member, places.Kind, lease.LocalDate);
         var mine = db.Digests.AsNoTracking()
             .Where(d => d.MemberId == member.Id && d.Kind == kind);
-        var night = await reading.ReadAsync(places, garages, stop);
+        var night = await reading.ReadAsync(places, storedVehicles, stop);
         var arrived = mine.Where(d => d.State != SendState.Dead);
         var previousRules = await arrived.OrderByDescending(d => d.LocalDate)
             .Select(d => d.RuleVersion)
             .FirstOrDefaultAsync(stop);
-        IReadOnlyList<string> troubles = reach.Scope is NightScope.Dangers or NightScope.Everything
+        IReadOnlyList<string> troubles = reach.Scope is DigestReach.Dangers or DigestReach.Everything
             ? await TroublesAsync(arrived, stop)
             : [];
         if (night.Choice.SaysNothing && troubles.Count == 0)
@@ -148,19 +149,19 @@ internal sealed class NightDigests(
             CreatedAt = clock.GetUtcNow().UtcDateTime,
         });
         db.AddRange(Notices(club.ClubId, id, content, night));
-        await CommitAsync(hold, stop);
+        await CommitAsync(lease, stop);
 
         Uri? Link(Guid? vehicleId) =>
             web.PublicBase is { } address ? DigestLinks.Of(address, secrets.Links, club.ClubId, id, vehicleId) : null;
     }
 
-    private async Task CommitAsync(NightHold hold, CancellationToken stop)
+    private async Task CommitAsync(NightLease lease, CancellationToken stop)
     {
         await using var transaction = await db.Database.BeginTransactionAsync(stop);
         try
         {
             await db.SaveChangesAsync(stop);
-            await hold.CountAsync(stop, digests: 1);
+            await lease.CountAsync(stop, digests: 1);
             await transaction.CommitAsync(stop);
         }
         catch (DbUpdateException twin) when (twin.IsUniqueViolation())

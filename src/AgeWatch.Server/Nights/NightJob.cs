@@ -20,13 +20,13 @@ internal sealed class NightJob(
             return false;
         }
 
-        NightHold hold = new(log, clubId, localDate, holder);
+        NightLease lease = new(log, clubId, localDate, holder);
         try
         {
             await assessment.RunAsync(
                 clubId, localDate, (count, stopStep) =>
-                    hold.CountAsync(stopStep, assessed: count.Assessed, changed: count.Changed), stop);
-            await digests.RunAsync(hold, stop);
+                    lease.CountAsync(stopStep, assessed: count.Assessed, changed: count.Changed), stop);
+            await digests.RunAsync(lease, stop);
             await log.FinishAsync(clubId, localDate, holder, stop);
         }
         catch (NightLostException)
@@ -71,7 +71,7 @@ internal sealed class NightJob(
 }
 
 /// <summary>The right to write for a night, checked in the transaction that writes.</summary>
-internal sealed record NightHold(NightLog Log, Guid ClubId, DateOnly LocalDate, string Holder)
+internal sealed record NightLease(NightLog Log, Guid ClubId, DateOnly LocalDate, string Holder)
 {
     /// <exception cref="NightLostException">The night is in another's hands.</exception>
     public Task CountAsync(CancellationToken stop, int assessed = 0, int changed = 0, int digests = 0) =>

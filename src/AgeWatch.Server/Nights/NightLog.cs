@@ -93,7 +93,8 @@ internal sealed class NightLog(AgeWatchContext db, TimeProvider clock)
             : null;
     }
 
-    /// <summary>Leaves the night as it was found. One that is never returned is found by the bell and run: nothing is
+    /// <summary>Leaves the night as it was found. One that is never returned is found with the pending ones and run:
+    /// nothing is
     /// lost by it.</summary>
     public async Task ReturnAsync(BorrowedNight night, CancellationToken stop)
     {

@@ -29,8 +29,8 @@ internal sealed class NightReading(AgeWatchContext db)
     private List<Guid>? _deferred;
 
     /// <summary>What the stored states say that the person may have to be told.</summary>
-    public async Task<NightPlaces> LookAsync(
-        Member member, DigestKind kind, NightReach reach, DateOnly day, int cap, CancellationToken stop)
+    public async Task<DigestCandidates> LookAsync(
+        Member member, DigestKind kind, DigestScope reach, DateOnly day, int cap, CancellationToken stop)
     {
         var told = await ToldAsync(member, kind, day, stop);
         var places = await PlacesAsync(
@@ -42,24 +42,24 @@ internal sealed class NightReading(AgeWatchContext db)
     }
 
     /// <summary>The vehicles that come up first, of all of them.</summary>
-    public async Task<Dictionary<Guid, Garage>> LoadAsync(
-        Guid clubId, IEnumerable<NightPlaces> all, CancellationToken stop)
+    public async Task<Dictionary<Guid, StoredVehicle>> LoadAsync(
+        Guid clubId, IEnumerable<DigestCandidates> all, CancellationToken stop)
     {
         var ids = all.SelectMany(places => places.Deferred.Concat(places.First)).OfType<Guid>().ToHashSet();
         return ids.Count == 0
             ? []
-            : (await Garage.LoadAsync(db, clubId, ids, stop)).ToDictionary(garage => garage.Vehicle!.Id);
+            : (await StoredVehicle.LoadAsync(db, clubId, ids, stop)).ToDictionary(stored => stored.Vehicle!.Id);
     }
 
-    /// <param name="garages">From <see cref="LoadAsync"/>; what else comes up is read by itself.</param>
+    /// <param name="storedVehicles">From <see cref="LoadAsync"/>; what else comes up is read by itself.</param>
     public async Task<NightChoice> ReadAsync(
-        NightPlaces at, IReadOnlyDictionary<Guid, Garage> garages, CancellationToken stop)
+        DigestCandidates at, IReadOnlyDictionary<Guid, StoredVehicle> storedVehicles, CancellationToken stop)
     {
         var subjects = at.Places.Values.ToDictionary(place => place.SubjectId, place => place.Subject);
         Dictionary<Guid, DigestItem> items = [];
 
         // A deferral can end by distance before its day, which only the whole answer knows.
-        await WorkOutAsync(at.Deferred, at, garages, subjects, items, stop);
+        await WorkOutAsync(at.Deferred, at, storedVehicles, subjects, items, stop);
         while (true)
         {
             var choice = DigestSelection.Choose(at.Day, subjects.Values, at.Told, at.Cap);
@@ -69,32 +69,34 @@ internal sealed class NightReading(AgeWatchContext db)
                 return new(choice, items, await GoneAsync(at.Told, stop));
             }
 
-            await WorkOutAsync(wanted, at, garages, subjects, items, stop);
+            await WorkOutAsync(wanted, at, storedVehicles, subjects, items, stop);
         }
     }
 
     private static HashSet<Guid?> Wanted(
-        DigestChoice choice, Dictionary<Guid, NightPlace> places, Dictionary<Guid, DigestItem> items) =>
+        DigestChoice choice, Dictionary<Guid, DigestCandidate> places, Dictionary<Guid, DigestItem> items) =>
         choice.SaysNothing ? []
         : choice.Lines.Concat(choice.Unknowns)
             .Concat(choice.DeferralsEnding)
             .Select(telling => telling.Subject.SubjectId)
             .Concat(choice.MovedOff).Where(id => !items.ContainsKey(id)).Select(id => places[id].VehicleId).ToHashSet();
 
-    private static async Task<Dictionary<Guid, NightPlace>> PlacesAsync(
-        IQueryable<DueStateRow> rows, IQueryable<DueStateRow> everyState, NightReach reach, Dictionary<Guid, Told> told,
+    private static async Task<Dictionary<Guid, DigestCandidate>> PlacesAsync(
+        IQueryable<SubjectState> rows, IQueryable<SubjectState> everyState, DigestScope reach, Dictionary<Guid,
+            PreviousTelling> told,
         CancellationToken stop)
     {
         var places = await reach.Open(rows)
             .Select(s =>
-                new NightPlace(s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
+                new DigestCandidate(
+                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
             .ToDictionaryAsync(place => place.SubjectId, stop);
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key))
             .Select(t => t.Key)
             .Chunk(500))
         {
             foreach (var place in await everyState.Where(s => ids.Contains(s.SubjectId))
-                .Select(s => new NightPlace(
+                .Select(s => new DigestCandidate(
                     s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard,
                     s.DueEarliest)).ToListAsync(stop))
             {
@@ -107,7 +109,7 @@ internal sealed class NightReading(AgeWatchContext db)
 
     /// <summary>What this person was last shown about each subject by a message that arrived or may still
     /// arrive.</summary>
-    private async Task<Dictionary<Guid, Told>> ToldAsync(
+    private async Task<Dictionary<Guid, PreviousTelling>> ToldAsync(
         Member member, DigestKind kind, DateOnly day, CancellationToken stop)
     {
         var shown = from notice in db.Notices.AsNoTracking()
@@ -120,7 +122,7 @@ internal sealed class NightReading(AgeWatchContext db)
                         && digest.State != SendState.Dead && digest.LocalDate < day && notice.Shown
                     orderby digest.LocalDate
                     select new { notice.SubjectId, notice.State, notice.Certainty, digest.LocalDate, notice.Times };
-        Dictionary<Guid, Told> told = [];
+        Dictionary<Guid, PreviousTelling> told = [];
         await foreach (var line in shown.AsAsyncEnumerable().WithCancellation(stop))
         {
             told[line.SubjectId] = new(line.State, line.Certainty, line.LocalDate, line.Times);
@@ -130,7 +132,7 @@ internal sealed class NightReading(AgeWatchContext db)
     }
 
     private async Task<HashSet<Guid?>> DeferredAsync(
-        Dictionary<Guid, NightPlace> places, CancellationToken stop)
+        Dictionary<Guid, DigestCandidate> places, CancellationToken stop)
     {
         _deferred ??= (await db.Deferrals.AsNoTracking().Where(d => d.EndedAt == null)
             .Select(d => d.ComponentId ?? d.ServiceTaskId).ToListAsync(stop)).OfType<Guid>().ToList();
@@ -139,8 +141,8 @@ internal sealed class NightReading(AgeWatchContext db)
 
     private async Task WorkOutAsync(
         HashSet<Guid?> vehicleIds,
-        NightPlaces at,
-        IReadOnlyDictionary<Guid, Garage> loaded,
+        DigestCandidates at,
+        IReadOnlyDictionary<Guid, StoredVehicle> loaded,
         Dictionary<Guid, DigestSubject> subjects,
         Dictionary<Guid, DigestItem> items,
         CancellationToken stop)
@@ -152,31 +154,32 @@ internal sealed class NightReading(AgeWatchContext db)
 
         var (member, clubId) = (at.Member, at.Member.ClubId);
         _conventions ??= await OwnConventions.OfAsync(db, clubId, stop);
-        List<Garage> garages = [.. vehicleIds.OfType<Guid>().Where(loaded.ContainsKey).Select(id => loaded[id])];
+        List<StoredVehicle> storedVehicles = [
+            .. vehicleIds.OfType<Guid>().Where(loaded.ContainsKey).Select(id => loaded[id])];
         if (vehicleIds.OfType<Guid>().Where(id => !loaded.ContainsKey(id)).ToList() is { Count: > 0 } others)
         {
-            garages.AddRange(await Garage.LoadAsync(db, clubId, others, stop));
+            storedVehicles.AddRange(await StoredVehicle.LoadAsync(db, clubId, others, stop));
         }
 
         if (vehicleIds.Contains(null))
         {
-            garages.Add(await Garage.LoadShelfAsync(db, clubId, stop));
+            storedVehicles.Add(await StoredVehicle.LoadShelfAsync(db, clubId, stop));
         }
 
         // Their own cars need no owner's name, unless they stand among those of others.
         var owners = await OwnersAsync(
-            garages.Select(garage => garage.Vehicle?.MemberId)
+            storedVehicles.Select(stored => stored.Vehicle?.MemberId)
                 .OfType<Guid>()
                 .Where(id => at.Kind == DigestKind.Officer || id != member.Id), stop);
-        foreach (var garage in garages)
+        foreach (var stored in storedVehicles)
         {
-            var owner = garage.Vehicle?.MemberId is { } ownerId ? owners.GetValueOrDefault(ownerId) : null;
-            foreach (var asked in Facts.Ask(garage, at.Day, at.Day, _conventions)
+            var owner = stored.Vehicle?.MemberId is { } ownerId ? owners.GetValueOrDefault(ownerId) : null;
+            foreach (var asked in DueQuestions.For(stored, at.Day, at.Day, _conventions)
                 .Where(asked => at.Places.ContainsKey(asked.SubjectId)))
             {
                 DigestItem item = new(
-                    asked.SubjectId, NightPlace.KindOf(asked.PartKind), DueAssessment.Assess(asked.Question),
-                    garage.Vehicle?.Name, garage.Vehicle?.Id,
+                    asked.SubjectId, DigestCandidate.KindOf(asked.PartKind), DueAssessment.Assess(asked.Question),
+                    stored.Vehicle?.Name, stored.Vehicle?.Id,
                     asked.Position, owner);
                 items[asked.SubjectId] = item;
                 subjects[asked.SubjectId] = item.Subject;
@@ -205,7 +208,7 @@ internal sealed class NightReading(AgeWatchContext db)
     /// <summary>The new part in the place of an old one is another subject; the old one leaves the list by
     /// going.</summary>
     private async Task<IReadOnlyList<(Guid SubjectId, string Text)>> GoneAsync(
-        Dictionary<Guid, Told> told, CancellationToken stop)
+        Dictionary<Guid, PreviousTelling> told, CancellationToken stop)
     {
         List<(Guid SubjectId, string Text)> gone = [];
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife).Select(t => t.Key).Chunk(500))
@@ -216,7 +219,8 @@ internal sealed class NightReading(AgeWatchContext db)
                 .Select(c => new { c.Id, c.PartKind, c.Position, c.DiscardedOn }).ToListAsync(stop);
             gone.AddRange(parts.Select(part => (
                 part.Id,
-                $"{NightPlace.KindOf(part.PartKind).Name}{(part.Position is { } position ? $" ({position})" : "")}: "
+                $"{DigestCandidate.KindOf(part.PartKind).Name}"
+                    + $"{(part.Position is { } position ? $" ({position})" : "")}: "
                     + $"discarded on {part.DiscardedOn:yyyy-MM-dd}.")));
         }
 

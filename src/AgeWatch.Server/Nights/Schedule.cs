@@ -17,8 +17,9 @@ internal sealed class Schedule(IRecurringJobManager recurring, IServiceScopeFact
     {
         await using var scope = scopes.CreateAsyncScope();
         await scope.ServiceProvider.GetRequiredService<NightLog>().ReleaseDeadAsync(worker, cancellationToken);
-        recurring.AddOrUpdate<Bells>("night-bell", b => b.RingNightsAsync(CancellationToken.None), EveryMinute);
-        recurring.Trigger("night-bell");
+        recurring.AddOrUpdate<ScheduledJobs>(
+            "night-pending", b => b.RingNightsAsync(CancellationToken.None), EveryMinute);
+        recurring.Trigger("night-pending");
     }
 
     public Task StopAsync(CancellationToken cancellationToken) => Task.CompletedTask;
@@ -42,7 +43,7 @@ internal static class ScheduleSetup
     {
         services.TryAddSingleton(provider => WorkerName.New(provider.GetRequiredService<TimeProvider>()));
         services.AddScoped<NightLog>()
-            .AddScoped<NightBell>()
+            .AddScoped<PendingNights>()
             .AddScoped<NightAssessment>()
             .AddScoped<NightReading>()
             .AddScoped<NightDigests>()
@@ -59,11 +60,11 @@ internal static class ScheduleSetup
         services.AddHangfire((provider, hangfire) => Store(
             hangfire.UseSimpleAssemblyNameTypeSerializer()
                 .UseRecommendedSerializerSettings(), data, provider.GetRequiredService<JobOptions>()));
-        services.AddScoped<Bells>();
+        services.AddScoped<ScheduledJobs>();
 
-        // A long night must not keep the bell from ringing.
-        services.AddHangfireServer(server => Configure(server, Bells.NightQueue, NightWorkers));
-        services.AddHangfireServer(server => Configure(server, Bells.BellQueue, 1));
+        // A long night must not keep others from being started.
+        services.AddHangfireServer(server => Configure(server, ScheduledJobs.NightQueue, NightWorkers));
+        services.AddHangfireServer(server => Configure(server, ScheduledJobs.BellQueue, 1));
         services.AddHostedService<Schedule>();
         services.AddHostedService<WorkerPulse>();
     }

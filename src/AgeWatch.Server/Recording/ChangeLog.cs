@@ -23,14 +23,14 @@ internal readonly record struct Author(Guid? KeyId, Guid? MemberId)
 /// <summary>What is about to be saved, as lines of the change log.</summary>
 internal static class ChangeLog
 {
-    public static async Task<List<ChangeRow>> LinesOfAsync(
+    public static async Task<List<ChangeLogLine>> LinesOfAsync(
         AgeWatchContext db, Author author, DateTimeOffset now, CancellationToken stop)
     {
         var changed = db.ChangeTracker.Entries<ITenantRow>()
             .Where(entry => FactKinds.Include(entry.Entity.GetType()) && entry.State is not EntityState.Unchanged)
             .ToList();
         var places = await PlacesOfOwnersAsync(db, changed, stop);
-        List<ChangeRow> lines = [];
+        List<ChangeLogLine> lines = [];
         foreach (var entry in changed)
         {
             var hadBefore = entry.State is EntityState.Modified or EntityState.Deleted;
@@ -64,7 +64,7 @@ internal static class ChangeLog
 
     /// <summary>Last in the transaction, because from here on the club's other writers wait for its end.</summary>
     public static async Task WriteAsync(
-        AgeWatchContext db, Guid clubId, IReadOnlyList<ChangeRow> lines, CancellationToken stop)
+        AgeWatchContext db, Guid clubId, IReadOnlyList<ChangeLogLine> lines, CancellationToken stop)
     {
         if (lines.Count == 0)
         {
@@ -143,7 +143,7 @@ internal static class ChangeLog
             ?? (OwnerOf(entry) is { } owner ? places.GetValueOrDefault(owner) : null);
 
     private static Guid? OwnerOf(EntityEntry<ITenantRow> entry) =>
-        Value(entry, nameof(FindingRow.ComponentId)) ?? Value(entry, nameof(FindingRow.ServiceTaskId));
+        Value(entry, nameof(InspectionFinding.ComponentId)) ?? Value(entry, nameof(InspectionFinding.ServiceTaskId));
 
     private static Guid? Value(EntityEntry<ITenantRow> entry, string property) =>
         entry.Metadata.FindProperty(property) is { } known ? entry.Property(known).CurrentValue as Guid? : null;

@@ -53,7 +53,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         Club club = new(clubId, day, await OwnConventions.OfAsync(db, clubId, stop));
         for (var after = default(Guid?); ;)
         {
-            var shelf = await Garage.LoadShelfAsync(db, clubId, after, ShelfAtOnce, stop);
+            var shelf = await StoredVehicle.LoadShelfAsync(db, clubId, after, ShelfAtOnce, stop);
             var isLast = shelf.Components.Count < ShelfAtOnce;
             var until = isLast ? default(Guid?) : shelf.Components[^1].Row.Id;
             var known = OfShelf();
@@ -84,37 +84,39 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             .Take(ShelfAtOnce)
             .ToListAsync(stop);
         var ids = known.Select(s => s.SubjectId).ToList();
-        var shelf = await Garage.LoadShelfAsync(db, clubId, ids, stop);
+        var shelf = await StoredVehicle.LoadShelfAsync(db, clubId, ids, stop);
         return await WriteAsync(club, [shelf], known, isAll: false, stop);
     }
 
     private async Task<RecomputeCount> VehiclesAsync(
         Guid clubId, IReadOnlyCollection<Guid> vehicleIds, DateOnly day, bool isAll, CancellationToken stop)
     {
-        List<DueStateRow> known = [];
+        List<SubjectState> known = [];
         List<ClubConvention> conventions = [];
-        var garages = await Garage.LoadAsync(db, clubId, vehicleIds, stop, read =>
+        var storedVehicles = await StoredVehicle.LoadAsync(db, clubId, vehicleIds, stop, read =>
         {
             var onThem = $"vehicle_id {read.In("vehicles")}";
             known = isAll
-                ? read.Rows<DueStateRow>(onThem)
-                : read.With("day", day).Rows<DueStateRow>($"{onThem} AND next_change_on <= @day");
+                ? read.Rows<SubjectState>(onThem)
+                : read.With("day", day).Rows<SubjectState>($"{onThem} AND next_change_on <= @day");
             conventions = OwnConventions.Read(read);
         });
-        return await WriteAsync(new(clubId, day, OwnConventions.Restore(conventions)), garages, known, isAll, stop);
+        return await WriteAsync(
+            new(clubId, day, OwnConventions.Restore(conventions)), storedVehicles, known, isAll, stop);
     }
 
-    /// <param name="isAll">Every subject of the garages; else those that are known.</param>
+    /// <param name="isAll">Every subject of the vehicles; else those that are known.</param>
     private async Task<RecomputeCount> WriteAsync(
-        Club club, IReadOnlyList<Garage> garages, List<DueStateRow> known, bool isAll, CancellationToken stop)
+        Club club, IReadOnlyList<StoredVehicle> storedVehicles, List<SubjectState> known, bool isAll,
+            CancellationToken stop)
     {
         var rows = known.ToDictionary(s => s.SubjectId);
         var wanted = isAll ? null : rows.Keys.ToHashSet();
-        var asked = garages
+        var asked = storedVehicles
             .Where(g => g.Vehicle?.GoneOn is not { } gone || gone > club.Day)
-            .Select(g => (Garage: g, Turn: Turns.FactsAfter(g, club.Day)))
-            .SelectMany(g => Facts.Ask(g.Garage, club.Day, club.Day, club.Conventions, wanted: wanted)
-                .Select(a => (g.Garage, g.Turn, Asked: a)))
+            .Select(g => (Stored: g, Turn: NextChange.FactsAfter(g, club.Day)))
+            .SelectMany(g => DueQuestions.For(g.Stored, club.Day, club.Day, club.Conventions, wanted: wanted)
+                .Select(a => (g.Stored, g.Turn, Asked: a)))
             .ToList();
 
         // A part that has just moved has its old row under the other vehicle or the shelf.
@@ -128,12 +130,12 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             }
         }
 
-        List<DueStateRow> written = [];
-        List<(DueStateRow Row, DueState? Before)> changed = [];
-        foreach (var (garage, turn, subject) in asked)
+        List<SubjectState> written = [];
+        List<(SubjectState Row, DueState? Before)> changed = [];
+        foreach (var (stored, turn, subject) in asked)
         {
             rows.Remove(subject.SubjectId, out var before);
-            var row = RowOf(club, garage, turn, subject, before);
+            var row = RowOf(club, stored, turn, subject, before);
             if (before is null || row.State != before.State || row.Certainty != before.Certainty)
             {
                 changed.Add((row, before?.State));
@@ -146,7 +148,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         }
 
         // What is left was removed, discarded or went with its vehicle.
-        var present = garages.Select(g => g.Vehicle?.Id).ToHashSet();
+        var present = storedVehicles.Select(g => g.Vehicle?.Id).ToHashSet();
         var gone = rows.Values.Where(r => present.Contains(r.VehicleId)).Select(r => r.SubjectId).ToList();
         if (gone.Count > 0)
         {
@@ -158,7 +160,8 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         return new(asked.Count, changed.Count, written.Count + gone.Count);
     }
 
-    private static DueStateRow RowOf(Club club, Garage garage, DateOnly? turn, Asked subject, DueStateRow? before)
+    private static SubjectState RowOf(
+        Club club, StoredVehicle stored, DateOnly? turn, SubjectQuestion subject, SubjectState? before)
     {
         var answer = DueAssessment.Assess(subject.Question);
         var days = DueDaysReply.From(answer.Due); // Without the day that stands for "never".
@@ -167,7 +170,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             ClubId = club.Id,
             SubjectId = subject.SubjectId,
             SubjectKind = subject.SubjectKind,
-            VehicleId = garage.Vehicle?.Id,
+            VehicleId = stored.Vehicle?.Id,
             PartKind = subject.PartKind,
             Hazard = answer.Hazard,
             State = answer.State,
@@ -178,7 +181,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             Rank = WorstKey.Of(answer, subject.SubjectId).Rank,
             DueLatest = days?.Latest,
             AsOf = club.Day,
-            NextChangeOn = Turns.Next(garage, turn, answer, club.Day),
+            NextChangeOn = NextChange.Next(stored, turn, answer, club.Day),
             Since = before is not null && before.State == answer.State && before.Certainty == answer.Certainty
                 ? before.Since
                 : club.Day,
@@ -187,7 +190,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
     }
 
     /// <summary>Whether the answer is the old one; the day on which it was worked out again is no part of it.</summary>
-    private static bool IsSame(DueStateRow a, DueStateRow b) =>
+    private static bool IsSame(SubjectState a, SubjectState b) =>
         (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty)
             == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
         && (a.DueEarliest, a.DueLatest, a.Rank, a.NextChangeOn, a.Since, a.RuleVersion)
@@ -195,7 +198,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         && (a.BornEarliest, a.BornLatest) == (b.BornEarliest, b.BornLatest);
 
     private async Task AddEventsAsync(
-        Guid clubId, List<(DueStateRow Row, DueState? Before)> changed, CancellationToken stop)
+        Guid clubId, List<(SubjectState Row, DueState? Before)> changed, CancellationToken stop)
     {
         if (changed.Count == 0)
         {
@@ -207,7 +210,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         await db.PutAsync(changed.ConvertAll(change => EventOf(change.Row, change.Before, sequence++, now)), stop);
     }
 
-    private static ClubEvent EventOf(DueStateRow row, DueState? before, long sequence, DateTime now) => new()
+    private static ClubEvent EventOf(SubjectState row, DueState? before, long sequence, DateTime now) => new()
     {
         ClubId = row.ClubId,
         Sequence = sequence,
@@ -232,7 +235,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             WireJson.Options),
     };
 
-    private IQueryable<DueStateRow> OfShelf() =>
+    private IQueryable<SubjectState> OfShelf() =>
         db.DueStates.AsNoTracking().Where(s => s.VehicleId == null);
 
     private sealed record Club(Guid Id, DateOnly Day, IReadOnlyList<MarkConvention> Conventions);

@@ -28,13 +28,13 @@ internal sealed record WebhookRequest(
             w.Name, w.Url, w.EventTypes.Split(' ', StringSplitOptions.RemoveEmptyEntries), w.DisabledAt is null,
             w.VehicleId, w.LeastHazard, w.LeastState);
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         foreach (var (index, type) in (EventTypes ?? []).Index())
         {
             if (!EventType.All.Contains(type))
             {
-                complaints.AddItem(
+                faults.AddItem(
                     nameof(EventTypes), index, "unknown-event-type",
                     $"There is no such event type. Known: {string.Join(", ", EventType.All)}.");
             }

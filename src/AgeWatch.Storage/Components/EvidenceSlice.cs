@@ -2,7 +2,7 @@ using AgeWatch.Core;
 
 namespace AgeWatch.Storage.Components;
 
-/// <summary>The columns of an <see cref="EvidenceRow"/> that answers are made of.</summary>
+/// <summary>The columns of an <see cref="EvidenceItem"/> that answers are made of.</summary>
 public sealed class EvidenceSlice
 {
     public required Guid Id { get; init; }

@@ -27,7 +27,7 @@ internal static class BenchClub
         List<OdometerReading> readings = [];
         List<Component> parts = [];
         List<Fitting> fittings = [];
-        List<EvidenceRow> evidence = [];
+        List<EvidenceItem> evidence = [];
         for (var car = 0; car < components / PartsPerCar; car++)
         {
             Vehicle vehicle = new()

@@ -6,7 +6,7 @@ namespace AgeWatch.Core.Tests.Telling;
 public sealed class DigestSelectionTests
 {
     private static readonly DateOnly Today = new(2026, 11, 25);
-    private static readonly Dictionary<Guid, Told> Nothing = [];
+    private static readonly Dictionary<Guid, PreviousTelling> Nothing = [];
 
     [Theory]
     [InlineData(DueState.StopUse)]
@@ -65,7 +65,7 @@ public sealed class DigestSelectionTests
     [InlineData(DueState.Unknown, HazardClass.Catastrophic)]
     public void A_standing_danger_is_told_ever_more_seldom_and_never_not(DueState state, HazardClass hazard)
     {
-        var told = new Dictionary<Guid, Told>();
+        var told = new Dictionary<Guid, PreviousTelling>();
         List<int> days = [];
         for (var day = 0; day < 120; day++)
         {
@@ -116,7 +116,7 @@ public sealed class DigestSelectionTests
     public void What_was_held_back_comes_up_the_next_time()
     {
         var parts = Enumerable.Range(1, 30).Select(n => Part(n, DueState.DueSoon)).ToList();
-        var told = new Dictionary<Guid, Told>();
+        var told = new Dictionary<Guid, PreviousTelling>();
         for (var night = 0; night < 5; night++)
         {
             foreach (var telling in DigestSelection.Choose(
@@ -135,7 +135,8 @@ public sealed class DigestSelectionTests
     {
         var parts = Enumerable.Range(1, 8).Select(n => Part(n, DueState.Overdue)).ToList();
         var told = parts.Take(7)
-            .ToDictionary(p => p.SubjectId, _ => new Told(DueState.Overdue, Certainty.Certain, Today.AddDays(-50), 1));
+            .ToDictionary(
+                p => p.SubjectId, _ => new PreviousTelling(DueState.Overdue, Certainty.Certain, Today.AddDays(-50), 1));
 
         var choice = DigestSelection.Choose(Today, parts, told, DigestSelection.MemberCap);
 
@@ -149,7 +150,7 @@ public sealed class DigestSelectionTests
         var until = Today.AddDays(60);
         var part = Part(1, DueState.Overdue);
         var told = new Dictionary<Guid,
-        Told>
+        PreviousTelling>
         { [part.SubjectId] = new(DueState.Overdue, Certainty.Certain, Today.AddDays(-1), 1) };
         List<(int Day, TellingReason Reason)> tellings = [];
         for (var day = 0; day < 70; day++)
@@ -184,13 +185,14 @@ public sealed class DigestSelectionTests
     }
 
     private static DigestChoice Choose(
-        IReadOnlyList<DigestSubject> parts, Dictionary<Guid, Told>? told = null, int cap = DigestSelection.MemberCap) =>
+        IReadOnlyList<DigestSubject> parts, Dictionary<Guid, PreviousTelling>? told = null,
+            int cap = DigestSelection.MemberCap) =>
         DigestSelection.Choose(Today, parts, told ?? Nothing, cap);
 
     private static DigestSubject Part(int number, DueState state, HazardClass hazard = HazardClass.Catastrophic) =>
         new(Id(number), state, Certainty.Certain, hazard, Today);
 
-    private static Dictionary<Guid, Told> Before(
+    private static Dictionary<Guid, PreviousTelling> Before(
         int number, DueState state, Certainty certainty = Certainty.Certain, int daysAgo = 1) =>
         new() { [Id(number)] = new(state, certainty, Today.AddDays(-daysAgo), 1) };
 

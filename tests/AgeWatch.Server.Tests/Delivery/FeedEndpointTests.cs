@@ -165,7 +165,7 @@ public sealed class FeedEndpointTests
             .Split("\r\n", StringSplitOptions.RemoveEmptyEntries)
             .Length);
 
-        DueStateRow Like(DueStateRow due, DueState state, HazardClass hazard, Guid? vehicleId) => new()
+        SubjectState Like(SubjectState due, DueState state, HazardClass hazard, Guid? vehicleId) => new()
         {
             ClubId = due.ClubId,
             SubjectId = Guid.CreateVersion7(),
@@ -284,7 +284,7 @@ public sealed class FeedEndpointTests
     private static async Task<Guid> GivenDueAsync(TestApp app, Guid vehicleId, DateOnly due)
     {
         await using var db = app.Database.Open();
-        var state = new DueStateRow
+        var state = new SubjectState
         {
             ClubId = await db.Clubs.Select(c => c.ClubId).SingleAsync(Stop),
             SubjectId = Guid.CreateVersion7(),

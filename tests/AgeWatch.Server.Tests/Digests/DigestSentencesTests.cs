@@ -154,7 +154,7 @@ public sealed class DigestSentencesTests
     {
         var item = Hose(LimitLevel.StopUse, 72);
         var choice = DigestSelection.Choose(
-            Today, [item.Subject], new Dictionary<Guid, Told>(), DigestSelection.MemberCap);
+            Today, [item.Subject], new Dictionary<Guid, PreviousTelling>(), DigestSelection.MemberCap);
 
         var content = DigestComposer.Compose(
             "Old Iron Club", "Bob", Today, choice, new Dictionary<Guid, DigestItem> { [item.SubjectId] = item },
@@ -181,7 +181,7 @@ public sealed class DigestSentencesTests
             [
                 Subject(1, HazardClass.Catastrophic), Subject(2, HazardClass.Catastrophic),
                 Subject(3, HazardClass.Catastrophic), Subject(4, HazardClass.Marginal)];
-        var choice = DigestSelection.Choose(Today, subjects, new Dictionary<Guid, Told>(), cap: 2);
+        var choice = DigestSelection.Choose(Today, subjects, new Dictionary<Guid, PreviousTelling>(), cap: 2);
 
         var content = DigestComposer.Compose(
             "Old Iron Club", "Bob", Today, choice, subjects.ToDictionary(subject => subject.SubjectId, _ => item),

@@ -274,7 +274,7 @@ public sealed partial class LookTests
 
         async Task<int> StatusAsync(Guid club, Guid digestId, Guid? vehicleId) =>
             (int)(await app.Anonymous.GetAsync(
-                $"/look/{new LookToken(club, digestId, vehicleId).Write(secret)}", Stop)).StatusCode;
+                $"/look/{new DigestPageToken(club, digestId, vehicleId).Write(secret)}", Stop)).StatusCode;
     }
 
     /// <summary>Whoever has no key closes the links with the button of the page that stops the mail; so does a sheet

@@ -107,7 +107,7 @@ internal sealed record SampleRequest(
     [StringLength(100)] string? Reference = null,
     DateOnly? PausedUntil = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults complaints)
     {
         if (PausedUntil < new DateOnly(2000, 1, 1))
         {

@@ -74,7 +74,7 @@ internal static class GivenNights
     }
 
     public static Task<IReadOnlyList<DueNight>> RingAsync(this TestApp app) =>
-        app.InScopeAsync(services => services.GetRequiredService<NightBell>().RingAsync(Stop));
+        app.InScopeAsync(services => services.GetRequiredService<PendingNights>().FindAsync(Stop));
 
     public static Task<bool> NightAsync(this TestApp app, DueNight night, CancellationToken? stop = null) =>
         app.InScopeAsync(services =>

@@ -284,7 +284,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
 
         if (_random.Next(2) == 0)
         {
-            yield return new EvidenceRow
+            yield return new EvidenceItem
             {
                 ClubId = clubId,
                 Id = NewId(),
@@ -299,7 +299,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         if (_random.Next(4) == 0)
         {
             var byDistance = _random.Next(2) == 0;
-            yield return new LimitRow
+            yield return new OwnLimit
             {
                 ClubId = clubId,
                 Id = NewId(),
@@ -341,7 +341,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         CreatedAt = DateTime.UnixEpoch,
     };
 
-    private FindingRow Finding(DateOnly today) => new()
+    private InspectionFinding Finding(DateOnly today) => new()
     {
         ClubId = clubId,
         Id = NewId(),
@@ -351,7 +351,7 @@ internal sealed class RandomHistory(Guid clubId, int seed)
         RecordedAt = DateTime.UnixEpoch,
     };
 
-    private DeferralRow Deferral(DateOnly today, DistanceUnit unit) => new()
+    private GrantedDeferral Deferral(DateOnly today, DistanceUnit unit) => new()
     {
         ClubId = clubId,
         Id = NewId(),

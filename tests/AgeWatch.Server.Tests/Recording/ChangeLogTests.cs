@@ -193,10 +193,10 @@ public sealed class ChangeLogTests
         Assert.Equal("""{"withheld":true}""", line.After);
     }
 
-    private static IEnumerable<(string, Guid)> Named(IEnumerable<ChangeRow> lines) =>
+    private static IEnumerable<(string, Guid)> Named(IEnumerable<ChangeLogLine> lines) =>
         lines.Select(line => (line.Record, line.RecordId)).Order();
 
-    private static async Task<List<ChangeRow>> LinesAsync(TestApp app)
+    private static async Task<List<ChangeLogLine>> LinesAsync(TestApp app)
     {
         await using var db = app.Database.Open();
         return await db.Changes.AsNoTracking().OrderBy(line => line.Sequence).ToListAsync(Stop);

@@ -86,7 +86,7 @@ internal static partial class PatchExamples
             return $"{part}/fittings/{(await app.Read($"{part}/fittings")).Items()[0].Id()}";
         },
         Optional("position", "bottom"),
-        Optional("on", "2010-05-02"),
+        Optional("on", "2010-05-02") with { NullRefused = "missing" },
         Optional("odometer", Mi(31300)),
         Optional("takenOffOn", "2020-06-01") with { NullRefused = "missing" },
         Optional("takenOffOdometer", Mi(41300)),

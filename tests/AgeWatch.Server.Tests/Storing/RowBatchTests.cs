@@ -18,7 +18,7 @@ public sealed class RowBatchTests
         .GetMethods()
         .Single(m => m.Name == nameof(RowBatch.Rows) && m.GetGenericArguments().Length == 2);
     private static readonly (Type Entity, Type Slice)[] Slices = [
-        (typeof(Component), typeof(ComponentSlice)), (typeof(EvidenceRow), typeof(EvidenceSlice))];
+        (typeof(Component), typeof(ComponentSlice)), (typeof(EvidenceItem), typeof(EvidenceSlice))];
 
     [Theory, OnBothDatabases]
     public async Task Every_table_is_read_as_the_model_has_it(DatabaseKind kind)

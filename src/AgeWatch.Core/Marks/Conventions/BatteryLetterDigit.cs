@@ -20,13 +20,13 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
     Examples = [new("B99", DateSpan.Month(1999, 2))],
 })
 {
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         var code = text.Compact;
-        if (code is [_, 'O'] && sink.OnThisPart)
+        if (code is [_, 'O'] && collector.OnThisPart)
         {
             // No figure stands beside it to tell that it is a zero, but the convention has no letter there.
-            ReadPair(code[0], 0, 1, sink, MarkAssumption.LetterOIsZero);
+            ReadPair(code[0], 0, 1, collector, MarkAssumption.LetterOIsZero);
             return;
         }
 
@@ -39,53 +39,53 @@ internal sealed class BatteryLetterDigit() : MarkConvention(new()
         }
 
         var year = code.Length == 2 ? code[1] - '0' : (code[1] - '0') * 10 + (code[2] - '0');
-        ReadPair(code[0], year, code.Length - 1, sink, MarkAssumption.None);
+        ReadPair(code[0], year, code.Length - 1, collector, MarkAssumption.None);
     }
 
-    private static void ReadPair(char letter, int year, int digits, ReadingSink sink, MarkAssumption assumed)
+    private static void ReadPair(char letter, int year, int digits, ReadingCollector collector, MarkAssumption assumed)
     {
         if (letter is < 'A' or > 'M')
         {
-            if (sink.Named)
+            if (collector.Named)
             {
-                sink.Refuse(DropCode.LetterNotUsed);
+                collector.Refuse(DropCode.LetterNotUsed);
             }
 
             return;
         }
 
-        var scheme = sink.Question.LetterScheme;
+        var scheme = collector.Question.LetterScheme;
         if (scheme != LetterScheme.Unknown || letter <= 'H')
         {
-            Add(letter, scheme, year, digits, sink, assumed);
+            Add(letter, scheme, year, digits, collector, assumed);
             return;
         }
 
         if (letter != 'I')
         {
-            Add(letter, LetterScheme.SkipI, year, digits, sink, assumed);
+            Add(letter, LetterScheme.SkipI, year, digits, collector, assumed);
         }
 
         if (letter != 'M')
         {
-            Add(letter, LetterScheme.AToL, year, digits, sink, assumed);
+            Add(letter, LetterScheme.AToL, year, digits, collector, assumed);
         }
     }
 
     private static void Add(
-        char letter, LetterScheme scheme, int year, int digits, ReadingSink sink, MarkAssumption assumed)
+        char letter, LetterScheme scheme, int year, int digits, ReadingCollector collector, MarkAssumption assumed)
     {
         if (LetterMonth.Month(letter, scheme) is var month and > 0)
         {
-            sink.Month(year, digits, month, LetterMonth.Assumption(letter, scheme) | assumed);
+            collector.Month(year, digits, month, LetterMonth.Assumption(letter, scheme) | assumed);
         }
         else
         {
-            sink.Refuse(DropCode.LetterNotUsed);
+            collector.Refuse(DropCode.LetterNotUsed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
         (LetterMonth.Letter(reading.Span.First.Month, LetterMonth.SchemeOf(reading))
-            + Written.Year(reading.Span.First.Year, reading.YearDigits)).WithKind(reading, this);
+            + DateFigures.Year(reading.Span.First.Year, reading.YearDigits)).WithKind(reading, this);
 }

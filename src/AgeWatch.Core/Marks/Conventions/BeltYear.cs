@@ -20,13 +20,14 @@ internal sealed class BeltYear() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.Numbers == 1 && text.Pieces[0] is { IsYear: true } year)
         {
-            sink.Year(year.Value, year.Length);
+            collector.Year(year.Value, year.Length);
         }
     }
 
-    public override string? Render(MarkReading reading) => Written.Year(reading.Span.First.Year, reading.YearDigits);
+    public override string? Render(MarkReading reading) =>
+        DateFigures.Year(reading.Span.First.Year, reading.YearDigits);
 }

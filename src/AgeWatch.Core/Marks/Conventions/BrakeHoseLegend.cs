@@ -29,62 +29,62 @@ internal sealed class BrakeHoseLegend() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.MonthFirst | MarkOrder.YearLast | MarkOrder.UsaHose;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.SaysDot)
         {
             if (HoseLegend.TryFind(text.Pieces, out var m, out var d, out var y))
             {
-                Add(m, d, y, sink);
+                Add(m, d, y, collector);
             }
         }
         else if (text.IsTriple(out var month, out var day, out var year) && month.IsShort && day.IsShort && year.IsYear)
         {
-            Add(month, day, year, sink);
+            Add(month, day, year, collector);
         }
         else if (CalendarText.IsNumberYear(text.Pieces, out month, out year))
         {
-            Add(month, default, year, sink);
+            Add(month, default, year, collector);
         }
-        else if (sink.OnThisPart && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
+        else if (collector.OnThisPart && text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var figures })
         {
-            sink.Day(figures % 100, 2, figures / 10_000, figures / 100 % 100);
+            collector.Day(figures % 100, 2, figures / 10_000, figures / 100 % 100);
         }
-        else if (sink.OnThisPart)
+        else if (collector.OnThisPart)
         {
-            ReadNamed(text, sink);
+            ReadNamed(text, collector);
         }
     }
 
-    private static void Add(Piece month, Piece day, Piece year, ReadingSink sink)
+    private static void Add(Piece month, Piece day, Piece year, ReadingCollector collector)
     {
         if (day == default)
         {
             var assumed = HoseLegend.IsBore(month, year) ? MarkAssumption.PerhapsBore : MarkAssumption.None;
-            sink.Month(year.Value, year.Length, month.Value, assumed);
+            collector.Month(year.Value, year.Length, month.Value, assumed);
         }
         else
         {
-            sink.Day(year.Value, year.Length, month.Value, day.Value);
+            collector.Day(year.Value, year.Length, month.Value, day.Value);
         }
     }
 
-    private static void ReadNamed(in MarkText text, ReadingSink sink)
+    private static void ReadNamed(in MarkText text, ReadingCollector collector)
     {
         if (CalendarText.IsNamedDay(text.Pieces, out var year, out var month, out var day))
         {
-            sink.Day(year.Value, year.Length, month, day.Value);
+            collector.Day(year.Value, year.Length, month, day.Value);
         }
         else if (CalendarText.IsNamedMonth(text.Pieces, out year, out month))
         {
-            sink.Month(year.Value, year.Length, month);
+            collector.Month(year.Value, year.Length, month);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        var year = Written.Year(first.Year, reading.YearDigits);
+        var year = DateFigures.Year(first.Year, reading.YearDigits);
         return reading.Precision == MarkPrecision.Month ? $"{first.Month}/{year}" : $"{first.Month}/{first.Day}/{year}";
     }
 }

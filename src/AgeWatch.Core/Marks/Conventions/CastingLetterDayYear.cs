@@ -22,7 +22,7 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
     Examples = [new("F 10 65", DateSpan.Day(new(1965, 6, 10)))],
 })
 {
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[3];
         if (CalendarText.Parts(text.Pieces, parts))
@@ -31,14 +31,14 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
                 && parts[1].IsShort
                 && (parts[2].IsYear || parts[2] is { IsNumber: true, Length: 1 }))
             {
-                Add(text.Slice(parts[0])[0], parts[1].Value, parts[2].Value, parts[2].Length, sink);
+                Add(text.Slice(parts[0])[0], parts[1].Value, parts[2].Value, parts[2].Length, collector);
             }
         }
         else if (CalendarText.Parts(text.Pieces, parts[..2])
             && IsLetter(parts[0])
             && parts[1] is { IsNumber: true, Length: >= 2 and <= 4 } run)
         {
-            Split(text.Slice(parts[0])[0], run, sink);
+            Split(text.Slice(parts[0])[0], run, collector);
         }
     }
 
@@ -46,35 +46,35 @@ internal sealed class CastingLetterDayYear() : MarkConvention(new()
 
     /// <summary>One or two figures of the run are the day, the rest the year; a day does not start with a lone
     /// zero.</summary>
-    private static void Split(char letter, Piece run, ReadingSink sink)
+    private static void Split(char letter, Piece run, ReadingCollector collector)
     {
         if (run.Length is 2 or 3)
         {
             var rest = run.Length == 2 ? 10 : 100;
             if (run.Value / rest > 0)
             {
-                Add(letter, run.Value / rest, run.Value % rest, run.Length - 1, sink);
+                Add(letter, run.Value / rest, run.Value % rest, run.Length - 1, collector);
             }
         }
 
         if (run.Length is 3 or 4)
         {
             var rest = run.Length == 3 ? 10 : 100;
-            Add(letter, run.Value / rest, run.Value % rest, run.Length - 2, sink);
+            Add(letter, run.Value / rest, run.Value % rest, run.Length - 2, collector);
         }
     }
 
-    private static void Add(char letter, int day, int year, int digits, ReadingSink sink)
+    private static void Add(char letter, int day, int year, int digits, ReadingCollector collector)
     {
-        var scheme = sink.Question.LetterScheme == LetterScheme.SkipI ? LetterScheme.SkipI : LetterScheme.AToL;
-        LetterMonth.Days(letter, scheme, day, year, digits, sink);
+        var scheme = collector.Question.LetterScheme == LetterScheme.SkipI ? LetterScheme.SkipI : LetterScheme.AToL;
+        LetterMonth.Days(letter, scheme, day, year, digits, collector);
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
         return $"{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))} {first.Day} "
-            + $"{Written.Year(first.Year, reading.YearDigits)}"
+            + $"{DateFigures.Year(first.Year, reading.YearDigits)}"
             .WithKind(reading, this);
     }
 }

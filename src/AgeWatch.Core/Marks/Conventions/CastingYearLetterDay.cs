@@ -18,7 +18,7 @@ internal sealed class CastingYearLetterDay() : MarkConvention(new()
     Examples = [new("66B10", DateSpan.Day(new(1966, 2, 10)))],
 })
 {
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[3];
         if (!CalendarText.Parts(text.Pieces, parts) || !(parts[0].IsYear || parts[0] is { IsNumber: true, Length: 1 })
@@ -28,14 +28,14 @@ internal sealed class CastingYearLetterDay() : MarkConvention(new()
         }
 
         var letter = text.Slice(parts[1])[0];
-        var scheme = sink.Question.LetterScheme == LetterScheme.AToL ? LetterScheme.AToL : LetterScheme.SkipI;
-        LetterMonth.Days(letter, scheme, parts[2].Value, parts[0].Value, parts[0].Length, sink);
+        var scheme = collector.Question.LetterScheme == LetterScheme.AToL ? LetterScheme.AToL : LetterScheme.SkipI;
+        LetterMonth.Days(letter, scheme, parts[2].Value, parts[0].Value, parts[0].Length, collector);
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Year(first.Year, reading.YearDigits)}{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))}{first.Day}"
+        return $"{DateFigures.Year(first.Year, reading.YearDigits)}{LetterMonth.Letter(first.Month, LetterMonth.SchemeOf(reading))}{first.Day}"
             .WithKind(reading, this);
     }
 }

@@ -25,29 +25,29 @@ internal sealed class CureQuarter() : MarkConvention(new()
 
     internal override bool IsPlain(in MarkText text) => PlainText.IsInWords(text.Pieces);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[3];
         if (CalendarText.Parts(text.Pieces, parts))
         {
             if (parts[0].IsShort && parts[1].Kind == PieceKind.Quarter && parts[2].IsYear)
             {
-                sink.Quarter(parts[2].Value, parts[2].Length, parts[0].Value);
+                collector.Quarter(parts[2].Value, parts[2].Length, parts[0].Value);
             }
             else if (parts[0].Kind == PieceKind.Quarter && parts[1].IsShort && parts[2].IsYear)
             {
-                sink.Quarter(parts[2].Value, parts[2].Length, parts[1].Value);
+                collector.Quarter(parts[2].Value, parts[2].Length, parts[1].Value);
             }
         }
         else if (CalendarText.Parts(text.Pieces, parts[..2])
             && parts[0].Kind == PieceKind.Quarter
             && parts[1] is { Length: 3, IsNumber: true } run)
         {
-            sink.Quarter(run.Value % 100, 2, run.Value / 100);
+            collector.Quarter(run.Value % 100, 2, run.Value / 100);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{(reading.Span.First.Month + 2) / 3}Q{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
-            reading, this);
+        $"{(reading.Span.First.Month + 2) / 3}Q{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}"
+            .WithKind(reading, this);
 }

@@ -23,31 +23,31 @@ internal sealed class DayMonthYear() : MarkConvention(new()
     internal override bool IsPlain(in MarkText text) =>
         PlainText.HasFullYear(text) || CalendarText.IsNamedDay(text.Pieces, out _, out _, out _);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.IsTriple(out var day, out var month, out var year) && day.IsShort && month.IsShort && year.IsYear)
         {
-            sink.Day(year.Value, year.Length, month.Value, day.Value);
+            collector.Day(year.Value, year.Length, month.Value, day.Value);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var six })
         {
-            sink.Day(six % 100, 2, six / 100 % 100, six / 10_000);
+            collector.Day(six % 100, 2, six / 100 % 100, six / 10_000);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 8, Value: var eight })
         {
-            sink.Day(eight % 10_000, 4, eight / 10_000 % 100, eight / 1_000_000);
+            collector.Day(eight % 10_000, 4, eight / 10_000 % 100, eight / 1_000_000);
         }
         else if (CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
         {
-            sink.Day(year.Value, year.Length, named, day.Value);
+            collector.Day(year.Value, year.Length, named, day.Value);
         }
         else
         {
-            ReadRoman(text, sink);
+            ReadRoman(text, collector);
         }
     }
 
-    private static void ReadRoman(in MarkText text, ReadingSink sink)
+    private static void ReadRoman(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[3];
         if (CalendarText.Parts(text.Pieces, parts)
@@ -56,14 +56,14 @@ internal sealed class DayMonthYear() : MarkConvention(new()
             && parts[2].IsYear
             && MarkWords.Roman(text.Slice(parts[1])) is var roman and > 0)
         {
-            sink.Day(parts[2].Value, parts[2].Length, roman, parts[0].Value, MarkAssumption.RomanMonth);
+            collector.Day(parts[2].Value, parts[2].Length, roman, parts[0].Value, MarkAssumption.RomanMonth);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Two(first.Day)}.{Written.Two(first.Month)}.{Written.Year(first.Year, reading.YearDigits)}"
+        return $"{DateFigures.Two(first.Day)}.{DateFigures.Two(first.Month)}.{DateFigures.Year(first.Year, reading.YearDigits)}"
             .WithKind(reading, this);
     }
 }

@@ -24,34 +24,35 @@ internal sealed class FiaNotValidAfter() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         var pieces = CalendarText.WithoutStandard(text, "FIA");
         Span<Piece> parts = stackalloc Piece[3];
-        if (CalendarText.Parts(pieces, parts[..1]) && parts[0].IsYear && sink.MayExpire(text, out var assumed))
+        if (CalendarText.Parts(pieces, parts[..1]) && parts[0].IsYear && collector.MayExpire(text, out var assumed))
         {
-            sink.Year(parts[0].Value, parts[0].Length, assumed);
+            collector.Year(parts[0].Value, parts[0].Length, assumed);
         }
-        else if (CalendarText.IsMonthYear(pieces, out var year, out var month) && sink.MayExpire(text, out assumed))
+        else if (CalendarText.IsMonthYear(pieces, out var year, out var month)
+            && collector.MayExpire(text, out assumed))
         {
-            sink.Month(year.Value, year.Length, month, assumed);
+            collector.Month(year.Value, year.Length, month, assumed);
         }
         else if (CalendarText.Parts(pieces, parts) && parts[0].IsShort && parts[1].IsShort && parts[2].IsYear
-            && sink.MayExpire(text, out assumed))
+            && collector.MayExpire(text, out assumed))
         {
-            sink.Day(parts[2].Value, parts[2].Length, parts[1].Value, parts[0].Value, assumed);
+            collector.Day(parts[2].Value, parts[2].Length, parts[1].Value, parts[0].Value, assumed);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        var year = Written.Year(first.Year, reading.YearDigits);
+        var year = DateFigures.Year(first.Year, reading.YearDigits);
         return "Not valid after " + reading.Precision switch
         {
             MarkPrecision.Year => year,
-            MarkPrecision.Month => $"{Written.Two(first.Month)}/{year}",
-            _ => $"{Written.Two(first.Day)}.{Written.Two(first.Month)}.{year}",
+            MarkPrecision.Month => $"{DateFigures.Two(first.Month)}/{year}",
+            _ => $"{DateFigures.Two(first.Day)}.{DateFigures.Two(first.Month)}.{year}",
         };
     }
 }

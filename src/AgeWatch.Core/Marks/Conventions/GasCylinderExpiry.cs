@@ -21,15 +21,16 @@ internal sealed class GasCylinderExpiry() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if (CalendarText.IsMonthYear(text.Pieces, out var year, out var month) && sink.MayExpire(text, out var assumed))
+        if (CalendarText.IsMonthYear(text.Pieces, out var year, out var month)
+            && collector.MayExpire(text, out var assumed))
         {
-            sink.Month(year.Value, year.Length, month, assumed);
+            collector.Month(year.Value, year.Length, month, assumed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
         $"Do Not Use After "
-            + $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
+            + $"{DateFigures.Two(reading.Span.First.Month)}/{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}";
 }

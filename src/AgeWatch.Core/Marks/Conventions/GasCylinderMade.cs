@@ -20,15 +20,16 @@ internal sealed class GasCylinderMade() : MarkConvention(new()
 {
     internal override bool KindIsFixed => true;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if ((text.SaysMade || sink.OnThisPart) && CalendarText.IsMonthYear(text.Pieces, out var year, out var month))
+        if ((text.SaysMade || collector.OnThisPart)
+            && CalendarText.IsMonthYear(text.Pieces, out var year, out var month))
         {
-            sink.Month(year.Value, year.Length, month);
+            collector.Month(year.Value, year.Length, month);
         }
     }
 
     public override string? Render(MarkReading reading) =>
         $"Manufactured in "
-            + $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
+            + $"{DateFigures.Two(reading.Span.First.Month)}/{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}";
 }

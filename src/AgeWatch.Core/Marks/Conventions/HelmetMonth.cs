@@ -23,14 +23,14 @@ internal sealed class HelmetMonth() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (CalendarText.IsMonthYear(text.Pieces, out var year, out var month))
         {
-            sink.Month(year.Value, year.Length, month);
+            collector.Month(year.Value, year.Length, month);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{reading.Span.First.Month}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}";
+        $"{reading.Span.First.Month}/{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}";
 }

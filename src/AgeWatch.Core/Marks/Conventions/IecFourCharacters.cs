@@ -21,17 +21,17 @@ internal sealed class IecFourCharacters() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if (FourFigures.Of(text, sink) is var figures and >= 0)
+        if (FourFigures.Of(text, collector) is var figures and >= 0)
         {
-            sink.OfIsoWeek(figures / 100, 2, figures % 100, MarkAssumption.IsoWeek);
+            collector.OfIsoWeek(figures / 100, 2, figures % 100, MarkAssumption.IsoWeek);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var (year, week) = IsoWeek.Of(reading.Span.First);
-        return (Written.Two(year % 100) + Written.Two(week)).WithKind(reading, this);
+        return (DateFigures.Two(year % 100) + DateFigures.Two(week)).WithKind(reading, this);
     }
 }

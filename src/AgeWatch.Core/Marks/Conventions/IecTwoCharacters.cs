@@ -25,7 +25,7 @@ internal sealed class IecTwoCharacters() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.Compact.Length != 2 || !char.IsAsciiLetterUpper(text.Compact[0]) || text.Compact[1] == '0'
             || !char.IsAsciiLetterOrDigit(text.Compact[1]))
@@ -37,13 +37,13 @@ internal sealed class IecTwoCharacters() : MarkConvention(new()
         var month = MonthSigns.IndexOf(text.Compact[1], StringComparison.Ordinal) + 1;
         if (year < 0 || month == 0)
         {
-            sink.Refuse(DropCode.LetterNotUsed);
+            collector.Refuse(DropCode.LetterNotUsed);
             return;
         }
 
-        foreach (var y in sink.Cycle((1970 + year) % 20, 20))
+        foreach (var y in collector.Cycle((1970 + year) % 20, 20))
         {
-            sink.Add(DateSpan.Month(y, month), MarkPrecision.Month, 1, MarkAssumption.DecadeOpen);
+            collector.Add(DateSpan.Month(y, month), MarkPrecision.Month, 1, MarkAssumption.DecadeOpen);
         }
     }
 

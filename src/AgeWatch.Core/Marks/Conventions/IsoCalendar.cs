@@ -30,21 +30,21 @@ internal sealed class IsoCalendar() : MarkConvention(new()
     internal override bool IsPlain(in MarkText text) =>
         PlainText.HasFullYear(text) || (text.IsPair(out var year, out _) && PlainText.IsFullYear(year));
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         var other = MarkAssumption.None;
         if (text.Numbers == 1 && text.Pieces[0] is { Length: 8, Value: var date })
         {
-            sink.Day(date / 10_000, 4, date / 100 % 100, date % 100);
+            collector.Day(date / 10_000, 4, date / 100 % 100, date % 100);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 4, Value: var alone })
         {
-            sink.Year(alone, 4);
+            collector.Year(alone, 4);
         }
         else if (text.IsPair(out var year, out var month) && year.Length == 4 && month.Length == 2)
         {
             other = text.Pieces[1].Value == '-' ? other : MarkAssumption.OtherSeparators;
-            sink.Month(year.Value, 4, month.Value, other);
+            collector.Month(year.Value, 4, month.Value, other);
         }
         else if (text.IsTriple(out year, out month, out var day)
             && year.Length == 4
@@ -52,7 +52,7 @@ internal sealed class IsoCalendar() : MarkConvention(new()
             && day.Length == 2)
         {
             other = text.Pieces[1].Value == '-' && text.Pieces[3].Value == '-' ? other : MarkAssumption.OtherSeparators;
-            sink.Day(year.Value, 4, month.Value, day.Value, other);
+            collector.Day(year.Value, 4, month.Value, day.Value, other);
         }
     }
 

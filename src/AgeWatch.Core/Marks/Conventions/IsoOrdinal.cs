@@ -22,15 +22,15 @@ internal sealed class IsoOrdinal() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst | MarkOrder.DayNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.Numbers == 1 && text.Pieces[0] is { Length: 7, Value: var run })
         {
-            sink.DayOfYear(run / 1000, 4, run % 1000);
+            collector.DayOfYear(run / 1000, 4, run % 1000);
         }
         else if (text.IsPair(out var year, out var day) && year.Length == 4 && day.Length == 3)
         {
-            sink.DayOfYear(year.Value, 4, day.Value, text.Pieces[1].Value == '-'
+            collector.DayOfYear(year.Value, 4, day.Value, text.Pieces[1].Value == '-'
                 ? MarkAssumption.None
                 : MarkAssumption.OtherSeparators);
         }

@@ -31,23 +31,23 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
 
     internal override bool IsPlain(in MarkText text) => PlainText.IsInWords(text.Pieces);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[4];
         if (CalendarText.Parts(text.Pieces, parts[..3]))
         {
             if (IsWeek(text, parts) && parts[2].Length == 2)
             {
-                sink.OfIsoWeek(parts[0].Value, 4, parts[2].Value);
+                collector.OfIsoWeek(parts[0].Value, 4, parts[2].Value);
             }
             else if (parts[0] is { IsNumber: true, Length: 2 } && parts[2] is { IsNumber: true, Length: 2 }
                 && parts[1].Kind == PieceKind.Week && text.Slice(parts[1]) is "W")
             {
-                sink.OfIsoWeek(parts[0].Value, 2, parts[2].Value);
+                collector.OfIsoWeek(parts[0].Value, 2, parts[2].Value);
             }
             else if (IsWeek(text, parts) && parts[2].Length == 3)
             {
-                Day(parts[0].Value, parts[2].Value / 10, parts[2].Value % 10, sink);
+                Day(parts[0].Value, parts[2].Value / 10, parts[2].Value % 10, collector);
             }
         }
         else if (CalendarText.Parts(text.Pieces, parts)
@@ -55,7 +55,7 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
             && parts[2].Length == 2
             && parts[3] is { IsNumber: true, Length: 1 })
         {
-            Day(parts[0].Value, parts[2].Value, parts[3].Value, sink);
+            Day(parts[0].Value, parts[2].Value, parts[3].Value, collector);
         }
     }
 
@@ -65,23 +65,23 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
             && text.Slice(parts[1]) is "W"
             && parts[2].IsNumber;
 
-    private static void Day(int year, int week, int weekday, ReadingSink sink)
+    private static void Day(int year, int week, int weekday, ReadingCollector collector)
     {
         if (weekday is < 1 or > 7)
         {
-            sink.Refuse(DropCode.NoSuchDate);
+            collector.Refuse(DropCode.NoSuchDate);
             return;
         }
 
-        foreach (var y in sink.Years(year, 4))
+        foreach (var y in collector.Years(year, 4))
         {
             if (IsoWeek.Span(y, week) is { } days)
             {
-                sink.Add(DateSpan.Day(days.First.AddDays(weekday - 1)), MarkPrecision.IsoWeekDay, 4);
+                collector.Add(DateSpan.Day(days.First.AddDays(weekday - 1)), MarkPrecision.IsoWeekDay, 4);
             }
             else
             {
-                sink.Refuse(DropCode.WeekOutOfRange);
+                collector.Refuse(DropCode.WeekOutOfRange);
             }
         }
     }
@@ -92,7 +92,7 @@ internal sealed class IsoWeekDate() : MarkConvention(new()
         var text = string.Create(CultureInfo.InvariantCulture, $"{year:0000}-W{week:00}");
         if (reading.YearDigits == 2)
         {
-            return $"{Written.Two(year % 100)}W{Written.Two(week)}".WithKind(reading, this);
+            return $"{DateFigures.Two(year % 100)}W{DateFigures.Two(week)}".WithKind(reading, this);
         }
 
         return (reading.Precision == MarkPrecision.IsoWeekDay

@@ -19,15 +19,15 @@ internal sealed class JulianDayYear() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.DayNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (DayNumberText.TryRead(text, 3, 2, out var day, out var year, out var assumed))
         {
-            sink.DayOfYear(year, 2, day, assumed);
+            collector.DayOfYear(year, 2, day, assumed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Three(reading.Span.First.DayOfYear) + Written.Two(reading.Span.First.Year % 100))
+        (DateFigures.Three(reading.Span.First.DayOfYear) + DateFigures.Two(reading.Span.First.Year % 100))
             .WithKind(reading, this);
 }

@@ -20,15 +20,15 @@ internal sealed class JulianYearDay() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst | MarkOrder.DayNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (DayNumberText.TryRead(text, 2, 3, out var year, out var day, out var assumed))
         {
-            sink.DayOfYear(year, 2, day, assumed);
+            collector.DayOfYear(year, 2, day, assumed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Two(reading.Span.First.Year % 100) + Written.Three(reading.Span.First.DayOfYear))
+        (DateFigures.Two(reading.Span.First.Year % 100) + DateFigures.Three(reading.Span.First.DayOfYear))
             .WithKind(reading, this);
 }

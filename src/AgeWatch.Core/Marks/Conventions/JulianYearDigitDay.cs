@@ -24,15 +24,15 @@ internal sealed class JulianYearDigitDay() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst | MarkOrder.DayNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (DayNumberText.TryRead(text, 1, 3, out var year, out var day, out var assumed))
         {
-            sink.DayOfYear(year, 1, day, assumed);
+            collector.DayOfYear(year, 1, day, assumed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Year(reading.Span.First.Year, 1) + Written.Three(reading.Span.First.DayOfYear))
+        (DateFigures.Year(reading.Span.First.Year, 1) + DateFigures.Three(reading.Span.First.DayOfYear))
             .WithKind(reading, this);
 }

@@ -23,30 +23,30 @@ internal sealed class MonthDayYear() : MarkConvention(new()
     internal override bool IsPlain(in MarkText text) =>
         PlainText.HasFullYear(text) || CalendarText.IsNamedDay(text.Pieces, out _, out _, out _);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.IsTriple(out var month, out var day, out var year) && day.IsShort && month.IsShort && year.IsYear)
         {
-            sink.Day(year.Value, year.Length, month.Value, day.Value);
+            collector.Day(year.Value, year.Length, month.Value, day.Value);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var six })
         {
-            sink.Day(six % 100, 2, six / 10_000, six / 100 % 100);
+            collector.Day(six % 100, 2, six / 10_000, six / 100 % 100);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 8, Value: var eight })
         {
-            sink.Day(eight % 10_000, 4, eight / 1_000_000, eight / 10_000 % 100);
+            collector.Day(eight % 10_000, 4, eight / 1_000_000, eight / 10_000 % 100);
         }
         else if (CalendarText.IsNamedDay(text.Pieces, out year, out var named, out day))
         {
-            sink.Day(year.Value, year.Length, named, day.Value);
+            collector.Day(year.Value, year.Length, named, day.Value);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Two(first.Month)}/{Written.Two(first.Day)}/{Written.Year(first.Year, reading.YearDigits)}"
+        return $"{DateFigures.Two(first.Month)}/{DateFigures.Two(first.Day)}/{DateFigures.Year(first.Year, reading.YearDigits)}"
             .WithKind(reading, this);
     }
 }

@@ -23,35 +23,36 @@ internal sealed class MonthYear() : MarkConvention(new()
     internal override bool IsPlain(in MarkText text) =>
         CalendarText.IsMonthYear(text.Pieces, out _, out _);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (CalendarText.IsNumberYear(text.Pieces, out var month, out var year))
         {
-            sink.Month(year.Value, year.Length, month.Value);
+            collector.Month(year.Value, year.Length, month.Value);
         }
         else if (CalendarText.IsNamedMonth(text.Pieces, out year, out var named))
         {
-            sink.Month(year.Value, year.Length, named);
+            collector.Month(year.Value, year.Length, named);
         }
         else
         {
-            ReadRoman(text, sink);
+            ReadRoman(text, collector);
         }
     }
 
-    private static void ReadRoman(in MarkText text, ReadingSink sink)
+    private static void ReadRoman(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[2];
         if (CalendarText.Parts(text.Pieces, parts) && parts[0].Kind == PieceKind.Word && parts[1].IsYear
             && MarkWords.Roman(text.Slice(parts[0])) is var roman and > 0)
         {
-            sink.Month(parts[1].Value, parts[1].Length, roman, MarkAssumption.RomanMonth);
+            collector.Month(parts[1].Value, parts[1].Length, roman, MarkAssumption.RomanMonth);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Two(first.Month)}/{Written.Year(first.Year, reading.YearDigits)}".WithKind(reading, this);
+        return $"{DateFigures.Two(first.Month)}/{DateFigures.Year(first.Year, reading.YearDigits)}".WithKind(
+            reading, this);
     }
 }

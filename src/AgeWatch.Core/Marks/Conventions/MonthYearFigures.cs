@@ -20,14 +20,15 @@ internal sealed class MonthYearFigures() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if (FourFigures.Of(text, sink) is var figures and >= 0)
+        if (FourFigures.Of(text, collector) is var figures and >= 0)
         {
-            sink.Month(figures % 100, 2, figures / 100);
+            collector.Month(figures % 100, 2, figures / 100);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Two(reading.Span.First.Month) + Written.Two(reading.Span.First.Year % 100)).WithKind(reading, this);
+        (DateFigures.Two(reading.Span.First.Month) + DateFigures.Two(reading.Span.First.Year % 100)).WithKind(
+            reading, this);
 }

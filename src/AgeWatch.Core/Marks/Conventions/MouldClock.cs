@@ -31,7 +31,7 @@ internal sealed class MouldClock() : MarkConvention(new()
         Dots,
     }
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Piece year = default;
         int month = -1, words = 0;
@@ -69,18 +69,18 @@ internal sealed class MouldClock() : MarkConvention(new()
             }
         }
 
-        if (year == default || hand != Hand.None || (words == 0 && !sink.Named))
+        if (year == default || hand != Hand.None || (words == 0 && !collector.Named))
         {
             return;
         }
 
         if (month < 0)
         {
-            sink.Year(year.Value, year.Length);
+            collector.Year(year.Value, year.Length);
         }
         else if (words > 0)
         {
-            sink.Month(year.Value, year.Length, month, MarkAssumption.ClockMargin
+            collector.Month(year.Value, year.Length, month, MarkAssumption.ClockMargin
                 | (shown == Hand.Dots ? MarkAssumption.DotsAreMonths : MarkAssumption.None));
         }
     }
@@ -96,7 +96,7 @@ internal sealed class MouldClock() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        var year = $"YY={Written.Year(first.Year, reading.YearDigits)}";
+        var year = $"YY={DateFigures.Year(first.Year, reading.YearDigits)}";
         return (reading.Precision == MarkPrecision.Year ? year : $"{year};pointer={first.Month}")
             .WithKind(reading, this);
     }

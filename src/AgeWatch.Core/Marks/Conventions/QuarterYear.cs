@@ -21,7 +21,7 @@ internal sealed class QuarterYear() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[2];
         if (!CalendarText.Parts(text.Pieces, parts) || !parts[1].IsYear)
@@ -31,15 +31,15 @@ internal sealed class QuarterYear() : MarkConvention(new()
 
         if (parts[0].IsShort && text.Numbers == 2)
         {
-            sink.Quarter(parts[1].Value, parts[1].Length, parts[0].Value);
+            collector.Quarter(parts[1].Value, parts[1].Length, parts[0].Value);
         }
         else if (parts[0].Kind == PieceKind.Word && MarkWords.Roman(text.Slice(parts[0])) is var quarter and > 0)
         {
-            sink.Quarter(parts[1].Value, parts[1].Length, quarter);
+            collector.Quarter(parts[1].Value, parts[1].Length, quarter);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{(reading.Span.First.Month + 2) / 3}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
-            reading, this);
+        $"{(reading.Span.First.Month + 2) / 3}/{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}"
+            .WithKind(reading, this);
 }

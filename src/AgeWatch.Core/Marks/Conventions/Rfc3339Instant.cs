@@ -34,7 +34,7 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         var chars = text.Body;
         if (!HasForm(chars) || !Offset(chars[Form.Length..], out var offset))
@@ -47,11 +47,11 @@ internal sealed class Rfc3339Instant() : MarkConvention(new()
         if (hour > 23 || minute > 59 || second > 60 || offset is null
             || (second == 60 && !IsLeapSecond(year, month, day, hour * 60 + minute - offset.Value)))
         {
-            sink.Refuse(DropCode.NoSuchTime);
+            collector.Refuse(DropCode.NoSuchTime);
             return;
         }
 
-        sink.Day(year, 4, month, day);
+        collector.Day(year, 4, month, day);
     }
 
     private static bool HasForm(ReadOnlySpan<char> chars)

@@ -24,19 +24,19 @@ internal sealed class SfiPunch() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         var pieces = CalendarText.WithoutStandard(text, "SFI");
-        var assumed = sink.Question.Role is null && !text.SaysMade && !text.SaysExpiry
+        var assumed = collector.Question.Role is null && !text.SaysMade && !text.SaysExpiry
             ? MarkAssumption.PunchIsMade
             : MarkAssumption.None;
         if (CalendarText.IsMonthYear(pieces, out var year, out var month))
         {
-            sink.Month(year.Value, year.Length, month, assumed);
+            collector.Month(year.Value, year.Length, month, assumed);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        $"{Written.Two(reading.Span.First.Month)}/{Written.Year(reading.Span.First.Year, reading.YearDigits)}".WithKind(
-            reading, this);
+        $"{DateFigures.Two(reading.Span.First.Month)}/{DateFigures.Year(reading.Span.First.Year, reading.YearDigits)}"
+            .WithKind(reading, this);
 }

@@ -25,9 +25,9 @@ internal sealed class TinDayWeekYear() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.RareTyre;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        var figures = FourFigures.Of(text, sink);
+        var figures = FourFigures.Of(text, collector);
         if (figures < 0 && text.SaysDot && TyreNumber.TryRead(text, out var number))
         {
             figures = number.Four;
@@ -40,20 +40,20 @@ internal sealed class TinDayWeekYear() : MarkConvention(new()
 
         if (figures / 1000 is < 1 or > 7)
         {
-            sink.Refuse(DropCode.NoSuchDate);
+            collector.Refuse(DropCode.NoSuchDate);
             return;
         }
 
-        var assumed = MarkAssumption.WeekOnly | MarkAssumption.DecadeOpen | TinAssumption.Of(sink.Question);
-        foreach (var year in sink.Years(figures % 10, 1))
+        var assumed = MarkAssumption.WeekOnly | MarkAssumption.DecadeOpen | TinAssumption.Of(collector.Question);
+        foreach (var year in collector.Years(figures % 10, 1))
         {
             if (TinWeek.Span(year, figures / 10 % 100) is { } days)
             {
-                sink.Add(days, MarkPrecision.TinWeek, 1, assumed);
+                collector.Add(days, MarkPrecision.TinWeek, 1, assumed);
             }
             else
             {
-                sink.Refuse(DropCode.WeekOutOfRange);
+                collector.Refuse(DropCode.WeekOutOfRange);
             }
         }
     }
@@ -61,6 +61,6 @@ internal sealed class TinDayWeekYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var (year, week) = TinWeek.Of(reading.Span.First);
-        return $"1{Written.Two(week)}{Written.Year(year, 1)}";
+        return $"1{DateFigures.Two(week)}{DateFigures.Year(year, 1)}";
     }
 }

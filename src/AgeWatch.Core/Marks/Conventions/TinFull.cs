@@ -23,9 +23,9 @@ internal sealed class TinFull() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.TyreFigures;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if ((!sink.OnThisPart && !TyreNumber.HasPrefix(text.Chars)) || !TyreNumber.TryRead(text, out var number))
+        if ((!collector.OnThisPart && !TyreNumber.HasPrefix(text.Chars)) || !TyreNumber.TryRead(text, out var number))
         {
             return;
         }
@@ -33,9 +33,10 @@ internal sealed class TinFull() : MarkConvention(new()
         if (!number.HasDate)
         {
             // On a part that is no tyre, DOT stands before other things.
-            if ((sink.OnThisPart || !sink.Question.HasKind) && (sink.SecondTry || !LetterO.Touches(text.Chars)))
+            if ((collector.OnThisPart || !collector.Question.HasKind)
+                && (collector.SecondTry || !LetterO.Touches(text.Chars)))
             {
-                sink.Refuse(DropCode.NoDateGroup);
+                collector.Refuse(DropCode.NoDateGroup);
             }
 
             return;
@@ -45,19 +46,19 @@ internal sealed class TinFull() : MarkConvention(new()
             | (number.DateOnly ? MarkAssumption.DateGroupOnly : MarkAssumption.None);
         if (number.Four >= 0 && !(number.Split && text.Triangle))
         {
-            TinWeekYear.Add(number.Four, sink, assumed);
+            TinWeekYear.Add(number.Four, collector, assumed);
         }
 
         if (number.Three >= 0)
         {
-            TinWeekYearDigit.Add(number.Three, text.Triangle, sink, assumed);
+            TinWeekYearDigit.Add(number.Three, text.Triangle, collector, assumed);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var (year, week) = TinWeek.Of(reading.Span.First);
-        return $"DOT {Written.Two(week)}{Written.Year(year, reading.YearDigits)}"
+        return $"DOT {DateFigures.Two(week)}{DateFigures.Year(year, reading.YearDigits)}"
             + (reading.Assumed.HasFlag(MarkAssumption.TriangleInText) ? "\u25C4" : "");
     }
 }

@@ -31,37 +31,38 @@ internal sealed class TinWeekYear() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.TyreFigures;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if (FourFigures.Of(text, sink) is var figures and >= 0)
+        if (FourFigures.Of(text, collector) is var figures and >= 0)
         {
-            Add(figures, sink);
+            Add(figures, collector);
         }
-        else if (sink.OnThisPart && (CalendarText.IsNamedWeek(text.Pieces, out var year, out var week)
+        else if (collector.OnThisPart && (CalendarText.IsNamedWeek(text.Pieces, out var year, out var week)
             || CalendarText.IsNumberYear(text.Pieces, out week, out year)))
         {
-            AddWeek(week.Value, year.Value, year.Length, sink, MarkAssumption.None);
+            AddWeek(week.Value, year.Value, year.Length, collector, MarkAssumption.None);
         }
     }
 
-    internal static void Add(int figures, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
+    internal static void Add(int figures, ReadingCollector collector, MarkAssumption assumed = MarkAssumption.None)
     {
-        AddWeek(figures / 100, figures % 100, 2, sink, assumed);
+        AddWeek(figures / 100, figures % 100, 2, collector, assumed);
     }
 
-    private static void AddWeek(int week, int yearFigures, int yearDigits, ReadingSink sink, MarkAssumption assumed)
+    private static void AddWeek(
+        int week, int yearFigures, int yearDigits, ReadingCollector collector, MarkAssumption assumed)
     {
-        assumed |= TinAssumption.Of(sink.Question);
-        foreach (var year in sink.Years(yearFigures, yearDigits))
+        assumed |= TinAssumption.Of(collector.Question);
+        foreach (var year in collector.Years(yearFigures, yearDigits))
         {
             if (TinWeek.Span(year, week) is { } days)
             {
                 var early = days.First < FourFiguresKnown ? MarkAssumption.FourFiguresEarly : MarkAssumption.None;
-                sink.Add(days, MarkPrecision.TinWeek, yearDigits, assumed | early);
+                collector.Add(days, MarkPrecision.TinWeek, yearDigits, assumed | early);
             }
             else
             {
-                sink.Refuse(DropCode.WeekOutOfRange);
+                collector.Refuse(DropCode.WeekOutOfRange);
             }
         }
     }
@@ -69,8 +70,8 @@ internal sealed class TinWeekYear() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var (year, week) = TinWeek.Of(reading.Span.First);
-        return reading.YearDigits == 4 ? $"{Written.Two(week)}/{Written.Year(year, 4)}"
-            : Written.Two(week) + Written.Two(year % 100);
+        return reading.YearDigits == 4 ? $"{DateFigures.Two(week)}/{DateFigures.Year(year, 4)}"
+            : DateFigures.Two(week) + DateFigures.Two(year % 100);
     }
 }
 

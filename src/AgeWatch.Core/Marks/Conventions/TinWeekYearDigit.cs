@@ -30,28 +30,28 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.TyreFigures;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
-        if (text.Separated && !sink.OnThisPart)
+        if (text.Separated && !collector.OnThisPart)
         {
             return;
         }
 
         if (text.Figures(3, firstGroup: 2) is var figures and >= 0)
         {
-            Add(figures, text.Triangle, sink);
+            Add(figures, text.Triangle, collector);
         }
     }
 
     internal static void Add(
-        int figures, bool triangleInText, ReadingSink sink, MarkAssumption assumed = MarkAssumption.None)
+        int figures, bool triangleInText, ReadingCollector collector, MarkAssumption assumed = MarkAssumption.None)
     {
         var (week, digit) = (figures / 10, figures % 10);
-        var triangle = triangleInText || sink.Question.Triangle == YesNo.Yes;
-        assumed |= TinAssumption.Of(sink.Question)
+        var triangle = triangleInText || collector.Question.Triangle == YesNo.Yes;
+        assumed |= TinAssumption.Of(collector.Question)
             | (triangle ? MarkAssumption.TriangleNineties : MarkAssumption.DecadeOpen)
             | (triangleInText ? MarkAssumption.TriangleInText : MarkAssumption.None);
-        foreach (var year in sink.Years(digit, 1))
+        foreach (var year in collector.Years(digit, 1))
         {
             if (year > Eras.LastThreeFigures.Year)
             {
@@ -60,19 +60,19 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
 
             if (TinWeek.Span(year, week) is not { } days)
             {
-                sink.Refuse(DropCode.WeekOutOfRange);
+                collector.Refuse(DropCode.WeekOutOfRange);
             }
             else if (days.First > Eras.LastThreeFigures)
             {
-                sink.Drop(days, DropCode.OutsideConventionYears);
+                collector.Drop(days, DropCode.OutsideConventionYears);
             }
             else if (triangle && year is < 1990 or > 1999)
             {
-                sink.Drop(days, DropCode.TriangleSaysNineties);
+                collector.Drop(days, DropCode.TriangleSaysNineties);
             }
             else
             {
-                sink.Add(days, MarkPrecision.TinWeek, 1, assumed);
+                collector.Add(days, MarkPrecision.TinWeek, 1, assumed);
             }
         }
     }
@@ -80,7 +80,7 @@ internal sealed class TinWeekYearDigit() : MarkConvention(new()
     public override string? Render(MarkReading reading)
     {
         var (year, week) = TinWeek.Of(reading.Span.First);
-        return Written.Two(week) + Written.Year(year, 1)
+        return DateFigures.Two(week) + DateFigures.Year(year, 1)
             + (reading.Assumed.HasFlag(MarkAssumption.TriangleInText) ? "\u25C4" : "");
     }
 }

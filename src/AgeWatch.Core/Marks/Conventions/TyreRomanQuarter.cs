@@ -22,13 +22,13 @@ internal sealed class TyreRomanQuarter() : MarkConvention(new()
 
     internal override MarkOrder Order => MarkOrder.YearLast | MarkOrder.OneNumber;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         Span<Piece> parts = stackalloc Piece[2];
         if (CalendarText.Parts(text.Pieces, parts) && parts[0].Kind == PieceKind.Word && parts[1].IsYear
             && MarkWords.Roman(text.Slice(parts[0])) is var quarter and > 0)
         {
-            sink.Quarter(parts[1].Value, parts[1].Length, quarter);
+            collector.Quarter(parts[1].Value, parts[1].Length, quarter);
         }
     }
 
@@ -36,6 +36,6 @@ internal sealed class TyreRomanQuarter() : MarkConvention(new()
     {
         var first = reading.Span.First;
         var quarter = ((first.Month + 2) / 3) switch { 1 => "I", 2 => "II", 3 => "III", _ => "IV" };
-        return $"{quarter}/{Written.Year(first.Year, reading.YearDigits)}";
+        return $"{quarter}/{DateFigures.Year(first.Year, reading.YearDigits)}";
     }
 }

@@ -23,21 +23,21 @@ internal sealed class WeekYearIso() : MarkConvention(new()
 
     internal override bool IsPlain(in MarkText text) => CalendarText.IsNamedWeek(text.Pieces, out _, out _);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (CalendarText.IsNumberYear(text.Pieces, out var week, out var year))
         {
-            sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
+            collector.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
         else if (CalendarText.IsNamedWeek(text.Pieces, out year, out week))
         {
-            sink.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
+            collector.OfIsoWeek(year.Value, year.Length, week.Value, MarkAssumption.IsoWeek);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var (year, week) = IsoWeek.Of(reading.Span.First);
-        return $"{Written.Two(week)}/{Written.Year(year, reading.YearDigits)}".WithKind(reading, this);
+        return $"{DateFigures.Two(week)}/{DateFigures.Year(year, reading.YearDigits)}".WithKind(reading, this);
     }
 }

@@ -25,26 +25,26 @@ internal sealed class YearMonthDay() : MarkConvention(new()
 
     internal override bool IsPlain(in MarkText text) => PlainText.HasFullYear(text);
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.IsTriple(out var year, out var month, out var day) && year.IsYear && month.IsShort && day.IsShort)
         {
-            sink.Day(year.Value, year.Length, month.Value, day.Value);
+            collector.Day(year.Value, year.Length, month.Value, day.Value);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 6, Value: var six })
         {
-            sink.Day(six / 10_000, 2, six / 100 % 100, six % 100);
+            collector.Day(six / 10_000, 2, six / 100 % 100, six % 100);
         }
         else if (text.Numbers == 1 && text.Pieces[0] is { Length: 8, Value: var eight })
         {
-            sink.Day(eight / 10_000, 4, eight / 100 % 100, eight % 100);
+            collector.Day(eight / 10_000, 4, eight / 100 % 100, eight % 100);
         }
     }
 
     public override string? Render(MarkReading reading)
     {
         var first = reading.Span.First;
-        return $"{Written.Year(first.Year, reading.YearDigits)}/{Written.Two(first.Month)}/{Written.Two(first.Day)}"
+        return $"{DateFigures.Year(first.Year, reading.YearDigits)}/{DateFigures.Two(first.Month)}/{DateFigures.Two(first.Day)}"
             .WithKind(reading, this);
     }
 }

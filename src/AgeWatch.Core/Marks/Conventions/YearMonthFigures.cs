@@ -21,14 +21,15 @@ internal sealed class YearMonthFigures() : MarkConvention(new()
 {
     internal override MarkOrder Order => MarkOrder.YearFirst;
 
-    internal override void Read(in MarkText text, ReadingSink sink)
+    internal override void Read(in MarkText text, ReadingCollector collector)
     {
         if (text.Figures(4, firstGroup: 2) is var figures and >= 0)
         {
-            sink.Month(figures / 100, 2, figures % 100);
+            collector.Month(figures / 100, 2, figures % 100);
         }
     }
 
     public override string? Render(MarkReading reading) =>
-        (Written.Two(reading.Span.First.Year % 100) + Written.Two(reading.Span.First.Month)).WithKind(reading, this);
+        (DateFigures.Two(reading.Span.First.Year % 100) + DateFigures.Two(reading.Span.First.Month)).WithKind(
+            reading, this);
 }

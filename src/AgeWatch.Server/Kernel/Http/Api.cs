@@ -19,7 +19,7 @@ internal static class Api
         routes.MapProblemPages();
         var v1 = routes.MapGroup("/v1");
         v1.AddEndpointFilter(RefuseAsync);
-        v1.AddEndpointFilter(Races.AgainAsync);
+        v1.AddEndpointFilter(RetryOnConflict.AgainAsync);
         ((IEndpointConventionBuilder)v1).Add(AnswerHead);
         return v1;
     }

@@ -12,11 +12,11 @@ namespace AgeWatch.Server.Kernel.Http;
 /// <summary>A wire record with rules that no single attribute can say.</summary>
 internal interface IChecked
 {
-    void Check(Complaints complaints);
+    void Check(FieldFaults faults);
 }
 
 /// <summary>Collects what is wrong with one object; names are the C# names of its members.</summary>
-internal sealed class Complaints(List<FieldError> errors, string at)
+internal sealed class FieldFaults(List<FieldError> errors, string at)
 {
     public void Add(string member, string code, string detail) =>
         errors.Add(new(code, detail, JsonAt.Member(at, JsonNamingPolicy.CamelCase.ConvertName(member))));
@@ -78,7 +78,7 @@ internal static class ValueCheck
             Collect(member, errors, here);
         }
 
-        (value as IChecked)?.Check(new Complaints(errors, at));
+        (value as IChecked)?.Check(new FieldFaults(errors, at));
     }
 
     // A range of whole numbers would round a decimal before it looks: -0.4 would pass for 0, and beyond 32 bits it

@@ -121,14 +121,14 @@ internal sealed record DueCalculationRequest : IChecked
     /// <summary>Whether and how heat shortens a life; absent: it does not.</summary>
     public required WireHeatAgeing? HeatAgeing { get; init; }
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if ((Component is null) == (ServiceTask is null))
         {
-            complaints.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
+            faults.Add(nameof(Component), "one-of", "Give either component or serviceTask.");
         }
 
-        WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
+        WireUsage.CheckInstruments(Instruments, faults, nameof(Instruments));
     }
 
     /// <remarks>What has not happened by the later of the two days proves nothing: no part can have been made

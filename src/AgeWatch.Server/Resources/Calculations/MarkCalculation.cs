@@ -69,38 +69,55 @@ internal sealed record MarkBatchRequest([Length(1, 1000)] IReadOnlyList<MarkRequ
 
 internal sealed record MarkBatchReply(IReadOnlyList<MarkReply> Items);
 
-/// <param name="Impossible">A date was read and cannot be; false where no date was found.</param>
-/// <param name="Remote">Readings that nobody would believe beside the others, each with the rule that sets it aside;
-/// they do not govern. Naming the convention, or notBefore, lifts the rule.</param>
-/// <param name="Governing">The earliest reading; null: none.</param>
-/// <param name="Questions">What would settle it, the most telling first.</param>
-/// <param name="SettledBy">The members of the request that take the answers to questions, in their order.</param>
-/// <param name="Tag">Where the governing reading's convention comes from.</param>
-internal sealed record MarkReply(
-    MarkOutcome Outcome,
-    string Reason,
-    bool Impossible,
-    IReadOnlyList<MarkReadingReply> Readings,
-    IReadOnlyList<RemoteMarkReply> Remote,
-    IReadOnlyList<DroppedReply> Dropped,
-    MarkReadingReply? Governing,
-    IReadOnlyList<string> Questions,
-    IReadOnlyList<string> SettledBy,
-    Tag? Tag,
-    string? Source)
+internal sealed record MarkReply
 {
-    public static MarkReply From(MarkAnswer a) => new(
-        a.Outcome,
-        a.Reason,
-        a.IsImpossible,
-        [.. a.Readings.Select(MarkReadingReply.From)],
-        [.. a.Remote.Select(r => new RemoteMarkReply(MarkReadingReply.From(r.Reading), BoundReply.From(r.Bound)))],
-        [.. a.Dropped.Select(d => new DroppedReply(d.Convention, d.Span?.First, d.Span?.Last, d.Code, d.Reason))],
-        a.Governing is { } governing ? MarkReadingReply.From(governing) : null,
-        [.. a.Questions.Select(q => q.Sentence())],
-        [.. a.Questions.Select(q => q.Member())],
-        a.Tag,
-        a.Source);
+    public required MarkOutcome Outcome { get; init; }
+
+    public required string Reason { get; init; }
+
+    /// <summary>A date was read and cannot be; false where no date was found.</summary>
+    public required bool Impossible { get; init; }
+
+    public required IReadOnlyList<MarkReadingReply> Readings { get; init; }
+
+    /// <summary>Readings that nobody would believe beside the others, each with the rule that sets it aside;
+    /// they do not govern. Naming the convention, or notBefore, lifts the rule.</summary>
+    public required IReadOnlyList<RemoteMarkReply> Remote { get; init; }
+
+    public required IReadOnlyList<DroppedReply> Dropped { get; init; }
+
+    /// <summary>The earliest reading; null: none.</summary>
+    public required MarkReadingReply? Governing { get; init; }
+
+    /// <summary>What would settle it, the most telling first.</summary>
+    public required IReadOnlyList<string> Questions { get; init; }
+
+    /// <summary>The members of the request that take the answers to questions, in their order.</summary>
+    public required IReadOnlyList<string> SettledBy { get; init; }
+
+    /// <summary>Where the governing reading's convention comes from.</summary>
+    public required Tag? Tag { get; init; }
+
+    public required string? Source { get; init; }
+
+    public static MarkReply From(MarkAnswer a) => new()
+    {
+        Outcome = a.Outcome,
+        Reason = a.Reason,
+        Impossible = a.IsImpossible,
+        Readings = [.. a.Readings.Select(MarkReadingReply.From)],
+        Remote = [
+            .. a.Remote.Select(r => new RemoteMarkReply(MarkReadingReply.From(r.Reading), BoundReply.From(r.Bound))),
+        ],
+        Dropped = [
+            .. a.Dropped.Select(d => new DroppedReply(d.Convention, d.Span?.First, d.Span?.Last, d.Code, d.Reason)),
+        ],
+        Governing = a.Governing is { } governing ? MarkReadingReply.From(governing) : null,
+        Questions = [.. a.Questions.Select(q => q.Sentence())],
+        SettledBy = [.. a.Questions.Select(q => q.Member())],
+        Tag = a.Tag,
+        Source = a.Source,
+    };
 }
 
 /// <param name="Convention">The most likely convention that reads it so; conventions has all.</param>

@@ -81,8 +81,8 @@ internal sealed record UsageCalculationRequest : IChecked
     /// km.</summary>
     public required WireDistance? MaxPerDay { get; init; }
 
-    public void Check(Complaints complaints) =>
-        WireUsage.CheckInstruments(Instruments, complaints, nameof(Instruments));
+    public void Check(FieldFaults faults) =>
+        WireUsage.CheckInstruments(Instruments, faults, nameof(Instruments));
 }
 
 internal sealed record UsageCalculationReply

@@ -20,11 +20,11 @@ internal sealed record WireVehicle(
 /// <param name="To">Absent: it goes on as it is.</param>
 internal sealed record WireTemperature(DateOnly From, [Range(-60, 100)] decimal Celsius, DateOnly? To = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
     }
 

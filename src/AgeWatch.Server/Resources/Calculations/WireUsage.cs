@@ -17,11 +17,11 @@ internal sealed record WireInstrument(
     DateOnly? FittedOn = null,
     DateOnly? RemovedOn = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (RemovedOn < FittedOn)
         {
-            complaints.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
+            faults.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
         }
     }
 
@@ -33,11 +33,11 @@ internal sealed record WireInstrument(
 /// <param name="To">Absent: still standing.</param>
 internal sealed record WireStanding(DateOnly From, DateOnly? To = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
     }
 }
@@ -46,16 +46,16 @@ internal sealed record WireStanding(DateOnly From, DateOnly? To = null) : ICheck
 /// <param name="To">Included; absent: one day.</param>
 internal sealed record WireTrip(DateOnly From, WireDistance Distance, DateOnly? To = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Distance is { Value: 0 })
         {
-            complaints.Add(nameof(Distance), "out-of-range", "Must be more than nothing.");
+            faults.Add(nameof(Distance), "out-of-range", "Must be more than nothing.");
         }
 
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
     }
 }
@@ -82,12 +82,12 @@ internal static class WireUsage
         };
 
     public static void CheckInstruments(
-        IReadOnlyList<WireInstrument>? instruments, Complaints complaints, string member)
+        IReadOnlyList<WireInstrument>? instruments, FieldFaults faults, string member)
     {
         var ids = (instruments ?? []).Select(i => i.Id).ToList();
         foreach (var (index, _) in ids.Index().Where(i => ids.IndexOf(i.Item) < i.Index))
         {
-            complaints.AddItem(member, index, "doubled", "Another instrument has this id.");
+            faults.AddItem(member, index, "doubled", "Another instrument has this id.");
         }
     }
 

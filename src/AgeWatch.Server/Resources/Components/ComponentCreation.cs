@@ -41,7 +41,7 @@ internal static class ComponentCreation
 
     public static async Task<Problem?> ObstacleAsync(
         ComponentRequest wanted, Component component, AgeWatchContext db, CancellationToken stop) =>
-        Kinds.Objection(wanted.PartKind) is { } objection ? Problems.Invalid([objection])
+        PartKindCheck.Objection(wanted.PartKind) is { } objection ? Problems.Invalid([objection])
         : wanted.Reference is { } reference && await db.Components.AnyAsync(
             c => c.Reference == reference && c.Id != component.Id, stop)
             ? Problems.Conflict($"Another part has the reference \"{reference}\".")
@@ -54,7 +54,7 @@ internal static class ComponentCreation
         var errors = await EvidenceRules.ErrorsAsync(wanted.Evidence ?? [], vehicle, caller, db, writer, stop);
         errors.AddRange(ComponentRecord.Check(wanted.ToRecord(isOnVehicle: vehicle is not null, wasOnVehicle: false))
             .At(JsonAt.Root));
-        if (Kinds.Objection(wanted.PartKind) is { } objection)
+        if (PartKindCheck.Objection(wanted.PartKind) is { } objection)
         {
             errors.Insert(0, objection);
         }
@@ -76,11 +76,11 @@ internal static class ComponentCreation
     }
 
     /// <summary>The part with its evidence and its present fitting; nothing is saved yet.</summary>
-    internal static (List<EvidenceRow> Evidence, List<Fitting> Fittings) Add(
+    internal static (List<EvidenceItem> Evidence, List<Fitting> Fittings) Add(
         AgeWatchContext db, Component component, Vehicle? vehicle, ComponentRequest wanted, TimeProvider clock)
     {
         db.Components.Add(component);
-        List<EvidenceRow> evidence = [.. (wanted.Evidence ?? [])
+        List<EvidenceItem> evidence = [.. (wanted.Evidence ?? [])
             .Where(e => e.Kind != EvidenceKind.Fitted).Select(e => EvidenceRules.ToRow(e, component, clock))];
         db.Evidence.AddRange(evidence);
         List<Fitting> fittings = [];

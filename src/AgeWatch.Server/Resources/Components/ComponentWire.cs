@@ -88,7 +88,7 @@ internal sealed record ComponentReply
 
     public required DateTime UpdatedAt { get; init; }
 
-    public static ComponentReply From(Component c, IEnumerable<EvidenceRow> evidence, IEnumerable<Fitting> fittings)
+    public static ComponentReply From(Component c, IEnumerable<EvidenceItem> evidence, IEnumerable<Fitting> fittings)
     {
         FittingHistory history = new(fittings);
         return new()

@@ -34,7 +34,7 @@ internal static class DeferralEndpoints
     private static async Task<Results<Page<DeferralReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((DeferralRow d) => d.Id), d =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((GrantedDeferral d) => d.Id), d =>
                 DeferralReply.From(d), stop)
             : Problems.NotFound();
 
@@ -115,7 +115,7 @@ internal static class DeferralEndpoints
                 "It is deferred already. End that deferral first: each decision has its own reason and end.")
         : null;
 
-    private static IQueryable<DeferralRow> Of(AgeWatchContext db, Subject subject) => db.Deferrals.Where(
+    private static IQueryable<GrantedDeferral> Of(AgeWatchContext db, Subject subject) => db.Deferrals.Where(
         d => d.ComponentId == subject.ComponentId
             && d.ServiceTaskId == subject.ServiceTaskId);
 }
@@ -149,7 +149,7 @@ internal sealed record DeferralRequest(
         UntilShown = UntilOdometer.ShownOn(DecidedOn ?? UntilOn),
     };
 
-    public DeferralRow ToRow(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
+    public GrantedDeferral ToRow(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
     {
         ClubId = clubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),
@@ -178,7 +178,7 @@ internal sealed record DeferralReply(
     DateTime? EndedAt,
     string? EndedReason)
 {
-    public static DeferralReply From(DeferralRow d) => new(
+    public static DeferralReply From(GrantedDeferral d) => new(
         d.Id, d.Reason, d.Person, d.DecidedOn, d.UntilOn, new WireDistance(d.UntilThousandths / 1000m, d.UntilUnit),
         d.CreatedAt, d.EndedAt, d.EndedReason);
 }

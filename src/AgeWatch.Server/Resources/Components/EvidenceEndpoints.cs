@@ -37,7 +37,7 @@ internal static class EvidenceEndpoints
         evidence = query.Value.Withdrawn is { } withdrawn
             ? evidence.Where(e => (e.WithdrawnAt != null) == withdrawn)
             : evidence;
-        return await page.ReadAsync(evidence, Keyset.By((EvidenceRow e) => e.Id), e => EvidenceReply.From(e), stop);
+        return await page.ReadAsync(evidence, Keyset.By((EvidenceItem e) => e.Id), e => EvidenceReply.From(e), stop);
     }
 
     private static async Task<Results<TaggedCreated<EvidenceReply>, Problem>> Add(
@@ -146,7 +146,7 @@ internal static class EvidenceEndpoints
         return Reply.Of(row, EvidenceReply.From(row));
     }
 
-    private static EvidenceRow ReadAs(this EvidenceRow row, EvidenceChange wanted, TimeProvider clock) => new()
+    private static EvidenceItem ReadAs(this EvidenceItem row, EvidenceChange wanted, TimeProvider clock) => new()
     {
         ClubId = row.ClubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),
@@ -162,10 +162,10 @@ internal static class EvidenceEndpoints
         RecordedAt = clock.GetUtcNow().UtcDateTime,
     };
 
-    private static Problem Withdrawn(EvidenceRow row) =>
+    private static Problem Withdrawn(EvidenceItem row) =>
         Problems.Conflict($"It has been withdrawn: {row.WithdrawnReason}");
 
-    private static Task<EvidenceRow?> FindAsync(
+    private static Task<EvidenceItem?> FindAsync(
         AgeWatchContext db, Guid id, Guid evidenceId, CancellationToken stop) =>
         db.Evidence.SingleOrDefaultAsync(e =>
             e.ComponentId == id && e.Id == evidenceId, stop);

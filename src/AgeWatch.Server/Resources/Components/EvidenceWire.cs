@@ -44,11 +44,11 @@ internal sealed record EvidenceRequest(
         ? new() { On = on, Odometer = Odometer?.Value, Hours = Hours }
         : null;
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Kind == EvidenceKind.Fitted && Photo is not null)
         {
-            complaints.Add(nameof(Photo), "fitted", "A fitting has no photo.");
+            faults.Add(nameof(Photo), "fitted", "A fitting has no photo.");
         }
     }
 }
@@ -61,11 +61,11 @@ internal sealed record WirePhoto(
         "[0-9a-f]{64}", ErrorMessage = "Must be 64 lower-case hexadecimal digits.")] string? Sha256 = null)
         : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Url is null && Sha256 is null)
         {
-            complaints.Add(nameof(Url), "missing", "A photo needs its url, its sha256 or both.");
+            faults.Add(nameof(Url), "missing", "A photo needs its url, its sha256 or both.");
         }
 
         // Pages show it as a link: no scheme that runs anything, and no name and password in it.
@@ -74,7 +74,7 @@ internal sealed record WirePhoto(
                 && url.Scheme is "http" or "https"
                 && url.UserInfo.Length == 0))
         {
-            complaints.Add(nameof(Url), "wrong-format", "Must be an absolute http or https address without user name.");
+            faults.Add(nameof(Url), "wrong-format", "Must be an absolute http or https address without user name.");
         }
     }
 }
@@ -114,7 +114,7 @@ internal sealed record EvidenceReply
 
     public required string? WithdrawnReason { get; init; }
 
-    public static EvidenceReply From(EvidenceRow e) => new()
+    public static EvidenceReply From(EvidenceItem e) => new()
     {
         Id = e.Id,
         Kind = e.Kind,

@@ -34,7 +34,7 @@ internal static class FindingEndpoints
     private static async Task<Results<Page<FindingReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((FindingRow f) => f.Id), f =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((InspectionFinding f) => f.Id), f =>
                 FindingReply.From(f), stop)
             : Problems.NotFound();
 
@@ -89,7 +89,7 @@ internal static class FindingEndpoints
         return Reply.Of(finding, FindingReply.From(finding));
     }
 
-    private static IQueryable<FindingRow> Of(AgeWatchContext db, Subject subject) => db.Findings.Where(
+    private static IQueryable<InspectionFinding> Of(AgeWatchContext db, Subject subject) => db.Findings.Where(
         f => f.ComponentId == subject.ComponentId
             && f.ServiceTaskId == subject.ServiceTaskId);
 }
@@ -128,7 +128,7 @@ internal sealed record FindingRequest(
         FoundBy = FoundBy,
     };
 
-    public FindingRow ToRow(Guid clubId, Subject subject, TimeProvider clock) => new()
+    public InspectionFinding ToRow(Guid clubId, Subject subject, TimeProvider clock) => new()
     {
         ClubId = clubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),
@@ -175,7 +175,7 @@ internal sealed record FindingReply
 
     public required decimal? Hours { get; init; }
 
-    public static FindingReply From(FindingRow f) => new()
+    public static FindingReply From(InspectionFinding f) => new()
     {
         Id = f.Id,
         On = f.FoundOn,

@@ -26,21 +26,21 @@ internal sealed record FittingRequest(
 {
     public FittingRecord ToRecord() => new() { On = On, Odometer = Odometer?.Value, Hours = Hours };
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (TakenOffOn is null && TakenOffOdometer is not null)
         {
-            complaints.Add(nameof(TakenOffOn), "missing", "takenOffOdometer needs the day.");
+            faults.Add(nameof(TakenOffOn), "missing", "takenOffOdometer needs the day.");
         }
 
         if (TakenOffOn is null && TakenOffHours is not null)
         {
-            complaints.Add(nameof(TakenOffOn), "missing", "takenOffHours needs the day.");
+            faults.Add(nameof(TakenOffOn), "missing", "takenOffHours needs the day.");
         }
 
         if (On < TakenOffOn)
         {
-            complaints.Add(nameof(On), "overlaps", "It cannot be fitted before it was taken off.");
+            faults.Add(nameof(On), "overlaps", "It cannot be fitted before it was taken off.");
         }
     }
 }

@@ -31,7 +31,7 @@ internal static class LimitEndpoints
     private static async Task<Results<Page<OwnLimitReply>, Problem>> List(
         Guid id, SubjectRoute of, PageQuery page, Caller caller, AgeWatchContext db, CancellationToken stop) =>
         await of.FindAsync(db, caller, id, stop) is { } subject
-            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((LimitRow l) => l.Id), l =>
+            ? await page.ReadAsync(Of(db, subject).AsNoTracking(), Keyset.By((OwnLimit l) => l.Id), l =>
                 OwnLimitReply.Of(l), stop)
             : Problems.NotFound();
 
@@ -44,7 +44,7 @@ internal static class LimitEndpoints
             return Problems.NotFound();
         }
 
-        LimitRow limit = new()
+        OwnLimit limit = new()
         {
             ClubId = caller.ClubId,
             Id = Guid.CreateVersion7(clock.GetUtcNow()),
@@ -116,7 +116,7 @@ internal static class LimitEndpoints
         return TypedResults.NoContent();
     }
 
-    private static IQueryable<LimitRow> Of(AgeWatchContext db, Subject subject) => db.Limits.Where(
+    private static IQueryable<OwnLimit> Of(AgeWatchContext db, Subject subject) => db.Limits.Where(
         l => l.ComponentId == subject.ComponentId
             && l.ServiceTaskId == subject.ServiceTaskId);
 }

@@ -48,7 +48,7 @@ internal sealed record OwnLimitRequest : IChecked
     /// <summary>A law bites from this day.</summary>
     public required DateOnly? ValidFrom { get; init; }
 
-    public void Check(Complaints complaints) => complaints.Add(LimitRecord.Check(new()
+    public void Check(FieldFaults faults) => faults.Add(LimitRecord.Check(new()
     {
         Tag = Tag,
         From = From,
@@ -76,7 +76,7 @@ internal sealed record OwnLimitRequest : IChecked
         ValidFrom = ValidFrom,
     };
 
-    public static OwnLimitRequest Of(LimitRow l) => new()
+    public static OwnLimitRequest Of(OwnLimit l) => new()
     {
         Level = l.Level,
         Tag = l.Tag,
@@ -91,7 +91,7 @@ internal sealed record OwnLimitRequest : IChecked
         ValidFrom = l.ValidFrom,
     };
 
-    public void WriteTo(LimitRow l)
+    public void WriteTo(OwnLimit l)
     {
         l.Level = Level;
         l.Tag = Tag;
@@ -136,7 +136,7 @@ internal sealed record OwnLimitReply
 
     public required DateTime CreatedAt { get; init; }
 
-    public static OwnLimitReply Of(LimitRow l) => new()
+    public static OwnLimitReply Of(OwnLimit l) => new()
     {
         Id = l.Id,
         Level = l.Level,
@@ -153,7 +153,7 @@ internal sealed record OwnLimitReply
         CreatedAt = l.CreatedAt,
     };
 
-    public static WireDistance? Shown(LimitRow l) =>
+    public static WireDistance? Shown(OwnLimit l) =>
         l.Metres is { } metres
             ? WireDistance.From(new Distance(metres / 1000m), l.Unit ?? DistanceUnit.Kilometre)
             : null;

@@ -6,11 +6,11 @@ namespace AgeWatch.Server.Resources.Components;
 /// <summary>Two vehicles change their tyres with each other.</summary>
 internal sealed record TyreSwapRequest(DateOnly On, [Length(2, 2)] IReadOnlyList<TyreSwapSide> Vehicles) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Vehicles is [var one, var other] && one.VehicleId == other.VehicleId)
         {
-            complaints.AddItem(nameof(Vehicles), 1, "doubled", "A swap needs two vehicles.");
+            faults.AddItem(nameof(Vehicles), 1, "doubled", "A swap needs two vehicles.");
         }
     }
 }

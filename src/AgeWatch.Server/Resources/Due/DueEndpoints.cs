@@ -37,13 +37,13 @@ internal static class DueEndpoints
         }
 
         var asOf = query.Value.AsOf ?? file.Today;
-        var items = file.Ask(asOf, query.Value.WarningDays)
+        var items = file.QuestionsOn(asOf, query.Value.WarningDays)
             .Select(a => (Asked: a, Answer: DueAssessment.Assess(a.Question)))
             .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
             .Select(item => SubjectDueReply.From(item.Asked, item.Answer))
             .ToList();
         return Reply.Of(new VehicleDueReply(
-            vehicleId, file.Garage.Vehicle!.Name, asOf, items,
+            vehicleId, file.Stored.Vehicle!.Name, asOf, items,
             NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(file.Notes.Absent))));
     }
 
@@ -65,19 +65,19 @@ internal static class DueEndpoints
             return Problems.Conflict("The component was discarded; nothing can be due of it.");
         }
 
-        var garage = asOf < today
+        var stored = asOf < today
             ? await ThenAsync(db, caller.ClubId, id, asOf, stop)
             : component.VehicleId is { } vehicleId
-            ? (await Garage.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
-            : await Garage.LoadShelfAsync(db, caller.ClubId, [id], stop);
-        var asked = Facts.Ask(
-            garage, asOf, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
+            ? (await StoredVehicle.LoadAsync(db, caller.ClubId, [vehicleId], stop))[0]
+            : await StoredVehicle.LoadShelfAsync(db, caller.ClubId, [id], stop);
+        var asked = DueQuestions.For(
+            stored, asOf, today, await OwnConventions.OfAsync(db, caller.ClubId, stop), query.Value.WarningDays,
             new HashSet<Guid> { id })[0];
         return Reply.Of(SubjectDueReply.From(asked, DueAssessment.Assess(asked.Question)));
     }
 
     /// <summary>Where the part was on a past day.</summary>
-    private static async Task<Garage> ThenAsync(
+    private static async Task<StoredVehicle> ThenAsync(
         AgeWatchContext db, Guid clubId, Guid id, DateOnly asOf, CancellationToken stop)
     {
         var vehicles = await db.Fittings
@@ -86,8 +86,8 @@ internal static class DueEndpoints
             .Select(f => f.VehicleId)
             .ToListAsync(stop);
         return vehicles is [var there, ..]
-            ? (await Garage.LoadAsync(db, clubId, [there], stop, asOf: asOf))[0]
-            : await Garage.LoadOffAsync(db, clubId, id, stop);
+            ? (await StoredVehicle.LoadAsync(db, clubId, [there], stop, asOf: asOf))[0]
+            : await StoredVehicle.LoadOffAsync(db, clubId, id, stop);
     }
 
     private static Task<Page<DueStateReply>> OfClub(
@@ -105,7 +105,7 @@ internal static class DueEndpoints
             : states;
         return page.ReadAsync(
             states,
-            Keyset.By((DueStateRow s) => s.Rank).Then(s => s.SubjectId),
+            Keyset.By((SubjectState s) => s.Rank).Then(s => s.SubjectId),
             s => new DueStateReply
             {
                 SubjectId = s.SubjectId,
@@ -163,7 +163,7 @@ internal sealed record NotRecordedReply(string PartKind, string PartKindName, st
 
 internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Position, DueReply Answer)
 {
-    public static SubjectDueReply From(Asked asked, DueAnswer answer) =>
+    public static SubjectDueReply From(SubjectQuestion asked, DueAnswer answer) =>
         new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
 }
 

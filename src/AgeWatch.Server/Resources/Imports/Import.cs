@@ -16,12 +16,12 @@ internal sealed class Import(AgeWatchContext db, FactWriter writer, TimeProvider
         List<SheetFault> faults = [];
         var rows = await Sheet.ReadAsync(body, faults, stop);
         var zone = await db.Clubs.Select(c => c.TimeZone).SingleAsync(stop);
-        var book = await ImportBook.OpenAsync(db, clubId, clock.GetUtcNow().UtcDateTime, clock.Today(zone), stop);
+        var book = await ImportRecords.OpenAsync(db, clubId, clock.GetUtcNow().UtcDateTime, clock.Today(zone), stop);
         var planned = rows.Select(row => (Row: row, Record: RecordOf(row, faults))).ToList();
 
         List<(SheetRow Row, string? Record, object? Entity, bool Touched)> done = [];
         HashSet<Guid?> vehicles = [];
-        Dictionary<string, Func<Cells, Taken>> takers = new()
+        Dictionary<string, Func<RowReader, ImportedRow>> takers = new()
         {
             ["member"] = new ImportMembers(db, book).Take,
             ["vehicle"] = new ImportVehicles(db, book).Take,
@@ -31,14 +31,14 @@ internal sealed class Import(AgeWatchContext db, FactWriter writer, TimeProvider
         };
         foreach (var (row, record) in planned.OrderBy(p => Array.IndexOf(Columns.Records, p.Record)))
         {
-            var outcome = default(Taken);
+            var outcome = default(ImportedRow);
             if (record is not null)
             {
                 faults.AddRange(row.Cells.Keys.Where(column => !Columns.Fits(record, column))
                     .Select(column => new SheetFault(
                     row.Line, column, "not-here",
                     $"A {record} has no such column; its cell would be lost. Empty it, or give it a row of its own.")));
-                outcome = takers[record](new Cells(row, faults));
+                outcome = takers[record](new RowReader(row, faults));
             }
 
             done.Add((row, record, outcome.Entity, outcome.Touched));
@@ -99,4 +99,4 @@ internal sealed class Import(AgeWatchContext db, FactWriter writer, TimeProvider
 /// <param name="Entity">The row's own record; null when the row was refused.</param>
 /// <param name="Touched">Something of it is new or changed.</param>
 /// <param name="VehicleId">The vehicle whose answers may change; null: the shelf, or none.</param>
-internal readonly record struct Taken(object? Entity, bool Touched, Guid? VehicleId);
+internal readonly record struct ImportedRow(object? Entity, bool Touched, Guid? VehicleId);

@@ -9,23 +9,23 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
+internal sealed class ImportComponents(AgeWatchContext db, ImportRecords book)
 {
     private readonly ImportEvidence _evidence = new(db, book);
 
-    public Taken Take(Cells cells)
+    public ImportedRow Take(RowReader reader)
     {
-        var reference = cells.Text(Columns.Reference, 100);
-        var kind = ImportShared.FindKind(cells);
-        var named = cells.Text(Columns.Vehicle, 100) is not null;
-        var vehicle = named ? ImportShared.FindVehicle(cells, book) : null;
+        var reference = reader.Text(Columns.Reference, 100);
+        var kind = ImportShared.FindKind(reader);
+        var named = reader.Text(Columns.Vehicle, 100) is not null;
+        var vehicle = named ? ImportShared.FindVehicle(reader, book) : null;
         if (kind is null || (named && vehicle is null))
         {
             return default;
         }
 
-        var position = cells.Text(Columns.Position, 100);
-        var component = Find(cells, reference, kind.Key, vehicle, position, out var isRefused);
+        var position = reader.Text(Columns.Position, 100);
+        var component = Find(reader, reference, kind.Key, vehicle, position, out var isRefused);
         if (isRefused)
         {
             return default;
@@ -50,29 +50,29 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
 
         component.PartKind = kind.Key;
         component.Position = position ?? component.Position;
-        component.Maker = cells.Text(Columns.Maker, 100) ?? component.Maker;
-        component.PartNumber = cells.Text(Columns.PartNumber, 100) ?? component.PartNumber;
-        component.Lot = cells.Text(Columns.Lot, 100) ?? component.Lot;
-        var original = cells.YesNo(Columns.Original);
+        component.Maker = reader.Text(Columns.Maker, 100) ?? component.Maker;
+        component.PartNumber = reader.Text(Columns.PartNumber, 100) ?? component.PartNumber;
+        component.Lot = reader.Text(Columns.Lot, 100) ?? component.Lot;
+        var original = reader.YesNo(Columns.Original);
         component.Original = original ?? component.Original;
-        component.Notes = cells.Notes() ?? component.Notes;
+        component.Notes = reader.Notes() ?? component.Notes;
 
-        var fitted = cells.AsWritten(Columns.FittedOn) ?? cells.AsWritten(Columns.FittedOdometer)
-            ?? cells.AsWritten(Columns.FittedHours);
+        var fitted = reader.AsWritten(Columns.FittedOn) ?? reader.AsWritten(Columns.FittedOdometer)
+            ?? reader.AsWritten(Columns.FittedHours);
         ComponentRecord told = new()
         {
             IsOnVehicle = vehicle is not null,
-            WasOnVehicle = ImportBook.Of(book.Fittings, component.Id).Count > 0,
+            WasOnVehicle = ImportRecords.Of(book.Fittings, component.Id).Count > 0,
             Original = original ?? false,
             Evidence = fitted is null ? [] : [EvidenceKind.Fitted],
         };
-        cells.Refuse(
+        reader.Refuse(
             ComponentRecord.Check(told),
             member => member == nameof(told.Original) ? Columns.Original : Columns.FittedOn);
         var touched = db.Entry(component).State != EntityState.Unchanged;
-        touched |= _evidence.TakeMark(cells, component);
-        touched |= _evidence.TakeDocument(cells, component);
-        touched |= TakeFitting(cells, component, vehicle);
+        touched |= _evidence.TakeMark(reader, component);
+        touched |= _evidence.TakeDocument(reader, component);
+        touched |= TakeFitting(reader, component, vehicle);
         if (touched)
         {
             component.UpdatedAt = book.Now;
@@ -82,7 +82,7 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
     }
 
     private Component? Find(
-        Cells cells, string? reference, string kind, Vehicle? vehicle, string? position, out bool isRefused)
+        RowReader reader, string? reference, string kind, Vehicle? vehicle, string? position, out bool isRefused)
     {
         isRefused = false;
         if (reference is not null)
@@ -91,7 +91,7 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
             if (known is not null && known.VehicleId != vehicle?.Id)
             {
                 isRefused = true;
-                cells.Wrong<string>(
+                reader.Wrong<string>(
                     Columns.Vehicle, "elsewhere",
                     "This component is recorded elsewhere. A sheet does not move parts: take it off and fit it, so "
                         + "that its age and distance go along.");
@@ -109,7 +109,7 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         if (alike.Count > 1)
         {
             isRefused = true;
-            cells.Wrong<string>(
+            reader.Wrong<string>(
                 Columns.Reference, "not-unique",
                 $"{alike.Count} such components are recorded there; give each a reference or a position.");
         }
@@ -117,20 +117,20 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         return alike.FirstOrDefault();
     }
 
-    private bool TakeFitting(Cells cells, Component component, Vehicle? vehicle)
+    private bool TakeFitting(RowReader reader, Component component, Vehicle? vehicle)
     {
-        var day = cells.Day(Columns.FittedOn);
-        var odometer = cells.Odometer(Columns.FittedOdometer);
-        var hours = cells.Hours(Columns.FittedHours);
+        var day = reader.Day(Columns.FittedOn);
+        var odometer = reader.Odometer(Columns.FittedOdometer);
+        var hours = reader.Hours(Columns.FittedHours);
         FittingRecord told = new() { On = day, Odometer = odometer?.Value, Hours = hours };
         if (vehicle is null
-            || cells.IsUnread(Columns.FittedOn, day)
-            || cells.Refuse(FittingRules.Refusals(told, vehicle, book.Today), ColumnOf))
+            || reader.IsUnread(Columns.FittedOn, day)
+            || reader.Refuse(FittingRules.Refusals(told, vehicle, book.Today), ColumnOf))
         {
             return false;
         }
 
-        var fittings = ImportBook.Of(book.Fittings, component.Id);
+        var fittings = ImportRecords.Of(book.Fittings, component.Id);
         var current = fittings.Find(f => f.VehicleId == vehicle.Id && f.TakenOffOn is null);
         if (current is null)
         {
@@ -151,14 +151,14 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportBook book)
         current.FittedOn = day ?? current.FittedOn;
         if (day is not null && new FittingHistory(fittings).Overlaps)
         {
-            cells.Wrong<string>(
+            reader.Wrong<string>(
                 Columns.FittedOn, "overlaps",
                 "It would then have been in two places on one day; see its other fittings.");
         }
 
         if (odometer is { } shown)
         {
-            current.FittedThousandths = ImportBook.Thousandths(shown);
+            current.FittedThousandths = ImportRecords.Thousandths(shown);
             current.FittedUnit = shown.Unit ?? vehicle.DistanceUnit;
         }
 

@@ -6,26 +6,26 @@ using AgeWatch.Storage.Components;
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>The mark and the paper of a component's row.</summary>
-internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
+internal sealed class ImportEvidence(AgeWatchContext db, ImportRecords book)
 {
-    public bool TakeMark(Cells cells, Component component)
+    public bool TakeMark(RowReader reader, Component component)
     {
-        var convention = cells.Text(Columns.Convention, 64);
-        var seenOn = cells.Day(Columns.SeenOn);
-        var text = cells.AsWritten(Columns.Mark);
+        var convention = reader.Text(Columns.Convention, 64);
+        var seenOn = reader.Day(Columns.SeenOn);
+        var text = reader.AsWritten(Columns.Mark);
         if ((text, convention, seenOn) is (null, null, null))
         {
             return false;
         }
 
-        if (cells.IsUnread(Columns.SeenOn, seenOn)
-            || Refuse(cells, EvidenceKind.Mark, seenOn, text, convention, Columns.SeenOn)
+        if (reader.IsUnread(Columns.SeenOn, seenOn)
+            || Refuse(reader, EvidenceKind.Mark, seenOn, text, convention, Columns.SeenOn)
             || text is null)
         {
             return false;
         }
 
-        var evidence = ImportBook.Of(book.Evidence, component.Id);
+        var evidence = ImportRecords.Of(book.Evidence, component.Id);
         if (evidence.Exists(e => e.Kind == EvidenceRowKind.Mark
             && e.Text == text
             && e.Convention == convention
@@ -47,11 +47,11 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
         return true;
     }
 
-    public bool TakeDocument(Cells cells, Component component)
+    public bool TakeDocument(RowReader reader, Component component)
     {
-        if (cells.Day(Columns.DocumentOn) is not { } day
-            || Refuse(cells, EvidenceKind.Document, day, null, null, Columns.DocumentOn)
-            || ImportBook.Of(book.Evidence, component.Id)
+        if (reader.Day(Columns.DocumentOn) is not { } day
+            || Refuse(reader, EvidenceKind.Document, day, null, null, Columns.DocumentOn)
+            || ImportRecords.Of(book.Evidence, component.Id)
                 .Exists(e => e.Kind == EvidenceRowKind.Document && e.On == day))
         {
             return false;
@@ -62,8 +62,8 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
     }
 
     private bool Refuse(
-        Cells cells, EvidenceKind kind, DateOnly? on, string? text, string? convention, string dayColumn) =>
-        cells.Refuse(
+        RowReader reader, EvidenceKind kind, DateOnly? on, string? text, string? convention, string dayColumn) =>
+        reader.Refuse(
             EvidenceRecord.Check(
                 new()
                 {
@@ -86,7 +86,7 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
 
     private void Add(Component component, EvidenceRowKind kind, DateOnly? day, string? text, string? convention)
     {
-        var row = new EvidenceRow
+        var row = new EvidenceItem
         {
             ClubId = book.ClubId,
             Id = Guid.CreateVersion7(),
@@ -98,7 +98,7 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportBook book)
             NotedBy = ImportShared.Noter,
             RecordedAt = book.Now,
         };
-        ImportBook.Of(book.Evidence, component.Id).Add(row);
+        ImportRecords.Of(book.Evidence, component.Id).Add(row);
         db.Evidence.Add(row);
     }
 }

@@ -6,16 +6,16 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-internal sealed class ImportMembers(AgeWatchContext db, ImportBook book)
+internal sealed class ImportMembers(AgeWatchContext db, ImportRecords book)
 {
-    public Taken Take(Cells cells)
+    public ImportedRow Take(RowReader reader)
     {
-        var reference = cells.Text(Columns.Reference, 100) ?? cells.Text(Columns.Member, 100);
-        var name = cells.Text(Columns.Name);
-        var email = cells.Text(Columns.Email, 254);
+        var reference = reader.Text(Columns.Reference, 100) ?? reader.Text(Columns.Member, 100);
+        var name = reader.Text(Columns.Name);
+        var email = reader.Text(Columns.Email, 254);
         if (email is not null && MailAddressPolicy.Objection(email) is { } objection)
         {
-            cells.Wrong<string>(Columns.Email, "wrong-format", $"The address {objection}.");
+            reader.Wrong<string>(Columns.Email, "wrong-format", $"The address {objection}.");
             return default;
         }
 
@@ -24,7 +24,7 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportBook book)
             : book.Members.Find(m => m.Reference is null && email is not null && m.Email == email);
         if (member is null)
         {
-            if (cells.Required(Columns.Name) is null)
+            if (reader.Required(Columns.Name) is null)
             {
                 return default;
             }
@@ -43,8 +43,8 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportBook book)
 
         member.Name = name ?? member.Name;
         member.MoveTo(email ?? member.Email, book.Now);
-        member.IsOfficer = cells.YesNo(Columns.Officer) ?? member.IsOfficer;
-        member.DistanceUnit = cells.Word<DistanceUnit>(Columns.Unit) ?? member.DistanceUnit;
+        member.IsOfficer = reader.YesNo(Columns.Officer) ?? member.IsOfficer;
+        member.DistanceUnit = reader.Word<DistanceUnit>(Columns.Unit) ?? member.DistanceUnit;
         return new(member, db.Entry(member).State != EntityState.Unchanged, null);
     }
 }

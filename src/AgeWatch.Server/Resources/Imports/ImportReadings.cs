@@ -7,13 +7,13 @@ using AgeWatch.Storage.Vehicles;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-internal sealed class ImportReadings(AgeWatchContext db, ImportBook book)
+internal sealed class ImportReadings(AgeWatchContext db, ImportRecords book)
 {
-    public Taken Take(Cells cells)
+    public ImportedRow Take(RowReader reader)
     {
-        if (ImportShared.FindVehicle(cells, book) is not { } vehicle || cells.Required(Columns.Odometer) is null
-            || cells.Odometer(Columns.Odometer) is not { } shown || cells.Required(Columns.ReadOn) is null
-            || cells.Day(Columns.ReadOn) is not { } on)
+        if (ImportShared.FindVehicle(reader, book) is not { } vehicle || reader.Required(Columns.Odometer) is null
+            || reader.Odometer(Columns.Odometer) is not { } shown || reader.Required(Columns.ReadOn) is null
+            || reader.Day(Columns.ReadOn) is not { } on)
         {
             return default;
         }
@@ -22,12 +22,12 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportBook book)
         {
             On = on,
             Value = shown.Value,
-            Unit = shown.Unit ?? cells.Word<DistanceUnit>(Columns.Unit),
+            Unit = shown.Unit ?? reader.Word<DistanceUnit>(Columns.Unit),
             Instrument = null,
         };
-        var instruments = ImportBook.Of(book.Instruments, vehicle.Id);
+        var instruments = ImportRecords.Of(book.Instruments, vehicle.Id);
         List<Odometer> odometers = [.. instruments.Select(i => i.ToOdometer())];
-        if (cells.Refuse(
+        if (reader.Refuse(
             OdometerReadingRecord.Check(told, odometers, book.Today),
             member => member == nameof(told.On) ? Columns.ReadOn : Columns.Odometer))
         {
@@ -36,8 +36,8 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportBook book)
 
         var shownBy = OdometerReadingRecord.Possible(told, odometers)[0].Id;
         var instrument = instruments.Single(i => i.Label == shownBy);
-        var readings = ImportBook.Of(book.Readings, vehicle.Id);
-        var thousandths = ImportBook.Thousandths(shown)!.Value;
+        var readings = ImportRecords.Of(book.Readings, vehicle.Id);
+        var thousandths = ImportRecords.Thousandths(shown)!.Value;
         if (readings.Find(r =>
             r.InstrumentId == instrument.Id && r.ReadOn == on && r.Thousandths == thousandths) is { } known)
         {

@@ -9,17 +9,17 @@ internal static class ImportShared
     /// <summary>Who is written down as having noted what a sheet says.</summary>
     public const string Noter = "import";
 
-    public static Vehicle? FindVehicle(Cells cells, ImportBook book) =>
-        cells.Required(Columns.Vehicle, 100) is not { } name ? null
-        : book.FindVehicle(name) ?? cells.Wrong<Vehicle>(
+    public static Vehicle? FindVehicle(RowReader reader, ImportRecords book) =>
+        reader.Required(Columns.Vehicle, 100) is not { } name ? null
+        : book.FindVehicle(name) ?? reader.Wrong<Vehicle>(
             Columns.Vehicle, "no-such-vehicle",
             "There is no vehicle with this reference or registration, neither in this sheet nor in the club.");
 
     /// <summary>By key, or by the catalogue's own name.</summary>
-    public static PartKind? FindKind(Cells cells) =>
-        cells.Required(Columns.PartKind, 100) is not { } text ? null
+    public static PartKind? FindKind(RowReader reader) =>
+        reader.Required(Columns.PartKind, 100) is not { } text ? null
         : PartCatalogue.BuiltIn.Find(text)
             ?? PartCatalogue.BuiltIn.All.FirstOrDefault(k =>
                 string.Equals(k.Name, text, StringComparison.OrdinalIgnoreCase))
-            ?? cells.Wrong<PartKind>(Columns.PartKind, UnknownKind.Code, UnknownKind.Detail(text));
+            ?? reader.Wrong<PartKind>(Columns.PartKind, UnknownKind.Code, UnknownKind.Detail(text));
 }

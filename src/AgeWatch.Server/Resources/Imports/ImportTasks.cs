@@ -7,13 +7,13 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
+internal sealed class ImportTasks(AgeWatchContext db, ImportRecords book)
 {
-    public Taken Take(Cells cells)
+    public ImportedRow Take(RowReader reader)
     {
-        var reference = cells.Text(Columns.Reference, 100);
-        var kind = ImportShared.FindKind(cells);
-        if (ImportShared.FindVehicle(cells, book) is not { } vehicle || kind is null)
+        var reference = reader.Text(Columns.Reference, 100);
+        var kind = ImportShared.FindKind(reader);
+        if (ImportShared.FindVehicle(reader, book) is not { } vehicle || kind is null)
         {
             return default;
         }
@@ -23,7 +23,7 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
             : book.Tasks.Find(t => t.VehicleId == vehicle.Id && t.PartKind == kind.Key);
         if (task is not null && task.VehicleId != vehicle.Id)
         {
-            cells.Wrong<string>(Columns.Vehicle, "elsewhere", "This task is recorded on another vehicle.");
+            reader.Wrong<string>(Columns.Vehicle, "elsewhere", "This task is recorded on another vehicle.");
             return default;
         }
 
@@ -44,10 +44,10 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
         }
 
         task.PartKind = kind.Key;
-        task.Label = cells.Text(Columns.Name) ?? task.Label;
-        task.Notes = cells.Notes() ?? task.Notes;
+        task.Label = reader.Text(Columns.Name) ?? task.Label;
+        task.Notes = reader.Notes() ?? task.Notes;
         var touched = db.Entry(task).State != EntityState.Unchanged;
-        touched |= TakeRecord(cells, task, vehicle);
+        touched |= TakeRecord(reader, task, vehicle);
         if (touched)
         {
             task.UpdatedAt = book.Now;
@@ -56,20 +56,20 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
         return new(task, touched, vehicle.Id);
     }
 
-    private bool TakeRecord(Cells cells, ServiceTask task, Vehicle vehicle)
+    private bool TakeRecord(RowReader reader, ServiceTask task, Vehicle vehicle)
     {
-        var odometer = cells.Odometer(Columns.LastDoneOdometer);
-        var hours = cells.Hours(Columns.LastDoneHours);
-        var told = cells.Day(Columns.LastDoneOn);
+        var odometer = reader.Odometer(Columns.LastDoneOdometer);
+        var hours = reader.Hours(Columns.LastDoneHours);
+        var told = reader.Day(Columns.LastDoneOn);
         DoneRecord done = new() { On = told, Odometer = odometer?.Value, Hours = hours };
-        if (cells.IsUnread(Columns.LastDoneOn, told)
-            || cells.Refuse(DoneRecord.Check(done, book.Today), ColumnOf)
+        if (reader.IsUnread(Columns.LastDoneOn, told)
+            || reader.Refuse(DoneRecord.Check(done, book.Today), ColumnOf)
             || told is not { } day)
         {
             return false;
         }
 
-        var records = ImportBook.Of(book.Records, task.Id);
+        var records = ImportRecords.Of(book.Records, task.Id);
         var record = records.Find(r => r.DoneOn == day);
         if (record is null)
         {
@@ -88,7 +88,7 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportBook book)
 
         if (odometer is { } shown)
         {
-            record.Thousandths = ImportBook.Thousandths(shown);
+            record.Thousandths = ImportRecords.Thousandths(shown);
             record.Unit = shown.Unit ?? vehicle.DistanceUnit;
         }
 

@@ -7,26 +7,26 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
+internal sealed class ImportVehicles(AgeWatchContext db, ImportRecords book)
 {
-    public Taken Take(Cells cells)
+    public ImportedRow Take(RowReader reader)
     {
-        var reference = cells.Text(Columns.Reference, 100) ?? cells.Text(Columns.Vehicle, 100);
+        var reference = reader.Text(Columns.Reference, 100) ?? reader.Text(Columns.Vehicle, 100);
         if (reference is null)
         {
-            cells.Wrong<string>(
+            reader.Wrong<string>(
                 Columns.Reference, "missing",
                 "A vehicle needs a reference: it is how the other rows and the next import find it.");
             return default;
         }
 
-        var name = cells.Text(Columns.Name);
-        var unit = cells.Word<DistanceUnit>(Columns.Unit);
+        var name = reader.Text(Columns.Name);
+        var unit = reader.Word<DistanceUnit>(Columns.Unit);
         var vehicle = book.FindVehicle(reference);
         var isNew = vehicle is null;
         if (vehicle is null)
         {
-            if (cells.Required(Columns.Name) is null | cells.Required(Columns.Unit) is null || unit is null)
+            if (reader.Required(Columns.Name) is null | reader.Required(Columns.Unit) is null || unit is null)
             {
                 return default;
             }
@@ -46,21 +46,21 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         }
 
         vehicle.Name = name ?? vehicle.Name;
-        vehicle.Kind = cells.Word<VehicleKind>(Columns.Kind) ?? vehicle.Kind;
+        vehicle.Kind = reader.Word<VehicleKind>(Columns.Kind) ?? vehicle.Kind;
         vehicle.DistanceUnit = unit ?? vehicle.DistanceUnit;
-        var built = cells.Span(Columns.Built);
-        var perYear = cells.Odometer(Columns.PerYear);
-        var isRefused = cells.Refuse(
+        var built = reader.Span(Columns.Built);
+        var perYear = reader.Odometer(Columns.PerYear);
+        var isRefused = reader.Refuse(
             VehicleRecord.Check(new() { Built = built, DeclaredPerYear = perYear?.Value }, book.Today),
             member => member == nameof(VehicleRecord.Built) ? Columns.Built : Columns.PerYear);
         vehicle.SetBuilt(built ?? vehicle.Built);
 
-        vehicle.Country = Country(cells) ?? vehicle.Country;
-        vehicle.RegisteredOn = cells.Day(Columns.Registered) ?? vehicle.RegisteredOn;
-        vehicle.Registration = cells.Text(Columns.Registration, 32) ?? vehicle.Registration;
-        vehicle.Chassis = cells.Text(Columns.Chassis, 64) ?? vehicle.Chassis;
-        vehicle.Storage = cells.Word<StoragePlace>(Columns.Storage) ?? vehicle.Storage;
-        vehicle.Notes = cells.Notes() ?? vehicle.Notes;
+        vehicle.Country = Country(reader) ?? vehicle.Country;
+        vehicle.RegisteredOn = reader.Day(Columns.Registered) ?? vehicle.RegisteredOn;
+        vehicle.Registration = reader.Text(Columns.Registration, 32) ?? vehicle.Registration;
+        vehicle.Chassis = reader.Text(Columns.Chassis, 64) ?? vehicle.Chassis;
+        vehicle.Storage = reader.Word<StoragePlace>(Columns.Storage) ?? vehicle.Storage;
+        vehicle.Notes = reader.Notes() ?? vehicle.Notes;
         if (perYear is { } declared && !isRefused)
         {
             vehicle.DeclaredMetresPerYear =
@@ -68,14 +68,14 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
                     .Kilometres * 1000m);
         }
 
-        if (cells.Text(Columns.Member, 200) is { } owner)
+        if (reader.Text(Columns.Member, 200) is { } owner)
         {
-            vehicle.MemberId = FindMember(owner) is { } member ? member.Id : cells.WrongValue<Guid>(
+            vehicle.MemberId = FindMember(owner) is { } member ? member.Id : reader.WrongValue<Guid>(
                 Columns.Member, "no-such-member", "There is no such member, neither in this sheet nor in the club.");
         }
 
         var changed = db.Entry(vehicle).State != EntityState.Unchanged;
-        var instruments = ImportBook.Of(book.Instruments, vehicle.Id);
+        var instruments = ImportRecords.Of(book.Instruments, vehicle.Id);
         if (isNew)
         {
             var made = new Instrument
@@ -90,9 +90,9 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
             db.Instruments.Add(made);
         }
 
-        if (cells.Whole(Columns.Digits, 3, 8) is { } digits)
+        if (reader.Whole(Columns.Digits, 3, 8) is { } digits)
         {
-            changed |= TakeDigits(cells, instruments, digits);
+            changed |= TakeDigits(reader, instruments, digits);
         }
 
         if (changed)
@@ -103,11 +103,11 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
         return new(vehicle, changed, vehicle.Id);
     }
 
-    private bool TakeDigits(Cells cells, List<Instrument> instruments, int digits)
+    private bool TakeDigits(RowReader reader, List<Instrument> instruments, int digits)
     {
         if (instruments is not [var only])
         {
-            cells.Wrong<string>(
+            reader.Wrong<string>(
                 Columns.Digits, instruments.Count == 0 ? "no-such-instrument" : "several-instruments",
                 $"The vehicle has {instruments.Count} instruments; note this at the instrument itself.");
             return false;
@@ -123,12 +123,12 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportBook book)
             ? only
             : null);
 
-    private static string? Country(Cells cells)
+    private static string? Country(RowReader reader)
     {
-        var country = cells.Text(Columns.Country, 100)?.ToUpperInvariant();
+        var country = reader.Text(Columns.Country, 100)?.ToUpperInvariant();
         return country is null or [>= 'A' and <= 'Z', >= 'A' and <= 'Z']
             ? country
-            : cells.Wrong<string>(
+            : reader.Wrong<string>(
                 Columns.Country, "wrong-format", "Must be two letters (ISO 3166-1 alpha-2), such as GB or IT.");
     }
 }

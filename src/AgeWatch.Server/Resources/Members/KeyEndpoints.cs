@@ -99,11 +99,11 @@ internal sealed record KeyRequest(
     Guid? MemberId = null,
     DateTime? ExpiresAt = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Role == KeyRole.Member && MemberId is null)
         {
-            complaints.Add(nameof(MemberId), "missing", "A member's key must say whose it is.");
+            faults.Add(nameof(MemberId), "missing", "A member's key must say whose it is.");
         }
     }
 }

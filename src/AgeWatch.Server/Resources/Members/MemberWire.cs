@@ -21,11 +21,11 @@ internal sealed record MemberRequest(
     DistanceUnit DistanceUnit = DistanceUnit.Kilometre,
     DateOnly? PausedUntil = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Email is { } email && MailAddressPolicy.Objection(email) is { } objection)
         {
-            complaints.Add(nameof(Email), "wrong-format", $"The address {objection}.");
+            faults.Add(nameof(Email), "wrong-format", $"The address {objection}.");
         }
     }
 }

@@ -48,7 +48,7 @@ internal static class NightEndpoints
         if (services.GetService<IBackgroundJobClient>() is { } jobs)
         {
             // Without a worker in this process, the bell of another finds the row within a minute.
-            Bells.Enqueue(jobs, new(caller.ClubId, today));
+            ScheduledJobs.Enqueue(jobs, new(caller.ClubId, today));
         }
 
         return new NightAccepted(NightReply.From(

@@ -68,7 +68,7 @@ internal static class ServiceTaskEndpoints
             CreatedAt = now.UtcDateTime,
         };
         List<FieldError> errors = [];
-        if (Kinds.Objection(body.Value.PartKind) is { } objection)
+        if (PartKindCheck.Objection(body.Value.PartKind) is { } objection)
         {
             errors.Add(objection);
         }
@@ -125,7 +125,7 @@ internal static class ServiceTaskEndpoints
                     "#/lastDone", "fixed", $"Each time it is done is noted at /v1/service-tasks/{id}/records.");
             }
 
-            if (Kinds.Objection(wanted.PartKind) is { } objection)
+            if (PartKindCheck.Objection(wanted.PartKind) is { } objection)
             {
                 return Problems.Invalid([objection]);
             }

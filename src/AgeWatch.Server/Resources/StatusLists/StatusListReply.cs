@@ -50,14 +50,14 @@ internal sealed record StatusListReply
 
     public static StatusListReply Of(VehicleFile file, DateOnly asOf, int warningDays)
     {
-        var (garage, notes) = (file.Garage, file.Notes);
-        var v = garage.Vehicle!;
-        var items = file.Ask(asOf, warningDays)
+        var (stored, notes) = (file.Stored, file.Notes);
+        var v = stored.Vehicle!;
+        var items = file.QuestionsOn(asOf, warningDays)
             .Select(asked => (Asked: asked, Answer: DueAssessment.Assess(asked.Question)))
             .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
-            .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, garage))
+            .Select(item => SubjectStatusReply.Of(item.Asked, item.Answer, stored))
             .ToList();
-        var units = garage.Instruments.ToDictionary(i => i.Id, i => i.Unit);
+        var units = stored.Instruments.ToDictionary(i => i.Id, i => i.Unit);
         return new()
         {
             VehicleId = v.Id,
@@ -67,7 +67,7 @@ internal sealed record StatusListReply
             Chassis = v.Chassis,
             Built = v.Built,
             AsOf = asOf,
-            Odometer = garage.Readings is [.., var last]
+            Odometer = stored.Readings is [.., var last]
                 ? new(last.ReadOn, last.Thousandths / 1000m, units[last.InstrumentId])
                 : null,
             Items = items,

@@ -63,12 +63,12 @@ internal sealed record SubjectStatusReply
 
     public required IReadOnlyList<string> Cautions { get; init; }
 
-    public static SubjectStatusReply Of(Asked asked, DueAnswer answer, Garage garage)
+    public static SubjectStatusReply Of(SubjectQuestion asked, DueAnswer answer, StoredVehicle stored)
     {
-        var unit = garage.Vehicle!.DistanceUnit;
+        var unit = stored.Vehicle!.DistanceUnit;
         var kind = PartCatalogue.BuiltIn.Find(asked.PartKind);
-        var part = garage.Components.FirstOrDefault(c => c.Row.Id == asked.SubjectId)?.Row;
-        var task = garage.Tasks.FirstOrDefault(t => t.Row.Id == asked.SubjectId)?.Row;
+        var part = stored.Components.FirstOrDefault(c => c.Row.Id == asked.SubjectId)?.Row;
+        var task = stored.Tasks.FirstOrDefault(t => t.Row.Id == asked.SubjectId)?.Row;
         var status = LifeStatus.Of(answer);
         return new()
         {

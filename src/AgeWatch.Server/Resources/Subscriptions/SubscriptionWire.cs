@@ -27,18 +27,18 @@ internal sealed record SubscriptionRequest(
     public static SubscriptionRequest From(Subscription s) =>
         new(s.MemberId, s.VehicleId, s.WholeClub, s.LeastHazard, s.Rhythm, s.Weekday, s.PausedUntil, s.LeastState);
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (WholeClub == VehicleId is not null)
         {
-            complaints.Add(
+            faults.Add(
                 nameof(VehicleId), "one-of",
                 "Give either a vehicleId or wholeClub; a member's own vehicles need no subscription.");
         }
 
         if (LeastState == DueState.InLife)
         {
-            complaints.Add(
+            faults.Add(
                 nameof(LeastState), "nothing-due",
                 "A digest does not tell of what is in life; due-soon is the mildest.");
         }

@@ -158,11 +158,11 @@ internal sealed record InstrumentRequest(
     DateOnly? FittedOn = null,
     DateOnly? RemovedOn = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (RemovedOn < FittedOn)
         {
-            complaints.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
+            faults.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
         }
     }
 }

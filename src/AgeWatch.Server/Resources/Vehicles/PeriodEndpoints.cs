@@ -227,11 +227,11 @@ internal sealed class Periods<TRequest, TReply>
 internal sealed record StandingPeriodRequest(
     DateOnly From, DateOnly? To = null, [StringLength(200, MinimumLength = 1), OneLine] string? Name = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
     }
 }
@@ -245,16 +245,16 @@ internal sealed record PlannedTripRequest(
     [StringLength(200, MinimumLength = 1), OneLine] string? Name = null)
         : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
 
         if (Distance is { Value: 0 })
         {
-            complaints.Add(nameof(Distance), "out-of-range", "Must be more than nothing.");
+            faults.Add(nameof(Distance), "out-of-range", "Must be more than nothing.");
         }
     }
 }
@@ -274,11 +274,11 @@ internal sealed record TemperatureRequest(
     DateOnly? To = null,
     [StringLength(200, MinimumLength = 1), OneLine] string? Name = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (To < From)
         {
-            complaints.Add(nameof(To), "before-from", "It cannot end before it starts.");
+            faults.Add(nameof(To), "before-from", "It cannot end before it starts.");
         }
     }
 }

@@ -12,14 +12,14 @@ internal static class ReadingDoubts
         OdometerReadingReply reply, AgeWatchContext db, FactWriter writer, Guid clubId, Guid vehicleId,
         CancellationToken stop)
     {
-        if (await Garage.LoadAsync(db, clubId, [vehicleId], stop) is not [var garage])
+        if (await StoredVehicle.LoadAsync(db, clubId, [vehicleId], stop) is not [var stored])
         {
             return reply;
         }
 
         ShownDistance shown = new(reply.On, reply.Value, reply.Unit, reply.InstrumentId.ToString());
-        var distance = Facts.UsageModelOf(garage, await writer.TodayAsync(clubId, stop)).Distance;
-        string[] warnings = [.. distance.DoubtsAbout(shown, garage.Vehicle!.DistanceUnit)];
+        var distance = DueQuestions.UsageModelOf(stored, await writer.TodayAsync(clubId, stop)).Distance;
+        string[] warnings = [.. distance.DoubtsAbout(shown, stored.Vehicle!.DistanceUnit)];
         return warnings.Length == 0 ? reply : reply with
         {
             Warnings = warnings,

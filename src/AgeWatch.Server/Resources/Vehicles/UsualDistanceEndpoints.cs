@@ -167,7 +167,7 @@ internal static class UsualDistanceEndpoints
             from vehicle in vehicles
             where vehicle.GoneOn is not { } gone || gone > today
             let usage = UsageModel.Of(
-                Facts.UsageOf(Garage.OfUse(
+                DueQuestions.UsageOf(StoredVehicle.OfUse(
                     vehicle, instruments[vehicle.Id], readings[vehicle.Id], periods[vehicle.Id])),
                 today)
             where usage.Basis == RateBasis.Readings
@@ -189,11 +189,11 @@ internal sealed record UsualDistanceRequest(
     public static UsualDistanceRequest From(UsualDistance u) =>
         new(u.Kind, WireDistance.From(new Distance(u.Metres / 1000m), u.Unit), u.Note);
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (PerYear is { Value: 0 })
         {
-            complaints.Add(nameof(PerYear), "out-of-range", "Must be more than nothing.");
+            faults.Add(nameof(PerYear), "out-of-range", "Must be more than nothing.");
         }
     }
 

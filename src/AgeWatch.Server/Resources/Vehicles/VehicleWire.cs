@@ -117,11 +117,11 @@ internal sealed record VehicleReply
         Registration = v.Registration,
         Chassis = v.Chassis,
         Storage = v.Storage,
-        DeclaredPerYear = StoredVehicle.Declared(v),
-        Season = StoredVehicle.Season(v),
+        DeclaredPerYear = VehicleColumns.Declared(v),
+        Season = VehicleColumns.Season(v),
         GoneOn = v.GoneOn,
         Notes = v.Notes,
-        HeatAgeing = StoredVehicle.HeatAgeing(v),
+        HeatAgeing = VehicleColumns.HeatAgeing(v),
         CreatedAt = v.CreatedAt,
         UpdatedAt = v.UpdatedAt,
     };
@@ -142,11 +142,11 @@ internal static class VehicleMapping
         Registration = v.Registration,
         Chassis = v.Chassis,
         Storage = v.Storage,
-        DeclaredPerYear = StoredVehicle.Declared(v),
-        Season = StoredVehicle.Season(v),
+        DeclaredPerYear = VehicleColumns.Declared(v),
+        Season = VehicleColumns.Season(v),
         GoneOn = v.GoneOn,
         Notes = v.Notes,
-        HeatAgeing = StoredVehicle.HeatAgeing(v),
+        HeatAgeing = VehicleColumns.HeatAgeing(v),
     };
 
     public static void Take(this Vehicle v, VehicleRequest wanted, DateTime now)

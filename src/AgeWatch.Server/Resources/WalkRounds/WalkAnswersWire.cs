@@ -36,15 +36,15 @@ internal sealed record WalkAnswersRequest(
     DateSpan? Built = null,
     WalkReading? Odometer = null) : IChecked
 {
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if (Answers is [] && Built is null && Odometer is null)
         {
-            complaints.Add(nameof(Answers), "says-nothing", "Answer at least one question, or give built or odometer.");
+            faults.Add(nameof(Answers), "says-nothing", "Answer at least one question, or give built or odometer.");
         }
 
         // It was there on the day of the walk, so it was built before.
-        complaints.Add(VehicleRecord.Check(new() { Built = Built, DeclaredPerYear = null }, SeenOn));
+        faults.Add(VehicleRecord.Check(new() { Built = Built, DeclaredPerYear = null }, SeenOn));
     }
 }
 
@@ -118,61 +118,61 @@ internal sealed record WalkAnswer : IChecked
 
     public bool SaysNothing => Mark is null && FittedOn is null && LastDoneOn is null && Finding is null;
 
-    public void Check(Complaints complaints)
+    public void Check(FieldFaults faults)
     {
         if ((SubjectId is null) == (PartKind is null))
         {
-            complaints.Add(
+            faults.Add(
                 nameof(SubjectId), "one-of",
                 "Give either subjectId, of what is recorded, or partKind, of what is not.");
         }
 
         if (SubjectId is not null && (Original || (Position, Maker, PartNumber, Lot) is not (null, null, null, null)))
         {
-            complaints.Add(
+            faults.Add(
                 nameof(SubjectId), "not-together", "Of a recorded part these are changed at the part itself.");
         }
 
         if (Outcome != WalkOutcome.Seen)
         {
-            CheckUnseen(complaints);
+            CheckUnseen(faults);
         }
 
         if (Outcome == WalkOutcome.Absent && SubjectId is not null)
         {
-            complaints.Add(
+            faults.Add(
                 nameof(Outcome), "recorded",
                 "A recorded part is taken off at /v1/components/{id}/take-off, so that its record stays.");
         }
 
         if (Outcome == WalkOutcome.NoOthers && SubjectId is not null)
         {
-            complaints.Add(
+            faults.Add(
                 nameof(Outcome), "not-together", "That there are no others is said of a partKind, not of one part.");
         }
 
         if (Outcome == WalkOutcome.Seen && SubjectId is not null && SaysNothing)
         {
-            complaints.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
+            faults.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
         }
     }
 
-    private void CheckUnseen(Complaints complaints)
+    private void CheckUnseen(FieldFaults faults)
     {
         if (!SaysNothing || (Convention, Triangle, Odometer, Hours) is not (null, null, null, null))
         {
-            complaints.Add(
+            faults.Add(
                 nameof(Outcome), "not-together", "What was not seen has no mark, no day, no odometer and no finding.");
         }
 
         if (Note is { Length: > LongestReason and <= LongestNotes })
         {
-            complaints.Add(nameof(Note), "wrong-length", $"Must have {LongestReason} characters at most.");
+            faults.Add(nameof(Note), "wrong-length", $"Must have {LongestReason} characters at most.");
         }
 
         if (Note is not null && !OneLineText.Accepts(Note))
         {
-            complaints.Add(nameof(Note), OneLineText.Code, "Must be one line of text, not blank.");
+            faults.Add(nameof(Note), OneLineText.Code, "Must be one line of text, not blank.");
         }
     }
 }

@@ -38,7 +38,8 @@ internal static class WalkRoundEndpoints
             return Problems.NotFound();
         }
 
-        var walk = WalkRoundReply.Of(file.Garage, file.Ask(file.Today), file.Notes, file.Today, query.Value.Most);
+        var walk = WalkRoundReply.Of(
+            file.Stored, file.QuestionsOn(file.Today), file.Notes, file.Today, query.Value.Most);
         if (choice.IsHtml)
         {
             return WalkRoundPage.Of(walk);
@@ -57,7 +58,7 @@ internal static class WalkRoundEndpoints
             return Problems.NotFound();
         }
 
-        WalkTaking taking = new(vehicle, body.Value, caller, db, writer, clock);
+        WalkAnswerWriter taking = new(vehicle, body.Value, caller, db, writer, clock);
         var errors = await taking.TakeAsync(stop);
         if (errors.Count > 0)
         {
@@ -66,7 +67,7 @@ internal static class WalkRoundEndpoints
 
         await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         var file = (await VehicleFile.ToAsync(db, clock, caller.ClubId, vehicleId, stop))!;
-        var asked = file.Ask(file.Today).ToDictionary(a => a.SubjectId);
+        var asked = file.QuestionsOn(file.Today).ToDictionary(a => a.SubjectId);
         return Reply.Of(new WalkAnswersReply(vehicleId, body.Value.SeenOn,
         [
             .. taking.Taken.Select(taken => taken.SubjectId is { } id

@@ -43,9 +43,9 @@ internal sealed record WalkRoundReply
         + "is answered with could-not-see.";
 
     public static WalkRoundReply Of(
-        Garage garage, IReadOnlyList<Asked> asked, WalkNotes notes, DateOnly today, int most)
+        StoredVehicle stored, IReadOnlyList<SubjectQuestion> asked, WalkNotes notes, DateOnly today, int most)
     {
-        var vehicle = garage.Vehicle!;
+        var vehicle = stored.Vehicle!;
         var questions = WalkRound.Questions(new()
         {
             AsOf = today,
@@ -57,7 +57,7 @@ internal sealed record WalkRoundReply
                 VehicleKind.Trailer => VehicleForm.Trailer,
                 VehicleKind.Caravan => VehicleForm.Caravan,
             },
-            Vehicle = Facts.VehicleOf(garage),
+            Vehicle = DueQuestions.VehicleOf(stored),
             Recorded = [.. asked.Select(a =>
                 new WalkSubject(a.SubjectId, a.PartKind, a.Position, DueAssessment.Assess(a.Question)))],
             Absent = notes.Absent,
@@ -70,7 +70,7 @@ internal sealed record WalkRoundReply
             VehicleId = vehicle.Id,
             Vehicle = vehicle.Name,
             AsOf = today,
-            AboutVehicle = [.. AboutTheVehicle(garage, today)],
+            AboutVehicle = [.. AboutTheVehicle(stored, today)],
             Questions = [.. questions.Select(q => WalkQuestionReply.Of(q, notes))],
             Absent = [.. notes.AbsentNotes.Select(WalkNoteReply.Of)],
             Complete = [.. notes.CompleteNotes.Select(WalkNoteReply.Of)],
@@ -80,9 +80,9 @@ internal sealed record WalkRoundReply
         };
     }
 
-    private static IEnumerable<string> AboutTheVehicle(Garage garage, DateOnly today)
+    private static IEnumerable<string> AboutTheVehicle(StoredVehicle stored, DateOnly today)
     {
-        var vehicle = garage.Vehicle!;
+        var vehicle = stored.Vehicle!;
         if (vehicle.Built is null)
         {
             yield return "When was it built? Look at the papers, the plate and the chassis number: every part "
@@ -94,7 +94,7 @@ internal sealed record WalkRoundReply
         }
 
         if (vehicle.Kind is not (VehicleKind.Trailer or VehicleKind.Caravan)
-            && !garage.Readings.Any(r => r.ReadOn.PlusMonthsClamped(6) > today))
+            && !stored.Readings.Any(r => r.ReadOn.PlusMonthsClamped(6) > today))
         {
             yield return "What does the odometer show today? Copy it as the drums show it.";
         }

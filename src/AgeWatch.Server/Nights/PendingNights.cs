@@ -10,7 +10,7 @@ internal sealed record DueNight(Guid ClubId, DateOnly LocalDate);
 
 /// <summary>Says which nights are to be worked on now. It only reads: however often it rings, nothing is done
 /// twice.</summary>
-internal sealed class NightBell(AgeWatchContext db, TimeProvider clock)
+internal sealed class PendingNights(AgeWatchContext db, TimeProvider clock)
 {
     // A latest night lies at most two days behind the UTC day, three where a day was skipped.
     private const int OldestDays = 3;
@@ -23,7 +23,7 @@ internal sealed class NightBell(AgeWatchContext db, TimeProvider clock)
     /// For each club the latest night whose hour has come, also when the server was away for several; and today's, when
     /// an officer asked for it before its hour.
     /// </summary>
-    public async Task<IReadOnlyList<DueNight>> RingAsync(CancellationToken stop)
+    public async Task<IReadOnlyList<DueNight>> FindAsync(CancellationToken stop)
     {
         var now = clock.GetUtcNow().UtcDateTime;
         var oldest = DateOnly.FromDateTime(now).AddDays(-OldestDays);

@@ -3,7 +3,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Kernel.Http;
 
-internal static class Races
+internal static class RetryOnConflict
 {
     private const int MostTries = 20;
 

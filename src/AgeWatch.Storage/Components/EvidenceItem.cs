@@ -26,7 +26,7 @@ public enum EvidenceRowKind
 }
 
 /// <summary>What an age rests on. Rows are withdrawn, never deleted: the history of what was believed stays.</summary>
-public sealed class EvidenceRow : ITenantRow, IVersioned
+public sealed class EvidenceItem : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
 
@@ -70,9 +70,9 @@ public sealed class EvidenceRow : ITenantRow, IVersioned
     public int Version { get; set; }
 }
 
-internal sealed class EvidenceRowConfiguration : IEntityTypeConfiguration<EvidenceRow>
+internal sealed class EvidenceRowConfiguration : IEntityTypeConfiguration<EvidenceItem>
 {
-    public void Configure(EntityTypeBuilder<EvidenceRow> evidence)
+    public void Configure(EntityTypeBuilder<EvidenceItem> evidence)
     {
         evidence.ToTable("evidence");
         evidence.HasTenantKey();

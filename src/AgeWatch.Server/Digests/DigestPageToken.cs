@@ -9,7 +9,7 @@ namespace AgeWatch.Server.Digests;
 /// that it can be decided while the digest is rendered and nothing needs to be cleared away afterwards.
 /// </summary>
 /// <param name="VehicleId">Null: the list.</param>
-internal sealed record LookToken(Guid ClubId, Guid DigestId, Guid? VehicleId)
+internal sealed record DigestPageToken(Guid ClubId, Guid DigestId, Guid? VehicleId)
 {
     private const int GuidLength = 16;
     private const int SealLength = 16;
@@ -30,7 +30,7 @@ internal sealed record LookToken(Guid ClubId, Guid DigestId, Guid? VehicleId)
     }
 
     /// <summary>Null for anything that this server has not written to the last bit.</summary>
-    public static LookToken? Read(string text, ReadOnlySpan<byte> secret)
+    public static DigestPageToken? Read(string text, ReadOnlySpan<byte> secret)
     {
         Span<byte> bytes = stackalloc byte[Length];
         if (text.Length != Base64Url.GetEncodedLength(Length)

@@ -8,7 +8,7 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 namespace AgeWatch.Storage.Due;
 
 /// <summary>What an inspection saw. Withdrawn, never deleted.</summary>
-public sealed class FindingRow : ITenantRow, IVersioned
+public sealed class InspectionFinding : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
 
@@ -52,9 +52,9 @@ public sealed class FindingRow : ITenantRow, IVersioned
     public int Version { get; set; }
 }
 
-internal sealed class FindingRowConfiguration : IEntityTypeConfiguration<FindingRow>
+internal sealed class FindingRowConfiguration : IEntityTypeConfiguration<InspectionFinding>
 {
-    public void Configure(EntityTypeBuilder<FindingRow> finding)
+    public void Configure(EntityTypeBuilder<InspectionFinding> finding)
     {
         finding.ToTable("findings", table =>
             table.HasCheckConstraint("ck_findings_subject", "(component_id IS NULL) <> (service_task_id IS NULL)"));

@@ -9,7 +9,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Nights;
 
-internal enum NightScope
+internal enum DigestReach
 {
     /// <summary>Nothing but what was subscribed to: it is not the day of the member's own digest.</summary>
     Nothing,
@@ -26,40 +26,40 @@ internal enum NightScope
 
 /// <summary>What one digest may speak of.</summary>
 /// <param name="Subscriptions">The recipient's, as far as it is their day; they add to the scope.</param>
-internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> Subscriptions)
+internal sealed record DigestScope(DigestReach Scope, IReadOnlyList<Subscription> Subscriptions)
 {
-    public bool IsNothing => Scope == NightScope.Nothing && Subscriptions.Count == 0;
+    public bool IsNothing => Scope == DigestReach.Nothing && Subscriptions.Count == 0;
 
     /// <summary>What a digest of that kind could speak of to the member now, whatever the weekday: what its links may
     /// show.</summary>
-    public static async Task<NightReach> NowAsync(
+    public static async Task<DigestScope> NowAsync(
         AgeWatchContext db, Member member, DigestKind kind, CancellationToken stop)
     {
         if (kind == DigestKind.Officer)
         {
-            return new(member.IsOfficer ? NightScope.Dangers : NightScope.Nothing, []);
+            return new(member.IsOfficer ? DigestReach.Dangers : DigestReach.Nothing, []);
         }
 
         var isLone = await db.Members.CountAsync(stop) == 1;
         var subscriptions = await db.Subscriptions.AsNoTracking()
             .Where(s => s.MemberId == member.Id)
             .ToListAsync(stop);
-        return new(isLone ? NightScope.Everything : NightScope.OwnVehicles, subscriptions);
+        return new(isLone ? DigestReach.Everything : DigestReach.OwnVehicles, subscriptions);
     }
 
     /// <summary>The stored states within reach.</summary>
     /// <param name="isOpen">Only in the states asked for; else in any, so that what was told of can be seen to leave
     /// them.</param>
-    public IQueryable<DueStateRow> Rows(AgeWatchContext db, Member member, bool isOpen)
+    public IQueryable<SubjectState> Rows(AgeWatchContext db, Member member, bool isOpen)
     {
         var all = db.DueStates.AsNoTracking();
-        if (Scope is NightScope.Everything or NightScope.Dangers)
+        if (Scope is DigestReach.Everything or DigestReach.Dangers)
         {
             return all;
         }
 
-        List<IQueryable<DueStateRow>> parts = [];
-        if (Scope == NightScope.OwnVehicles)
+        List<IQueryable<SubjectState>> parts = [];
+        if (Scope == DigestReach.OwnVehicles)
         {
             parts.Add(all.Where(s =>
                 db.Vehicles.Any(v => v.Id == s.VehicleId && v.MemberId == member.Id)));
@@ -80,7 +80,7 @@ internal sealed record NightReach(NightScope Scope, IReadOnlyList<Subscription> 
     }
 
     /// <summary>Those of them that are worth a line.</summary>
-    public IQueryable<DueStateRow> Open(IQueryable<DueStateRow> rows) => Scope == NightScope.Dangers
+    public IQueryable<SubjectState> Open(IQueryable<SubjectState> rows) => Scope == DigestReach.Dangers
         ? rows.Where(s =>
             s.State == DueState.StopUse || (s.State <= DueState.InspectDue && s.Hazard <= HazardClass.Critical))
         : rows.Where(s => s.State < DueState.InLife);

@@ -9,12 +9,12 @@ namespace AgeWatch.Server.Resources.Digests;
 /// <param name="Vehicle">Null: the shelf.</param>
 /// <param name="Link">Relative; null: there is no page of it.</param>
 /// <param name="Lines">Worst first; none: nothing is open.</param>
-internal sealed record LookGroup(string? Vehicle, string? Link, IReadOnlyList<LookLine> Lines);
+internal sealed record DigestPageGroup(string? Vehicle, string? Link, IReadOnlyList<DigestPageLine> Lines);
 
-internal sealed record LookLine(string Part, string? Position, DueStateRow State);
+internal sealed record DigestPageLine(string Part, string? Position, SubjectState State);
 
 /// <summary>The list behind a digest, and what is shown where a link no longer opens.</summary>
-internal static class LookPage
+internal static class DigestPage
 {
     private const string Css = """
         .state { display: inline-block; border: 1px solid var(--text); padding: 0 .4rem; font-weight: bold; }
@@ -47,7 +47,7 @@ internal static class LookPage
         """;
 
     /// <param name="isCut">There is more than the page shows.</param>
-    public static HtmlPage List(Digest digest, DateOnly today, IReadOnlyList<LookGroup> groups, bool isCut)
+    public static HtmlPage List(Digest digest, DateOnly today, IReadOnlyList<DigestPageGroup> groups, bool isCut)
     {
         Html body = $"""
             <p class="quiet">On {Html.Day(today)}</p>
@@ -62,7 +62,7 @@ internal static class LookPage
             : "What needs something", body, Css, isSecret: true);
     }
 
-    private static Html Group(LookGroup group)
+    private static Html Group(DigestPageGroup group)
     {
         var name = group.Vehicle is { } vehicle ? Html.Said(vehicle) : (Html)$"On the shelf";
         return $"""
@@ -81,7 +81,7 @@ internal static class LookPage
             """;
     }
 
-    private static Html Line(LookLine line)
+    private static Html Line(DigestPageLine line)
     {
         var s = line.State;
         var isWorst = s.State is DueState.StopUse or DueState.Overdue or DueState.Unknown;
@@ -90,7 +90,7 @@ internal static class LookPage
             """;
     }
 
-    private static Html Due(DueStateRow s) =>
+    private static Html Due(SubjectState s) =>
         s.State == DueState.Unknown || s.DueEarliest is not { } first ? $"cannot be told"
         : s.DueLatest is not { } last || last == DateOnly.MaxValue ? $"{Html.Day(first)} at the earliest"
         : first == last ? Html.Day(first) : $"{Html.Day(first)} to {Html.Day(last)}";

@@ -2,7 +2,7 @@ namespace AgeWatch.Core.Marks;
 
 /// <summary>Collects the meanings of one mark and drops those that cannot be. Reused from call to call, per
 /// thread.</summary>
-internal sealed class ReadingSink
+internal sealed class ReadingCollector
 {
     /// <summary>Enough for every completion of two unreadable characters that is worth reading.</summary>
     private const int MostKept = 4096;

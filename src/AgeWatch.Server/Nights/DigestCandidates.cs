@@ -11,13 +11,13 @@ namespace AgeWatch.Server.Nights;
 /// <param name="Told">What the person was last shown of each subject.</param>
 /// <param name="Deferred">Vehicles with a deferral that runs; null among them: the shelf.</param>
 /// <param name="First">Vehicles that come up by the stored states.</param>
-internal sealed record NightPlaces(
-    Member Member, DigestKind Kind, DateOnly Day, int Cap, Dictionary<Guid, Told> Told, Dictionary<Guid,
-    NightPlace> Places,
+internal sealed record DigestCandidates(
+    Member Member, DigestKind Kind, DateOnly Day, int Cap, Dictionary<Guid, PreviousTelling> Told, Dictionary<Guid,
+    DigestCandidate> Places,
     HashSet<Guid?> Deferred, HashSet<Guid?> First);
 
 /// <summary>Where a subject stands by its stored state.</summary>
-internal sealed record NightPlace(
+internal sealed record DigestCandidate(
     Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard,
     DateOnly? DueEarliest)
 {

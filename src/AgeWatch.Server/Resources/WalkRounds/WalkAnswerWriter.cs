@@ -21,7 +21,7 @@ internal sealed record TakenAnswer(string PartKind, Guid? SubjectId, bool Create
 
 /// <summary>Turns the answers of one walk-round into parts, evidence, findings and records, by the rules that hold for
 /// each by itself.</summary>
-internal sealed class WalkTaking(
+internal sealed class WalkAnswerWriter(
     Vehicle vehicle, WalkAnswersRequest walk, Caller caller, AgeWatchContext db, FactWriter writer, TimeProvider clock)
 {
     private readonly List<FieldError> _errors = [];

@@ -11,12 +11,12 @@ using AgeWatch.Storage.Vehicles;
 
 namespace AgeWatch.Server.Answers;
 
-/// <summary>One subject of a garage and the question to be asked about it.</summary>
-internal sealed record Asked(
+/// <summary>One subject of a stored vehicle and the question to be asked about it.</summary>
+internal sealed record SubjectQuestion(
     Guid SubjectId, SubjectKind SubjectKind, string PartKind, string? Position, DueQuestion Question);
 
 /// <summary>From what is stored to what Core is asked.</summary>
-internal static class Facts
+internal static class DueQuestions
 {
     private static readonly FrozenDictionary<string, KindRules> Rules = PartCatalogue.BuiltIn.All
         .ToFrozenDictionary(kind => kind.Key, kind => KindRules.From(kind, PartCatalogue.BuiltIn));
@@ -25,34 +25,34 @@ internal static class Facts
     /// <param name="knownOn">The club's today: facts dated later are set aside.</param>
     /// <param name="wanted">Ids of the subjects asked about; null: all. The others still tell how far the vehicle
     /// ran.</param>
-    public static IReadOnlyList<Asked> Ask(
-        Garage garage,
+    public static IReadOnlyList<SubjectQuestion> For(
+        StoredVehicle stored,
         DateOnly asOf,
         DateOnly knownOn,
         IReadOnlyList<MarkConvention> conventions,
         int warningDays = 60,
         IReadOnlySet<Guid>? wanted = null)
     {
-        var vehicle = garage.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(garage);
-        var (components, tasks) = (garage.Components, garage.Tasks);
+        var vehicle = stored.Vehicle is null ? VehicleFacts.Unknown : VehicleOf(stored);
+        var (components, tasks) = (stored.Components, stored.Tasks);
         var subjects = new DueSubject[components.Count + tasks.Count];
         for (var i = 0; i < subjects.Length; i++)
         {
             subjects[i] = i < components.Count
                 ? ComponentOf(
-                    components[i], garage, vehicle, wanted?.Contains(components[i].Row.Id) ?? true ? conventions : null,
+                    components[i], stored, vehicle, wanted?.Contains(components[i].Row.Id) ?? true ? conventions : null,
                     new(asOf, knownOn))
-                : TaskOf(tasks[i - components.Count], garage);
+                : TaskOf(tasks[i - components.Count], stored);
         }
 
-        if (garage.Vehicle is not null)
+        if (stored.Vehicle is not null)
         {
             vehicle = WithShownHours(vehicle, subjects);
         }
 
         // Parts on the shelf were never on one vehicle: what one of them ran says nothing of another.
-        var usage = garage.Vehicle is null ? null : UsageModel.For(vehicle.Usage, subjects, knownOn);
-        List<Asked> asked = new(wanted is null ? subjects.Length : 1);
+        var usage = stored.Vehicle is null ? null : UsageModel.For(vehicle.Usage, subjects, knownOn);
+        List<SubjectQuestion> asked = new(wanted is null ? subjects.Length : 1);
         for (var i = 0; i < subjects.Length; i++)
         {
             var isPart = i < components.Count;
@@ -81,14 +81,14 @@ internal static class Facts
     }
 
     /// <summary>How far a vehicle went, by all that is on record of it.</summary>
-    public static UsageModel UsageModelOf(Garage garage, DateOnly knownOn)
+    public static UsageModel UsageModelOf(StoredVehicle stored, DateOnly knownOn)
     {
-        var vehicle = VehicleOf(garage);
+        var vehicle = VehicleOf(stored);
         return UsageModel.For(
             vehicle.Usage,
             [
-                .. garage.Components.Select(c => ComponentOf(c, garage, vehicle, null, new(knownOn, knownOn))),
-                .. garage.Tasks.Select(t => TaskOf(t, garage)),
+                .. stored.Components.Select(c => ComponentOf(c, stored, vehicle, null, new(knownOn, knownOn))),
+                .. stored.Tasks.Select(t => TaskOf(t, stored)),
             ],
             knownOn);
     }
@@ -107,9 +107,9 @@ internal static class Facts
     private static KindRules KindOf(string key) =>
         Rules.GetValueOrDefault(key) ?? new KindRules { Key = key, Hazard = HazardClass.Catastrophic };
 
-    public static VehicleFacts VehicleOf(Garage garage)
+    public static VehicleFacts VehicleOf(StoredVehicle stored)
     {
-        var v = garage.Vehicle!;
+        var v = stored.Vehicle!;
         return new VehicleFacts
         {
             Built = v.Built,
@@ -123,15 +123,15 @@ internal static class Facts
                 StoragePlace.Unheated => [StorageCondition.Unheated],
                 StoragePlace.Outdoors => [StorageCondition.Outdoors],
             },
-            Usage = UsageOf(garage),
-            Exposure = Stays.ExposureOf(garage),
-            HoursReadings = [.. garage.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
+            Usage = UsageOf(stored),
+            Exposure = Stays.ExposureOf(stored),
+            HoursReadings = [.. stored.Hours.Select(r => new HoursReading(r.ReadOn, r.Thousandths / 1000m))],
         };
     }
 
-    public static UsageFacts UsageOf(Garage garage)
+    public static UsageFacts UsageOf(StoredVehicle stored)
     {
-        var (instruments, names) = (garage.Instruments, garage.InstrumentNames);
+        var (instruments, names) = (stored.Instruments, stored.InstrumentNames);
         return new UsageFacts
         {
             Instruments = [.. instruments.Select((one, i) => new Odometer
@@ -142,18 +142,18 @@ internal static class Facts
                 FittedOn = one.FittedOn,
                 RemovedOn = one.RemovedOn,
             })],
-            Readings = [.. garage.Readings.Select(ShownBy)],
-            Season = garage.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to }
+            Readings = [.. stored.Readings.Select(ShownBy)],
+            Season = stored.Vehicle is { SeasonFrom: { } from, SeasonTo: { } to }
                 ? new Season(DayOfYear(from), DayOfYear(to))
                 : null,
-            Standing = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing)
+            Standing = [.. stored.Periods.Where(p => p.Kind == VehiclePeriodKind.Standing)
                 .Select(p => new StandingPeriod(p.FromOn, p.UntilOn))],
-            PlannedTrips = [.. garage.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
+            PlannedTrips = [.. stored.Periods.Where(p => p.Kind == VehiclePeriodKind.Trip).Select(p => new PlannedTrip(
                 p.FromOn, p.UntilOn ?? p.FromOn, new Distance((p.Metres ?? 0) / 1000m)))],
-            DeclaredPerYear = garage.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
+            DeclaredPerYear = stored.Vehicle?.DeclaredMetresPerYear is { } metres ? new Distance(metres / 1000m) : null,
 
             // What its owner says stands before what the club takes for usual.
-            FleetPerYear = garage is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual }
+            FleetPerYear = stored is { Vehicle.DeclaredMetresPerYear: null, UsualMetresPerYear: { } usual }
                 ? new Distance(usual / 1000m)
                 : null,
         };
@@ -177,16 +177,17 @@ internal static class Facts
     /// <param name="conventions">Null: nothing is asked about it, so its marks need not be read, which is the dear
     /// part.</param>
     private static ComponentFacts ComponentOf(
-        StoredComponent component, Garage garage, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
+        StoredComponent component, StoredVehicle stored, VehicleFacts vehicle,
+            IReadOnlyList<MarkConvention>? conventions,
         Stays.Days days)
     {
         FittingHistory history = new(Stays.Until(component.Fittings, days));
         var current = history.Current;
         DateSpan? Built(Guid vehicleId) =>
-            vehicleId == garage.Vehicle?.Id
+            vehicleId == stored.Vehicle?.Id
                 ? vehicle.Built
                 : component.Elsewhere?.GetValueOrDefault(vehicleId)?.Vehicle!.Built;
-        var first = history.FirstVehicleId is { } firstId && firstId != garage.Vehicle?.Id
+        var first = history.FirstVehicleId is { } firstId && firstId != stored.Vehicle?.Id
             ? vehicle with { Built = Built(firstId) }
             : vehicle;
         var fitted = current?.FittedOn is { } fittedOn
@@ -194,7 +195,7 @@ internal static class Facts
             {
                 Kind = EvidenceKind.Fitted,
                 On = fittedOn,
-                Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, garage),
+                Odometer = Shown(fittedOn, current.FittedThousandths, current.FittedUnit, stored),
                 Hours = FittingDistances.Hours(current.FittedHours),
                 NotedBy = current.NotedBy,
                 NotedOn = DateOnly.FromDateTime(current.RecordedAt),
@@ -204,7 +205,7 @@ internal static class Facts
         var evidence = rows.Count == 0 && fitted is null ? [] : new Evidence[rows.Count + (fitted is null ? 0 : 1)];
         for (var i = 0; i < rows.Count; i++)
         {
-            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions, garage, history);
+            evidence[i] = EvidenceOf(rows[i], component.Row, first, conventions, stored, history);
         }
 
         if (fitted is not null)
@@ -219,26 +220,26 @@ internal static class Facts
             Stays = history.All.Count == (current is null ? 0 : 1)
                 ? []
                 : [.. history.All.Select(f => Stays.Of(
-                    f, garage, component.Elsewhere?.GetValueOrDefault(f.VehicleId), days.KnownOn))],
-            Findings = FindingsOf(component.Findings, garage, history),
+                    f, stored, component.Elsewhere?.GetValueOrDefault(f.VehicleId), days.KnownOn))],
+            Findings = FindingsOf(component.Findings, stored, history),
             OwnLimits = LimitsOf(component.Limits),
-            Deferral = DeferralOf(component.Deferrals, garage),
+            Deferral = DeferralOf(component.Deferrals, stored),
         };
     }
 
-    private static ServiceTaskFacts TaskOf(StoredTask task, Garage garage) => new()
+    private static ServiceTaskFacts TaskOf(StoredTask task, StoredVehicle stored) => new()
     {
         Done = [.. task.Records.Select(r => new DoneEvent
         {
             On = r.DoneOn,
-            Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, garage),
+            Odometer = Shown(r.DoneOn, r.Thousandths, r.Unit, stored),
             Hours = FittingDistances.Hours(r.Hours),
             DoneBy = r.NotedBy,
             WasPutOff = WasPutOff(task, r.DoneOn),
         })],
-        Findings = FindingsOf(task.Findings, garage),
+        Findings = FindingsOf(task.Findings, stored),
         OwnLimits = LimitsOf(task.Limits),
-        Deferral = DeferralOf(task.Deferrals, garage),
+        Deferral = DeferralOf(task.Deferrals, stored),
     };
 
     /// <summary>A decision to run past the limit was made since the time before.</summary>
@@ -250,10 +251,10 @@ internal static class Facts
 
     private static Evidence EvidenceOf(
         EvidenceSlice row, ComponentSlice component, VehicleFacts vehicle, IReadOnlyList<MarkConvention>? conventions,
-        Garage garage, FittingHistory history)
+        StoredVehicle stored, FittingHistory history)
     {
         var notedOn = DateOnly.FromDateTime(row.RecordedAt);
-        var isElsewhere = row.On is { } day && history.WasElsewhere(day, garage.Vehicle?.Id) is true;
+        var isElsewhere = row.On is { } day && history.WasElsewhere(day, stored.Vehicle?.Id) is true;
         var evidence = new Evidence
         {
             Kind = row.Kind switch
@@ -268,7 +269,7 @@ internal static class Facts
             On = row.On,
             Text = row.Text,
             // What another vehicle showed says nothing of this one's use.
-            Odometer = row.On is { } on && !isElsewhere ? Shown(on, row.Thousandths, row.Unit, garage) : null,
+            Odometer = row.On is { } on && !isElsewhere ? Shown(on, row.Thousandths, row.Unit, stored) : null,
             Hours = isElsewhere ? null : FittingDistances.Hours(row.Hours),
             NotedBy = row.NotedBy,
             NotedOn = notedOn,
@@ -288,15 +289,15 @@ internal static class Facts
 
     /// <param name="history">Where a part has been; null for a task, which is where its vehicle is.</param>
     private static IReadOnlyList<Finding> FindingsOf(
-        IReadOnlyList<FindingRow> rows, Garage garage, FittingHistory? history = null) =>
-        rows.Count == 0 ? [] : [.. rows.Select(row => history?.WasElsewhere(row.FoundOn, garage.Vehicle?.Id) is true
-            ? FindingOf(row, garage) with { Odometer = null, Hours = null }
-            : FindingOf(row, garage))];
+        IReadOnlyList<InspectionFinding> rows, StoredVehicle stored, FittingHistory? history = null) =>
+        rows.Count == 0 ? [] : [.. rows.Select(row => history?.WasElsewhere(row.FoundOn, stored.Vehicle?.Id) is true
+            ? FindingOf(row, stored) with { Odometer = null, Hours = null }
+            : FindingOf(row, stored))];
 
-    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<LimitRow> rows) =>
+    private static IReadOnlyList<Limit> LimitsOf(IReadOnlyList<OwnLimit> rows) =>
         rows.Count == 0 ? [] : [.. rows.Select(LimitOf)];
 
-    private static Finding FindingOf(FindingRow f, Garage garage) => new()
+    private static Finding FindingOf(InspectionFinding f, StoredVehicle stored) => new()
     {
         On = f.FoundOn,
         Grade = f.Grade,
@@ -304,13 +305,13 @@ internal static class Facts
         Measured = f.MeasuredThousandths is { } value && f.Unit is { } unit
             ? new Measurement(value / 1000m, unit, f.Quantity)
             : null,
-        Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, garage),
+        Odometer = Shown(f.FoundOn, f.OdometerThousandths, f.OdometerUnit, stored),
         Hours = FittingDistances.Hours(f.Hours),
         Note = f.Note,
         FoundBy = f.FoundBy,
     };
 
-    private static Limit LimitOf(LimitRow l) => new()
+    private static Limit LimitOf(OwnLimit l) => new()
     {
         Level = l.Level,
         From = l.Anchor,
@@ -326,7 +327,7 @@ internal static class Facts
         NotedBy = l.NotedBy,
     };
 
-    private static Deferral? DeferralOf(IReadOnlyList<DeferralRow> rows, Garage garage) =>
+    private static Deferral? DeferralOf(IReadOnlyList<GrantedDeferral> rows, StoredVehicle stored) =>
         rows.Count > 0 && rows.OrderBy(d => d.DecidedOn).ThenBy(d => d.Id).Last() is { } d
             ? new Deferral
             {
@@ -334,12 +335,12 @@ internal static class Facts
                 Person = d.Person,
                 DecidedOn = d.DecidedOn,
                 UntilOn = d.UntilOn,
-                UntilShown = Shown(d.DecidedOn, d.UntilThousandths, d.UntilUnit, garage),
+                UntilShown = Shown(d.DecidedOn, d.UntilThousandths, d.UntilUnit, stored),
             }
             : null;
 
     // Named when only one odometer could have shown it; else Core asks.
-    internal static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, Garage garage)
+    internal static ShownDistance? Shown(DateOnly on, long? thousandths, DistanceUnit? unit, StoredVehicle stored)
     {
         if (thousandths is not { } value || unit is not { } shownIn)
         {
@@ -348,12 +349,12 @@ internal static class Facts
 
         var only = default(string?);
         var possible = 0;
-        for (var i = 0; i < garage.Instruments.Count; i++)
+        for (var i = 0; i < stored.Instruments.Count; i++)
         {
-            var one = garage.Instruments[i];
+            var one = stored.Instruments[i];
             if (one.Unit == shownIn && !(one.FittedOn > on) && !(one.RemovedOn < on))
             {
-                only = garage.InstrumentNames[i];
+                only = stored.InstrumentNames[i];
                 possible++;
             }
         }

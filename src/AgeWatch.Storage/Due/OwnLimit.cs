@@ -8,7 +8,7 @@ namespace AgeWatch.Storage.Due;
 
 /// <summary>A limit of the club's own: read off a label, printed by the maker, set by law. It belongs to a component or
 /// a service task.</summary>
-public sealed class LimitRow : ITenantRow, IVersioned
+public sealed class OwnLimit : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
 
@@ -54,9 +54,9 @@ public sealed class LimitRow : ITenantRow, IVersioned
     public int Version { get; set; }
 }
 
-internal sealed class LimitRowConfiguration : IEntityTypeConfiguration<LimitRow>
+internal sealed class LimitRowConfiguration : IEntityTypeConfiguration<OwnLimit>
 {
-    public void Configure(EntityTypeBuilder<LimitRow> limit)
+    public void Configure(EntityTypeBuilder<OwnLimit> limit)
     {
         limit.ToTable("limits", table =>
         {

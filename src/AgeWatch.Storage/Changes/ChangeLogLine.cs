@@ -13,7 +13,7 @@ public enum ChangeKind
 
 /// <summary>A line of the change log: who told which fact when, and what stood before.</summary>
 /// <remarks>What goes with a removed record (its evidence, its findings) has lines of its own.</remarks>
-public sealed class ChangeRow
+public sealed class ChangeLogLine
 {
     public required Guid ClubId { get; init; }
 
@@ -47,9 +47,9 @@ public sealed class ChangeRow
     public string? After { get; init; }
 }
 
-internal sealed class ChangeRowConfiguration : IEntityTypeConfiguration<ChangeRow>
+internal sealed class ChangeRowConfiguration : IEntityTypeConfiguration<ChangeLogLine>
 {
-    public void Configure(EntityTypeBuilder<ChangeRow> change)
+    public void Configure(EntityTypeBuilder<ChangeLogLine> change)
     {
         change.ToTable("changes");
         change.HasKey(c => new { c.ClubId, c.Sequence });

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace AgeWatch.Core.Usage;
 
 /// <summary>The readings of one odometer.</summary>
-internal sealed class Drums(Odometer odometer)
+internal sealed class InstrumentReadings(Odometer odometer)
 {
     public List<ShownDistance> Readings { get; } = [];
 
@@ -11,12 +11,14 @@ internal sealed class Drums(Odometer odometer)
         ? Distance.Of((decimal)Math.Pow(10, digits), odometer.Unit).Kilometres
         : null;
 
-    public static IReadOnlyList<Drums> Sort(UsageFacts facts, DateOnly? knownOn, List<RefusedReading> refused)
+    public static IReadOnlyList<InstrumentReadings> Sort(
+        UsageFacts facts, DateOnly? knownOn, List<RefusedReading> refused)
     {
-        Drums[] all = facts.Instruments.Count > 0
-            ? [.. facts.Instruments.Select(odometer => new Drums(odometer))]
+        InstrumentReadings[] all = facts.Instruments.Count > 0
+            ? [.. facts.Instruments.Select(odometer => new InstrumentReadings(odometer))]
             : [.. facts.Readings.GroupBy(reading => reading.Instrument)
-                .Select(group => new Drums(new Odometer { Id = group.Key ?? "", Unit = group.First().Unit }))];
+                .Select(
+                    group => new InstrumentReadings(new Odometer { Id = group.Key ?? "", Unit = group.First().Unit }))];
         foreach (var reading in facts.Readings.Distinct())
         {
             if (reading.On > knownOn)
@@ -39,14 +41,15 @@ internal sealed class Drums(Odometer odometer)
             }
         }
 
-        foreach (var drum in all)
+        foreach (var instrument in all)
         {
-            drum.Readings.Sort((a, b) => a.On != b.On ? a.On.CompareTo(b.On) : Kilometres(a).CompareTo(Kilometres(b)));
+            instrument.Readings.Sort((a, b) => a.On != b.On
+                ? a.On.CompareTo(b.On) : Kilometres(a).CompareTo(Kilometres(b)));
         }
 
-        Drums[] read = [.. all.Where(drum => drum.Readings.Count > 0)
-            .OrderBy(drum => drum.Readings[0].On)
-            .ThenBy(drum => drum.Readings[^1].On)];
+        InstrumentReadings[] read = [.. all.Where(instrument => instrument.Readings.Count > 0)
+            .OrderBy(instrument => instrument.Readings[0].On)
+            .ThenBy(instrument => instrument.Readings[^1].On)];
         for (var i = 0; i + 1 < read.Length; i++)
         {
             read[i].EndWith(read[i + 1].Readings[0].On, refused);
@@ -232,22 +235,22 @@ internal sealed class Drums(Odometer odometer)
         (int Length, int Unusual, decimal End, int) a, (int Length, int Unusual, decimal End, int) b) =>
         a.Length != b.Length ? a.Length > b.Length : a.Unusual != b.Unusual ? a.Unusual < b.Unusual : a.End > b.End;
 
-    private static Drums? Owner(Drums[] all, ShownDistance reading)
+    private static InstrumentReadings? Owner(InstrumentReadings[] all, ShownDistance reading)
     {
         if (reading.Instrument is { } id)
         {
-            return Array.Find(all, drum => drum.Id == id);
+            return Array.Find(all, instrument => instrument.Id == id);
         }
 
-        if (all.Length == 1 || all.FirstOrDefault(drum => drum.Id.Length == 0) is not null)
+        if (all.Length == 1 || all.FirstOrDefault(instrument => instrument.Id.Length == 0) is not null)
         {
-            return Array.Find(all, drum => drum.Id.Length == 0) ?? all[0];
+            return Array.Find(all, instrument => instrument.Id.Length == 0) ?? all[0];
         }
 
-        var fitting = all.Where(drum => drum.WasThere(reading.On)).ToArray();
+        var fitting = all.Where(instrument => instrument.WasThere(reading.On)).ToArray();
         if (fitting.Length > 1)
         {
-            fitting = [.. fitting.Where(drum => drum.Unit == reading.Unit)];
+            fitting = [.. fitting.Where(instrument => instrument.Unit == reading.Unit)];
         }
 
         return fitting.Length == 1 ? fitting[0] : null;

@@ -7,7 +7,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Answers;
 
-internal sealed partial class Garage
+internal sealed partial class StoredVehicle
 {
     private const string Shelf = "place = 'Shelf'";
 
@@ -15,7 +15,7 @@ internal sealed partial class Garage
     /// <param name="also">What else the caller wants from the same trip; it knows the list
     /// <c>vehicles</c>.</param>
     /// <param name="asOf">A past day: the parts that were on it then, of one vehicle; null: those that are now.</param>
-    public static async Task<List<Garage>> LoadAsync(
+    public static async Task<List<StoredVehicle>> LoadAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop,
         Action<RowBatch>? also = null, DateOnly? asOf = null)
     {
@@ -37,37 +37,38 @@ internal sealed partial class Garage
         await read.ExecuteAsync(stop);
 
         // What came or went between two of the statements belongs to no vehicle, and another look will find it.
-        var garages = vehicles.ToDictionary(vehicle => vehicle.Id, vehicle => new Garage(vehicle));
-        instruments.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._instruments.Add(row));
-        readings.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._readings.Add(row));
-        hours.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._hours.Add(row));
-        periods.ForEach(row => garages.GetValueOrDefault(row.VehicleId)?._periods.Add(row));
-        foreach (var garage in garages.Values)
+        var storedVehicles = vehicles.ToDictionary(vehicle => vehicle.Id, vehicle => new StoredVehicle(vehicle));
+        instruments.ForEach(row => storedVehicles.GetValueOrDefault(row.VehicleId)?._instruments.Add(row));
+        readings.ForEach(row => storedVehicles.GetValueOrDefault(row.VehicleId)?._readings.Add(row));
+        hours.ForEach(row => storedVehicles.GetValueOrDefault(row.VehicleId)?._hours.Add(row));
+        periods.ForEach(row => storedVehicles.GetValueOrDefault(row.VehicleId)?._periods.Add(row));
+        foreach (var stored in storedVehicles.Values)
         {
-            garage.UsualMetresPerYear = usual.Find(row => row.Kind == garage.Vehicle!.Kind)?.Metres;
+            stored.UsualMetresPerYear = usual.Find(row => row.Kind == stored.Vehicle!.Kind)?.Metres;
         }
 
         Guid? here = asOf is null ? null : vehicleIds.Single();
         (await components.DealAsync(db, clubId, stop, here))
-            .ForEach(part => garages.GetValueOrDefault(here ?? part.Row.VehicleId!.Value)?._components.Add(part));
-        tasks.Deal().ForEach(task => garages.GetValueOrDefault(task.Row.VehicleId)?._tasks.Add(task));
-        List<Garage> all = [.. garages.Values.OrderBy(garage => garage.Vehicle!.Id)];
-        all.ForEach(garage => garage.Arrange());
+            .ForEach(
+                part => storedVehicles.GetValueOrDefault(here ?? part.Row.VehicleId!.Value)?._components.Add(part));
+        tasks.Deal().ForEach(task => storedVehicles.GetValueOrDefault(task.Row.VehicleId)?._tasks.Add(task));
+        List<StoredVehicle> all = [.. storedVehicles.Values.OrderBy(stored => stored.Vehicle!.Id)];
+        all.ForEach(stored => stored.Arrange());
         return all;
     }
 
     private static string OnThem(string onThem) =>
         $"{onThem} AND (fitted_on IS NULL OR fitted_on <= @then) AND (taken_off_on IS NULL OR taken_off_on > @then)";
 
-    public static Task<Garage> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
+    public static Task<StoredVehicle> LoadShelfAsync(AgeWatchContext db, Guid clubId, CancellationToken stop) =>
         LoadShelfAsync(db, clubId, new(db), Shelf, stop);
 
     /// <summary>A part that was on no vehicle on a past day, wherever it is now.</summary>
-    public static Task<Garage> LoadOffAsync(AgeWatchContext db, Guid clubId, Guid id, CancellationToken stop) =>
+    public static Task<StoredVehicle> LoadOffAsync(AgeWatchContext db, Guid clubId, Guid id, CancellationToken stop) =>
         LoadShelfAsync(db, clubId, new RowBatch(db).With("part", id), "id = @part", stop);
 
     /// <summary>Only those parts of the shelf; one part there says nothing of another.</summary>
-    public static Task<Garage> LoadShelfAsync(
+    public static Task<StoredVehicle> LoadShelfAsync(
         AgeWatchContext db, Guid clubId, IReadOnlyCollection<Guid> ids, CancellationToken stop)
     {
         var read = new RowBatch(db).With("parts", ids);
@@ -76,24 +77,24 @@ internal sealed partial class Garage
 
     /// <summary>The next parts of the shelf by their ids.</summary>
     /// <param name="after">Not included; null: from the first.</param>
-    public static Task<Garage> LoadShelfAsync(
+    public static Task<StoredVehicle> LoadShelfAsync(
         AgeWatchContext db, Guid clubId, Guid? after, int most, CancellationToken stop) =>
         LoadShelfAsync(db, clubId, new RowBatch(db)
             .With("after", after ?? Guid.Empty)
             .With("most", most), $"{Shelf} AND id > @after", stop, "ORDER BY id LIMIT @most");
 
-    private static async Task<Garage> LoadShelfAsync(
+    private static async Task<StoredVehicle> LoadShelfAsync(
         AgeWatchContext db, Guid clubId, RowBatch read, string where, CancellationToken stop, string limit = "")
     {
         ComponentRows components = new(read, where, limit);
         await read.ExecuteAsync(stop);
-        Garage shelf = new(null);
+        StoredVehicle shelf = new(null);
         (await components.DealAsync(db, clubId, stop)).ForEach(part => shelf._components.Add(part));
         shelf.Arrange();
         return shelf;
     }
 
-    private static async Task<Dictionary<Guid, Garage>> LoadUseAsync(
+    private static async Task<Dictionary<Guid, StoredVehicle>> LoadUseAsync(
         AgeWatchContext db, IReadOnlyCollection<Guid> vehicleIds, CancellationToken stop)
     {
         var read = new RowBatch(db).With("vehicles", vehicleIds);
@@ -113,14 +114,14 @@ internal sealed partial class Garage
     private sealed class ComponentRows(RowBatch read, string where, string limit = "")
     {
         private readonly List<ComponentSlice> _components = read.Rows<Component, ComponentSlice>(where, limit);
-        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceRow, EvidenceSlice>(
+        private readonly List<EvidenceSlice> _evidence = read.Rows<EvidenceItem, EvidenceSlice>(
             $"{Of(read, where, limit)} AND withdrawn_at IS NULL");
         private readonly List<Fitting> _fittings = read.Rows<Fitting>(Of(read, where, limit));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+        private readonly List<InspectionFinding> _findings = read.Rows<InspectionFinding>(
             $"{Of(read, where, limit)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+        private readonly List<GrantedDeferral> _deferrals = read.Rows<GrantedDeferral>(
             $"{Of(read, where, limit)} AND ended_at IS NULL");
-        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where, limit));
+        private readonly List<OwnLimit> _limits = read.Rows<OwnLimit>(Of(read, where, limit));
 
         /// <param name="here">The vehicle that the parts are looked at on; null: the one they are on.</param>
         public async Task<List<StoredComponent>> DealAsync(
@@ -155,11 +156,11 @@ internal sealed partial class Garage
     {
         private readonly List<ServiceTask> _tasks = read.Rows<ServiceTask>(where);
         private readonly List<ServiceRecord> _records = read.Rows<ServiceRecord>(Of(read, where));
-        private readonly List<FindingRow> _findings = read.Rows<FindingRow>(
+        private readonly List<InspectionFinding> _findings = read.Rows<InspectionFinding>(
             $"{Of(read, where)} AND withdrawn_at IS NULL");
-        private readonly List<DeferralRow> _deferrals = read.Rows<DeferralRow>(
+        private readonly List<GrantedDeferral> _deferrals = read.Rows<GrantedDeferral>(
             $"{Of(read, where)} AND ended_at IS NULL");
-        private readonly List<LimitRow> _limits = read.Rows<LimitRow>(Of(read, where));
+        private readonly List<OwnLimit> _limits = read.Rows<OwnLimit>(Of(read, where));
 
         public List<StoredTask> Deal()
         {

@@ -7,7 +7,7 @@ using AgeWatch.Server.Kernel.Http;
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>What the text of a cell means. Each reader says what is wrong and then answers null.</summary>
-internal sealed partial class Cells(SheetRow row, List<SheetFault> faults)
+internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
 {
     private const int LongestNotes = 4000;
     private const NumberStyles SignedNumber = NumberStyles.AllowDecimalPoint | NumberStyles.AllowLeadingSign;

@@ -5,7 +5,8 @@ namespace AgeWatch.Server.Nights;
 
 /// <summary>What Hangfire calls. It only rings: which night is wanted and who has it, our own tables say.</summary>
 [AutomaticRetry(Attempts = 0, LogEvents = false)]
-internal sealed class Bells(NightBell bell, NightJob night, IBackgroundJobClient jobs, JobStorage storage)
+internal sealed class ScheduledJobs(
+    PendingNights pending, NightJob night, IBackgroundJobClient jobs, JobStorage storage)
 {
     public const string BellQueue = "bells";
     public const string NightQueue = "nights";
@@ -20,7 +21,7 @@ internal sealed class Bells(NightBell bell, NightJob night, IBackgroundJobClient
             return;
         }
 
-        foreach (var due in await bell.RingAsync(stop))
+        foreach (var due in await pending.FindAsync(stop))
         {
             Enqueue(jobs, due);
         }
@@ -33,6 +34,6 @@ internal sealed class Bells(NightBell bell, NightJob night, IBackgroundJobClient
     public static void Enqueue(IBackgroundJobClient jobs, DueNight due)
     {
         var day = due.LocalDate.ToString("O", CultureInfo.InvariantCulture);
-        jobs.Enqueue<Bells>(b => b.RunNightAsync(due.ClubId, day, CancellationToken.None));
+        jobs.Enqueue<ScheduledJobs>(b => b.RunNightAsync(due.ClubId, day, CancellationToken.None));
     }
 }

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace AgeWatch.Core.Marks;
 
 /// <summary>Figures as a convention writes them.</summary>
-internal static class Written
+internal static class DateFigures
 {
     /// <summary>A year with as many figures as the reading had, at least one.</summary>
     public static string Year(int year, int digits) => digits switch

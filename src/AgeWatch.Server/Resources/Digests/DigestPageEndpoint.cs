@@ -16,7 +16,7 @@ namespace AgeWatch.Server.Resources.Digests;
 /// What a link in a digest opens: a page to read, without a key. It shows today's state of what its reader may be told
 /// of now, so that a car that was sold or a role that was lost is out of its reach at once.
 /// </summary>
-internal static class LookEndpoint
+internal static class DigestPageEndpoint
 {
     private const int MostLines = 500;
 
@@ -29,9 +29,9 @@ internal static class LookEndpoint
         string token, AgeWatchContext db, FactWriter writer, TimeProvider clock, CancellationToken stop)
     {
         var secret = await DigestLinks.SecretAsync(db, stop);
-        if (LookToken.Read(token, secret) is not { } look)
+        if (DigestPageToken.Read(token, secret) is not { } look)
         {
-            return LookPage.Unknown;
+            return DigestPage.Unknown;
         }
 
         db.EnterClub(look.ClubId);
@@ -42,24 +42,24 @@ internal static class LookEndpoint
             .SingleOrDefaultAsync(stop);
         if (found is null)
         {
-            return LookPage.Closed;
+            return DigestPage.Closed;
         }
 
         var today = await writer.TodayAsync(look.ClubId, stop);
         if (!DigestLinks.AreOpen(found.Digest, found.Member, today))
         {
-            return LookPage.Closed;
+            return DigestPage.Closed;
         }
 
-        var reach = await NightReach.NowAsync(db, found.Member, found.Digest.Kind, stop);
-        return reach.IsNothing ? LookPage.Closed
+        var reach = await DigestScope.NowAsync(db, found.Member, found.Digest.Kind, stop);
+        return reach.IsNothing ? DigestPage.Closed
             : look.VehicleId is { } vehicleId ? await VehicleAsync(
                 db, clock, found.Digest, found.Member, reach, vehicleId, stop)
             : await ListAsync(db, secret, found.Digest, found.Member, reach, today, stop);
     }
 
     private static async Task<IResult> VehicleAsync(
-        AgeWatchContext db, TimeProvider clock, Digest digest, Member member, NightReach reach, Guid vehicleId,
+        AgeWatchContext db, TimeProvider clock, Digest digest, Member member, DigestScope reach, Guid vehicleId,
         CancellationToken stop)
     {
         var within = (await reach.Rows(db, member, isOpen: false)
@@ -68,16 +68,16 @@ internal static class LookEndpoint
             .ToListAsync(stop)).ToHashSet();
         if (within.Count == 0 || await VehicleFile.ToAsync(db, clock, digest.ClubId, vehicleId, stop) is not { } file)
         {
-            return LookPage.Closed;
+            return DigestPage.Closed;
         }
 
         var list = StatusListReply.Of(file, file.Today, new StatusListQuery().WarningDays);
         var shown = list.WithoutPersons(within);
-        return StatusListPage.OfLink(shown, LookPage.Note(digest, list.Items.Count - shown.Items.Count));
+        return StatusListPage.OfLink(shown, DigestPage.Note(digest, list.Items.Count - shown.Items.Count));
     }
 
     private static async Task<IResult> ListAsync(
-        AgeWatchContext db, byte[] secret, Digest digest, Member member, NightReach reach, DateOnly today,
+        AgeWatchContext db, byte[] secret, Digest digest, Member member, DigestScope reach, DateOnly today,
         CancellationToken stop)
     {
         var lines = await reach.Open(reach.Rows(db, member, isOpen: true)).OrderBy(s => s.Rank).ThenBy(s => s.SubjectId)
@@ -85,21 +85,22 @@ internal static class LookEndpoint
         var shown = lines.Take(MostLines).ToList();
         var vehicles = await VehiclesAsync(db, member, reach, shown, stop);
         var positions = await PositionsAsync(db, shown, stop);
-        return LookPage.List(
+        return DigestPage.List(
             digest,
             today,
             [
-                .. shown.GroupBy(line => line.VehicleId).Select(group => new LookGroup(
+                .. shown.GroupBy(line => line.VehicleId).Select(group => new DigestPageGroup(
                     group.Key is { } id ? vehicles.GetValueOrDefault(id) ?? "" : null,
                     group.Key is { } vehicleId
-                        ? new LookToken(digest.ClubId, digest.Id, vehicleId).Write(secret)
+                        ? new DigestPageToken(digest.ClubId, digest.Id, vehicleId).Write(secret)
                         : null,
-                    [.. group.Select(line => new LookLine(
+                    [.. group.Select(line => new DigestPageLine(
                         PartCatalogue.BuiltIn.Find(line.PartKind)?.Name
                             ?? line.PartKind, positions.GetValueOrDefault(line.SubjectId), line))])),
                 .. vehicles.Where(vehicle => shown.All(line => line.VehicleId != vehicle.Key))
                     .OrderBy(vehicle => vehicle.Value, StringComparer.Ordinal)
-                    .Select(vehicle => new LookGroup(vehicle.Value, new LookToken(digest.ClubId, digest.Id, vehicle.Key)
+                    .Select(vehicle => new DigestPageGroup(
+                        vehicle.Value, new DigestPageToken(digest.ClubId, digest.Id, vehicle.Key)
                         .Write(secret), [])),
             ],
             isCut: lines.Count > MostLines);
@@ -107,10 +108,10 @@ internal static class LookEndpoint
 
     /// <summary>Names of those with a line, and of the reader's own without one.</summary>
     private static Task<Dictionary<Guid, string>> VehiclesAsync(
-        AgeWatchContext db, Member member, NightReach reach, List<DueStateRow> lines, CancellationToken stop)
+        AgeWatchContext db, Member member, DigestScope reach, List<SubjectState> lines, CancellationToken stop)
     {
         var ids = lines.Select(line => line.VehicleId).OfType<Guid>().Distinct().ToList();
-        var isOwn = reach.Scope is NightScope.OwnVehicles or NightScope.Everything;
+        var isOwn = reach.Scope is DigestReach.OwnVehicles or DigestReach.Everything;
         var all = db.Vehicles.AsNoTracking();
 
         // Of a vehicle without anything on record no page could tell more than its name.
@@ -122,7 +123,7 @@ internal static class LookEndpoint
     }
 
     private static async Task<Dictionary<Guid, string?>> PositionsAsync(
-        AgeWatchContext db, List<DueStateRow> lines, CancellationToken stop)
+        AgeWatchContext db, List<SubjectState> lines, CancellationToken stop)
     {
         var ids = lines.Where(line => line.SubjectKind == SubjectKind.Component)
             .Select(line => line.SubjectId)

@@ -15,7 +15,7 @@ public enum SubjectKind
 
 /// <summary>The last computed answer for one component or service task, with the first later day on which it can
 /// change.</summary>
-public sealed class DueStateRow
+public sealed class SubjectState
 {
     public required Guid ClubId { get; init; }
 
@@ -64,9 +64,9 @@ public sealed class DueStateRow
     public required string RuleVersion { get; set; }
 }
 
-internal sealed class DueStateRowConfiguration : IEntityTypeConfiguration<DueStateRow>
+internal sealed class DueStateRowConfiguration : IEntityTypeConfiguration<SubjectState>
 {
-    public void Configure(EntityTypeBuilder<DueStateRow> state)
+    public void Configure(EntityTypeBuilder<SubjectState> state)
     {
         state.ToTable("due_states");
         state.HasKey(s => new { s.ClubId, s.SubjectId });

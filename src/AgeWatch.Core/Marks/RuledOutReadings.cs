@@ -4,7 +4,7 @@ namespace AgeWatch.Core.Marks;
 /// Readings of an undeclared mark that one fact rules out though their figures fit. Conventions the caller listed are
 /// never ruled out so.
 /// </summary>
-internal static class Rivals
+internal static class RuledOutReadings
 {
     /// <summary>
     /// Years that an expiry of two year figures may lie ahead when nothing nearer fits. The longest service life on a
@@ -12,38 +12,39 @@ internal static class Rivals
     /// </summary>
     public const int LongestLife = 30;
 
-    public static void Settle(ReadingSink sink, ReadOnlySpan<char> text)
+    public static void Settle(ReadingCollector collector, ReadOnlySpan<char> text)
     {
-        if (HoseLegend.IsBareBore(text) && IsUsaHose(sink.Question))
+        if (HoseLegend.IsBareBore(text) && IsUsaHose(collector.Question))
         {
-            DropAll(sink, DropCode.CouldBeBore);
+            DropAll(collector, DropCode.CouldBeBore);
         }
 
-        if (sink.Question.SoldInUsa && IsUsaHose(sink.Question))
+        if (collector.Question.SoldInUsa && IsUsaHose(collector.Question))
         {
-            Keep(sink, static c => c.Convention.Order.HasFlag(MarkOrder.UsaHose), static _ => false, static (sink, c) =>
-                sink.DroppedOnes.Add(new(c.Convention.Key, c.Span, DropCode.LawOfPlace)));
+            Keep(collector, static c => c.Convention.Order.HasFlag(
+                MarkOrder.UsaHose), static _ => false, static (collector, c) =>
+                collector.DroppedOnes.Add(new(c.Convention.Key, c.Span, DropCode.LawOfPlace)));
         }
 
         Keep(
-            sink,
+            collector,
             static c => c.Convention.Order.HasFlag(MarkOrder.TyreFigures) && c.YearDigits == 2
                 && c.Span.First >= Conventions.TinWeekYear.FourFiguresKnown,
             static c => !c.Convention.Order.HasFlag(MarkOrder.RareTyre),
-            static (sink, c) => sink.Rare.Add(c));
+            static (collector, c) => collector.Rare.Add(c));
     }
 
     /// <summary>06/94 after "do not use after" is a misread 1994 rather than 2094: it must not look good for a
     /// lifetime.</summary>
-    public static void DropBeyondAnyLife(ReadingSink sink)
+    public static void DropBeyondAnyLife(ReadingCollector collector)
     {
-        if ((sink.Question.Observed ?? sink.Question.Today) is not { } seen || sink.Kept.Count == 0)
+        if ((collector.Question.Observed ?? collector.Question.Today) is not { } seen || collector.Kept.Count == 0)
         {
             return;
         }
 
         var last = seen.PlusMonthsClamped(12 * LongestLife);
-        foreach (var candidate in sink.Kept)
+        foreach (var candidate in collector.Kept)
         {
             if (candidate.Kind != MarkKind.Expiry || candidate.YearDigits >= 4 || candidate.Span.First <= last)
             {
@@ -51,17 +52,17 @@ internal static class Rivals
             }
         }
 
-        DropAll(sink, DropCode.BeyondAnyLife);
+        DropAll(collector, DropCode.BeyondAnyLife);
     }
 
-    private static void DropAll(ReadingSink sink, DropCode code)
+    private static void DropAll(ReadingCollector collector, DropCode code)
     {
-        foreach (var candidate in sink.Kept)
+        foreach (var candidate in collector.Kept)
         {
-            sink.DroppedOnes.Add(new(candidate.Convention.Key, candidate.Span, code));
+            collector.DroppedOnes.Add(new(candidate.Convention.Key, candidate.Span, code));
         }
 
-        sink.Kept.Clear();
+        collector.Kept.Clear();
     }
 
     /// <summary>A kind of hose on which the USA prescribe the legend (49 CFR 571.106 S5.2.2): one order of the date,
@@ -81,11 +82,12 @@ internal static class Rivals
 
     /// <summary>When one reading wins, those that neither win nor are spared are put elsewhere.</summary>
     private static void Keep(
-        ReadingSink sink, Func<ReadingSink.Candidate, bool> wins, Func<ReadingSink.Candidate, bool> spared,
-        Action<ReadingSink, ReadingSink.Candidate> put)
+        ReadingCollector collector, Func<ReadingCollector.Candidate, bool> wins, Func<ReadingCollector.Candidate,
+            bool> spared,
+        Action<ReadingCollector, ReadingCollector.Candidate> put)
     {
-        var kept = sink.Kept;
-        if (!kept.Exists(new Predicate<ReadingSink.Candidate>(wins)))
+        var kept = collector.Kept;
+        if (!kept.Exists(new Predicate<ReadingCollector.Candidate>(wins)))
         {
             return;
         }
@@ -100,7 +102,7 @@ internal static class Rivals
             }
             else
             {
-                put(sink, candidate);
+                put(collector, candidate);
             }
         }
 

@@ -9,7 +9,7 @@ using Microsoft.EntityFrameworkCore;
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>What the club has already, tracked, and what a sheet adds to it.</summary>
-internal sealed class ImportBook
+internal sealed class ImportRecords
 {
     public required Guid ClubId { get; init; }
 
@@ -30,7 +30,7 @@ internal sealed class ImportBook
 
     public required List<Component> Components { get; init; }
 
-    public required Dictionary<Guid, List<EvidenceRow>> Evidence { get; init; }
+    public required Dictionary<Guid, List<EvidenceItem>> Evidence { get; init; }
 
     public required Dictionary<Guid, List<Fitting>> Fittings { get; init; }
 
@@ -38,7 +38,7 @@ internal sealed class ImportBook
 
     public required Dictionary<Guid, List<ServiceRecord>> Records { get; init; }
 
-    public static async Task<ImportBook> OpenAsync(
+    public static async Task<ImportRecords> OpenAsync(
         AgeWatchContext db, Guid clubId, DateTime now, DateOnly today, CancellationToken stop) => new()
         {
             ClubId = clubId,

@@ -7,7 +7,7 @@ using Microsoft.EntityFrameworkCore.Metadata.Builders;
 namespace AgeWatch.Storage.Due;
 
 /// <summary>A decision to run past a limit: it changes what is asked, never the state.</summary>
-public sealed class DeferralRow : ITenantRow, IVersioned
+public sealed class GrantedDeferral : ITenantRow, IVersioned
 {
     public required Guid ClubId { get; init; }
 
@@ -40,9 +40,9 @@ public sealed class DeferralRow : ITenantRow, IVersioned
     public int Version { get; set; }
 }
 
-internal sealed class DeferralRowConfiguration : IEntityTypeConfiguration<DeferralRow>
+internal sealed class DeferralRowConfiguration : IEntityTypeConfiguration<GrantedDeferral>
 {
-    public void Configure(EntityTypeBuilder<DeferralRow> deferral)
+    public void Configure(EntityTypeBuilder<GrantedDeferral> deferral)
     {
         deferral.ToTable("deferrals", table =>
             table.HasCheckConstraint("ck_deferrals_subject", "(component_id IS NULL) <> (service_task_id IS NULL)"));

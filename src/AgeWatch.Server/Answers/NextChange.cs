@@ -5,36 +5,36 @@ using AgeWatch.Storage.Vehicles;
 namespace AgeWatch.Server.Answers;
 
 /// <summary>When a stored answer must be worked out again although nothing was written.</summary>
-internal static class Turns
+internal static class NextChange
 {
     /// <summary>The first day after <paramref name="day"/>; null: never. Core's next change takes the known facts as
     /// they stand.</summary>
-    /// <param name="facts">What <see cref="FactsAfter"/> says of the garage.</param>
-    public static DateOnly? Next(Garage garage, DateOnly? facts, DueAnswer answer, DateOnly day)
+    /// <param name="facts">What <see cref="FactsAfter"/> says of the vehicle.</param>
+    public static DateOnly? Next(StoredVehicle stored, DateOnly? facts, DueAnswer answer, DateOnly day)
     {
         var next = Sooner(answer.NextChangeOn, facts);
-        return HasMovingClock(answer) && garage.StillStandingFrom is { } from
+        return HasMovingClock(answer) && stored.StillStandingFrom is { } from
             ? Sooner(next, (from > day ? from : day).PlusDaysClamped(1))
             : next;
     }
 
     /// <summary>The first later day of which something is on record: sold, or dated ahead and set aside until
     /// then.</summary>
-    public static DateOnly? FactsAfter(Garage garage, DateOnly day)
+    public static DateOnly? FactsAfter(StoredVehicle stored, DateOnly day)
     {
         var next = default(DateOnly?);
-        Consider(garage.Vehicle?.GoneOn);
-        foreach (var reading in garage.Readings)
+        Consider(stored.Vehicle?.GoneOn);
+        foreach (var reading in stored.Readings)
         {
             Consider(reading.ReadOn);
         }
 
-        foreach (var reading in garage.Hours)
+        foreach (var reading in stored.Hours)
         {
             Consider(reading.ReadOn);
         }
 
-        foreach (var period in garage.Periods)
+        foreach (var period in stored.Periods)
         {
             if (period.Kind == VehiclePeriodKind.Temperature)
             {
@@ -42,7 +42,7 @@ internal static class Turns
             }
         }
 
-        foreach (var component in garage.Components)
+        foreach (var component in stored.Components)
         {
             foreach (var evidence in component.Evidence)
             {
@@ -61,7 +61,7 @@ internal static class Turns
             }
         }
 
-        foreach (var task in garage.Tasks)
+        foreach (var task in stored.Tasks)
         {
             foreach (var record in task.Records)
             {
