@@ -3,7 +3,6 @@ using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Due;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Answers;
 

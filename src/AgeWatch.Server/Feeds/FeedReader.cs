@@ -1,6 +1,4 @@
 using System.Globalization;
-using AgeWatch.Core;
-using AgeWatch.Core.Due;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Kernel.Secrets;
 using AgeWatch.Server.Kernel.Settings;

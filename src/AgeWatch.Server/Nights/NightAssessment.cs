@@ -2,7 +2,6 @@ using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Kernel.Time;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
-using AgeWatch.Storage.Nights;
 using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 

@@ -1,5 +1,4 @@
 using System.Text.Json;
-using AgeWatch.Core;
 using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;

@@ -45,7 +45,7 @@ public sealed class LengthTests
             "OwnConvention.cs", "ReadingCollector.cs", "UsageModel.cs", "WalkAnswerWriter.cs",
 
             // A resource with its routes, handlers and wire records.
-            "ConventionEndpoints.cs", "PeriodEndpoints.cs", "WebhookEndpoints.cs",
+            "WebhookEndpoints.cs",
 
             "Database.cs", // all that differs between the two databases, in one place
             "DigestHtml.cs", // markup of one message

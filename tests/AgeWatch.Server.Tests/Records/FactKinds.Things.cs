@@ -1,5 +1,4 @@
 using AgeWatch.Server.Tests.Components;
-using AgeWatch.Server.Tests.Fixtures;
 
 namespace AgeWatch.Server.Tests.Records;
 

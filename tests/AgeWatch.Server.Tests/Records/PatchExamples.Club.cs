@@ -1,6 +1,5 @@
 using System.Text.Json.Nodes;
 using AgeWatch.Server.Tests.Components;
-using AgeWatch.Server.Tests.Fixtures;
 using static AgeWatch.Server.Tests.Records.PatchMember;
 
 namespace AgeWatch.Server.Tests.Records;

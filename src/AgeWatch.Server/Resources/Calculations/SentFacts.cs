@@ -1,10 +1,8 @@
-using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Records;
 using AgeWatch.Core.Usage;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Resources.Components;
-using AgeWatch.Server.Resources.Services;
 using AgeWatch.Server.Resources.Vehicles;
 
 namespace AgeWatch.Server.Resources.Calculations;

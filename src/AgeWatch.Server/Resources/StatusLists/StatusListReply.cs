@@ -6,7 +6,6 @@ using AgeWatch.Server.Answers;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Resources.Due;
 using AgeWatch.Server.Resources.WalkRounds;
-using AgeWatch.Storage.Due;
 
 namespace AgeWatch.Server.Resources.StatusLists;
 
