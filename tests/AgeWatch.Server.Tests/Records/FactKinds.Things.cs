@@ -9,15 +9,17 @@ internal static partial class FactKinds
         random => Some(random, new()
         {
             ["built"] = Pick(random, "1987", "1987-05", "1987-05-12", "2026-11-25"),
+            ["registeredOn"] = Pick(random, "1990-03-01", "2026-11-25"),
             ["name"] = "Saloon",
             ["registration"] = "AB 12",
             ["chassis"] = "X 1",
             ["notes"] = "Bought\nin spring.",
             ["declaredPerYear"] = Whole(random, 9_999),
-        }, "built", "registration", "chassis", "notes", "declaredPerYear"),
+        }, "built", "registeredOn", "registration", "chassis", "notes", "declaredPerYear"),
         [
             Flaw.Set("built", "2027", "in-the-future"),
             Flaw.Set("built", Tomorrow, "in-the-future"),
+            Flaw.Set("registeredOn", Tomorrow, "in-the-future"),
             Flaw.OfDistance("declaredPerYear"),
             .. Flaw.OfText("name", 200),
             .. Flaw.OfText("registration", 32),
@@ -29,17 +31,23 @@ internal static partial class FactKinds
             new("stored", async (app, f) => await app.Post("/v1/vehicles", With(f.Json(), "distanceUnit", "mi"))),
             new("corrected", async (app, f) => await app.Patch(
                 $"/v1/vehicles/{await app.GivenVehicleAsync()}", f.Json())),
-            new("imported", (app, f) => Door.DryRunAsync(app, VehicleRow(f)), null, ("per year", "declaredPerYear")),
+            new("imported", (app, f) => Door.DryRunAsync(app, VehicleRow(f)), null,
+                ("per year", "declaredPerYear"), ("registered on", "registeredOn")),
             new("calculated", async (app, f) => f.Sayable("name", "registration", "chassis", "notes") is not null
                 ? await Door.Calculate(app, new
                 {
-                    vehicle = new { built = f.GetValueOrDefault("built") },
+                    vehicle = new
+                    {
+                        built = f.GetValueOrDefault("built"),
+                        registeredOn = f.GetValueOrDefault("registeredOn"),
+                    },
                     component = new { partKind = Hose },
                     declaredPerYear = f.Json().GetValueOrDefault("declaredPerYear"),
                 })
                 : null, "#/vehicle", ("#/declaredPerYear/value", "declaredPerYear")),
             new("walked", async (app, f) =>
-                f.Sayable("name", "registration", "chassis", "notes", "declaredPerYear") is { } told
+                f.Sayable(
+                    "name", "registeredOn", "registration", "chassis", "notes", "declaredPerYear") is { } told
                 && told.TryGetValue("built", out var built)
                 ? await app.Post(
                     $"/v1/vehicles/{await app.GivenVehicleAsync(built: null)}/walk-round",
@@ -109,8 +117,9 @@ internal static partial class FactKinds
     private static Dictionary<string, string> VehicleRow(Fact fact)
     {
         var row = fact.Row(
-            "vehicle", ("built", "built"), ("name", "name"), ("registration", "registration"), ("chassis", "chassis"),
-            ("notes", "notes"), ("declaredPerYear", "per year"));
+            "vehicle", ("built", "built"), ("registeredOn", "registered on"), ("name", "name"),
+            ("registration", "registration"), (
+                "chassis", "chassis"), ("notes", "notes"), ("declaredPerYear", "per year"));
         (row["reference"], row["unit"]) = ("NEW", "mi");
         return row;
     }

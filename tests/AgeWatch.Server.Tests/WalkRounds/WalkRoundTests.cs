@@ -274,6 +274,7 @@ public sealed class WalkRoundTests
     [InlineData("""{ "partKind": "air-bag", "subjectId": "0198c0a0-0000-7000-8000-000000000000", "mark": "x" }""", "#/answers/0/subjectId", "one-of")]
     [InlineData("""{ "partKind": "air-bag", "outcome": "absent", "mark": "x" }""", "#/answers/0/outcome", "not-together")]
     [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000" }""", "#/answers/0/outcome", "says-nothing")]
+    [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000", "mark": "2319", "note": "wet" }""", "#/answers/0/note", "not-together")]
     [InlineData("""{ "partKind": "air-bag", "odometer": { "value": 1, "unit": "km" } }""", "#/answers/0/fittedOn", "missing")]
     [InlineData("""{ "subjectId": "0198c0a0-0000-7000-8000-000000000000", "outcome": "no-others" }""", "#/answers/0/outcome", "not-together")]
     [InlineData("""{ "partKind": "air-bag", "hours": 3 }""", "#/answers/0/fittedOn", "missing")]

@@ -20,6 +20,7 @@ internal sealed record SentFacts(DateOnly Earliest, DateOnly Latest)
         VehicleRecord vehicle = new()
         {
             Built = asked.Vehicle?.Built,
+            RegisteredOn = asked.Vehicle?.RegisteredOn,
             DeclaredPerYear = asked.DeclaredPerYear?.Value,
         };
         return

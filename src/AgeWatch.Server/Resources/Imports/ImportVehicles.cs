@@ -50,13 +50,18 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportRecords book)
         vehicle.DistanceUnit = unit ?? vehicle.DistanceUnit;
         var built = reader.Span(Columns.Built);
         var perYear = reader.Odometer(Columns.PerYear);
-        var isRefused = reader.Refuse(
-            VehicleRecord.Check(new() { Built = built, DeclaredPerYear = perYear?.Value }, book.Today),
-            member => member == nameof(VehicleRecord.Built) ? Columns.Built : Columns.PerYear);
+        var registered = reader.Day(Columns.Registered);
+        VehicleRecord said = new() { Built = built, RegisteredOn = registered, DeclaredPerYear = perYear?.Value };
+        var isRefused = reader.Refuse(VehicleRecord.Check(said, book.Today), member => member switch
+        {
+            nameof(VehicleRecord.Built) => Columns.Built,
+            nameof(VehicleRecord.RegisteredOn) => Columns.Registered,
+            _ => Columns.PerYear,
+        });
         vehicle.SetBuilt(built ?? vehicle.Built);
 
         vehicle.Country = Country(reader) ?? vehicle.Country;
-        vehicle.RegisteredOn = reader.Day(Columns.Registered) ?? vehicle.RegisteredOn;
+        vehicle.RegisteredOn = registered ?? vehicle.RegisteredOn;
         vehicle.Registration = reader.Text(Columns.Registration, 32) ?? vehicle.Registration;
         vehicle.Chassis = reader.Text(Columns.Chassis, 64) ?? vehicle.Chassis;
         vehicle.Storage = reader.Word<StoragePlace>(Columns.Storage) ?? vehicle.Storage;

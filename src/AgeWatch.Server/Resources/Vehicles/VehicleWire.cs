@@ -60,7 +60,12 @@ internal sealed record VehicleRequest
     /// not.</summary>
     public required WireHeatAgeing? HeatAgeing { get; init; }
 
-    public VehicleRecord ToRecord() => new() { Built = Built, DeclaredPerYear = DeclaredPerYear?.Value };
+    public VehicleRecord ToRecord() => new()
+    {
+        Built = Built,
+        RegisteredOn = RegisteredOn,
+        DeclaredPerYear = DeclaredPerYear?.Value,
+    };
 }
 
 internal sealed record VehicleReply

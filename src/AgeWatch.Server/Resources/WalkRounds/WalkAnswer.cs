@@ -124,6 +124,12 @@ internal sealed record WalkAnswer : IChecked
         {
             faults.Add(nameof(Outcome), "says-nothing", "Say what was read or seen, or could-not-see.");
         }
+
+        if (Outcome == WalkOutcome.Seen && SubjectId is not null && Note is not null)
+        {
+            faults.Add(
+                nameof(Note), "not-together", "Of what is recorded already, say it in the note of the finding.");
+        }
     }
 
     private void CheckUnseen(FieldFaults faults)

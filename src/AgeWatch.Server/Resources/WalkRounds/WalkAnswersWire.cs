@@ -26,7 +26,7 @@ internal sealed record WalkAnswersRequest(
         }
 
         // It was there on the day of the walk, so it was built before.
-        faults.Add(VehicleRecord.Check(new() { Built = Built, DeclaredPerYear = null }, SeenOn));
+        faults.Add(VehicleRecord.Check(new() { Built = Built, RegisteredOn = null, DeclaredPerYear = null }, SeenOn));
     }
 }
 
