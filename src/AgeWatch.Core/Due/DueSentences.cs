@@ -120,8 +120,8 @@ internal static class DueSentences
                     text.AppendLiteral(", give or take ");
                     text.AppendFormatted(margin);
                     text.AppendLiteral(margin == 1
-                        ? " month (common practice, no source)"
-                        : " months (common practice, no source)");
+                        ? $" month ({Words.Of(Tag.Practice)})"
+                        : $" months ({Words.Of(Tag.Practice)})");
                     isMargin = true;
                 }
             }
@@ -328,7 +328,7 @@ internal static class DueSentences
         DueNoteCode.ExposedTooHot =>
             $"It was kept so warm that no computed day can be trusted: inspect it now ({note.Detail}).",
         DueNoteCode.HarshStorage =>
-            "How the vehicle is kept halves the inspection interval (common practice, no source).",
+            $"How the vehicle is kept halves the inspection interval ({Words.Of(Tag.Practice)}).",
         DueNoteCode.HappeningAnswered => $"It was tested after what happened on {Span(note.Days)}.",
         DueNoteCode.LegalDayNotKnown when note.Days is null =>
             $"The vehicle's registration of {answer.Question.Vehicle.RegisteredOn:O} is not the part's own legal "

@@ -77,13 +77,5 @@ public static class Words
         AgeAnchor.Finding => "the finding",
     };
 
-    public static string Of(Tag tag) => tag switch
-    {
-        Tag.Law => "law",
-        Tag.Label => "label on the part",
-        Tag.Maker => "maker's figure",
-        Tag.Standard => "published standard",
-        Tag.Practice => "common practice, no source",
-        Tag.Memory => "from memory, unverified",
-    };
+    public static string Of(Tag tag) => TagWords.Of(tag);
 }

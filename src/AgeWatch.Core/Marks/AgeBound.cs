@@ -40,12 +40,10 @@ public readonly record struct AgeBound(
     public const int TenYears = 120;
 
     /// <summary>It in a sentence, with where it comes from.</summary>
-    public string Sentence => $"{char.ToUpperInvariant(Subject[0])}{Subject[1..]} ({Tag switch
-    {
-        Tag.Practice => "common practice, no source",
-        Tag.Memory => "from memory, unverified",
-        _ => Reference,
-    }}).";
+    public string Sentence =>
+        $"{char.ToUpperInvariant(Subject[0])}{Subject[1..]} ({Source}).";
+
+    private string? Source => Tag is Tag.Practice or Tag.Memory ? TagWords.Of(Tag) : Reference;
 
     public static AgeBound OfCar(DateSpan built) => new(
         AgeBoundRule.BuiltCar, built.First.PlusMonthsClamped(-TenYears),

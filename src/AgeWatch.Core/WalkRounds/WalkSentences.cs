@@ -16,8 +16,8 @@ internal static class WalkSentences
             $"Are there others: {Name(question)}? Recorded "
                 + $"{(question.Beside.Count == 1 ? "is one" : $"are {question.Beside.Count}")}{Places(question)}; "
             + (question.Usual is { } most
-                ? $"usual are up to {most} (common practice, no source). "
-                : "there are several as a rule (common practice, no source). ")
+                ? $"usual are up to {most} ({Words.Of(Tag.Practice)}). "
+                : $"there are several as a rule ({Words.Of(Tag.Practice)}). ")
             + "Read the date mark of each of the others as it is written, or say that there are no others.",
         (WalkPurpose.ReadMark, _) => $"Read the date mark on the {Name(question)} as it is written.",
         (WalkPurpose.ChooseReading, _) =>

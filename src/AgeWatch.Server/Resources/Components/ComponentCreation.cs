@@ -81,7 +81,7 @@ internal static class ComponentCreation
     {
         db.Components.Add(component);
         List<EvidenceItem> evidence = [.. (wanted.Evidence ?? [])
-            .Where(e => e.Kind != EvidenceKind.Fitted).Select(e => EvidenceRules.ToRow(e, component, clock))];
+            .Where(e => e.Kind != EvidenceKind.Fitted).Select(e => EvidenceRules.ToEntity(e, component, clock))];
         db.Evidence.AddRange(evidence);
         List<Fitting> fittings = [];
         if (vehicle is not null)

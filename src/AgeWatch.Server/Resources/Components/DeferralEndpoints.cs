@@ -60,7 +60,7 @@ internal static class DeferralEndpoints
             return obstacle;
         }
 
-        var deferral = body.Value.ToRow(caller.ClubId, subject, today, clock);
+        var deferral = body.Value.ToEntity(caller.ClubId, subject, today, clock);
         db.Deferrals.Add(deferral);
         db.Touch(subject.Row, clock);
         await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);

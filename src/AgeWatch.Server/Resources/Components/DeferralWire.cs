@@ -35,7 +35,7 @@ internal sealed record DeferralRequest(
         UntilShown = UntilOdometer.ShownOn(DecidedOn ?? UntilOn),
     };
 
-    public GrantedDeferral ToRow(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
+    public GrantedDeferral ToEntity(Guid clubId, Subject subject, DateOnly today, TimeProvider clock) => new()
     {
         ClubId = clubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),

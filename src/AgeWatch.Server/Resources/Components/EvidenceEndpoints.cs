@@ -61,7 +61,7 @@ internal static class EvidenceEndpoints
             return refused;
         }
 
-        var row = EvidenceRules.ToRow(body.Value, component, clock);
+        var row = EvidenceRules.ToEntity(body.Value, component, clock);
         db.Evidence.Add(row);
         db.Touch(component, clock);
         await writer.SaveAsync(caller.ClubId, [component.VehicleId], stop);

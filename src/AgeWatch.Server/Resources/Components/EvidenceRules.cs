@@ -41,7 +41,7 @@ internal static class EvidenceRules
         return EvidenceRecord.Check(item.ToRecord(), today, _ => isOwn);
     }
 
-    public static EvidenceItem ToRow(EvidenceRequest item, Component component, TimeProvider clock) => new()
+    public static EvidenceItem ToEntity(EvidenceRequest item, Component component, TimeProvider clock) => new()
     {
         ClubId = component.ClubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),

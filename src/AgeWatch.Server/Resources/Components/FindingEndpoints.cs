@@ -50,7 +50,7 @@ internal static class FindingEndpoints
             return refused;
         }
 
-        var finding = body.Value.ToRow(caller.ClubId, subject, clock);
+        var finding = body.Value.ToEntity(caller.ClubId, subject, clock);
         db.Findings.Add(finding);
         db.Touch(subject.Row, clock);
         await writer.SaveAsync(caller.ClubId, [subject.VehicleId], stop);

@@ -41,7 +41,7 @@ internal sealed record FindingRequest(
         FoundBy = FoundBy,
     };
 
-    public InspectionFinding ToRow(Guid clubId, Subject subject, TimeProvider clock) => new()
+    public InspectionFinding ToEntity(Guid clubId, Subject subject, TimeProvider clock) => new()
     {
         ClubId = clubId,
         Id = Guid.CreateVersion7(clock.GetUtcNow()),

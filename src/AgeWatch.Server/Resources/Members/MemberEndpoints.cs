@@ -46,7 +46,7 @@ internal static class MemberEndpoints
             return twin;
         }
 
-        Take(member, body.Value, member.CreatedAt);
+        body.Value.WriteTo(member, member.CreatedAt);
         db.Members.Add(member);
         await writer.SaveAsync(caller.ClubId, stop);
         return Reply.Created($"/v1/members/{member.Id}", member, MemberReply.From(member));
@@ -67,7 +67,7 @@ internal static class MemberEndpoints
             return Problems.NotFound();
         }
 
-        var current = ToRequest(member);
+        var current = MemberRequest.From(member);
         if (!change.TryApply(member, current, out var wanted, out var problem))
         {
             return problem;
@@ -80,7 +80,7 @@ internal static class MemberEndpoints
                 return twin;
             }
 
-            Take(member, wanted, clock.GetUtcNow().UtcDateTime);
+            wanted.WriteTo(member, clock.GetUtcNow().UtcDateTime);
             await writer.SaveAsync(caller.ClubId, stop);
         }
 
@@ -121,21 +121,6 @@ internal static class MemberEndpoints
         db.Members.Remove(member);
         await writer.SaveAsync(caller.ClubId, stop);
         return TypedResults.NoContent();
-    }
-
-    private static MemberRequest ToRequest(Member m) =>
-        new(m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil);
-
-    private static void Take(Member member, MemberRequest wanted, DateTime now)
-    {
-        member.Name = wanted.Name;
-        member.MoveTo(wanted.Email, now);
-        member.IsOfficer = wanted.Officer;
-        member.Reference = wanted.Reference;
-        member.DigestRhythm = wanted.DigestRhythm;
-        member.DigestWeekday = wanted.DigestWeekday;
-        member.DistanceUnit = wanted.DistanceUnit;
-        member.PausedUntil = wanted.PausedUntil;
     }
 
     private static async Task<Problem?> TwinAsync(

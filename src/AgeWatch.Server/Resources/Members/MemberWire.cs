@@ -28,6 +28,21 @@ internal sealed record MemberRequest(
             faults.Add(nameof(Email), "wrong-format", $"The address {objection}.");
         }
     }
+
+    public static MemberRequest From(Member m) =>
+        new(m.Name, m.Email, m.IsOfficer, m.Reference, m.DigestRhythm, m.DigestWeekday, m.DistanceUnit, m.PausedUntil);
+
+    public void WriteTo(Member m, DateTime now)
+    {
+        m.Name = Name;
+        m.MoveTo(Email, now);
+        m.IsOfficer = Officer;
+        m.Reference = Reference;
+        m.DigestRhythm = DigestRhythm;
+        m.DigestWeekday = DigestWeekday;
+        m.DistanceUnit = DistanceUnit;
+        m.PausedUntil = PausedUntil;
+    }
 }
 
 internal sealed record MemberReply

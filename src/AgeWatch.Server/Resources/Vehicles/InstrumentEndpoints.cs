@@ -59,7 +59,7 @@ internal static class InstrumentEndpoints
             VehicleId = vehicleId,
             Label = wanted.Label,
         };
-        Take(instrument, wanted);
+        wanted.WriteTo(instrument);
         db.Instruments.Add(instrument);
         await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Reply.Created(
@@ -97,7 +97,7 @@ internal static class InstrumentEndpoints
                 return twin;
             }
 
-            Take(instrument, wanted);
+            wanted.WriteTo(instrument);
             await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 
@@ -128,15 +128,6 @@ internal static class InstrumentEndpoints
         db.Instruments.Remove(instrument);
         await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return TypedResults.NoContent();
-    }
-
-    private static void Take(Instrument instrument, InstrumentRequest wanted)
-    {
-        instrument.Label = wanted.Label;
-        instrument.Unit = wanted.Unit;
-        instrument.Digits = wanted.Digits;
-        instrument.FittedOn = wanted.FittedOn;
-        instrument.RemovedOn = wanted.RemovedOn;
     }
 
     private static async Task<Problem?> TwinAsync(

@@ -21,6 +21,15 @@ internal sealed record InstrumentRequest(
             faults.Add(nameof(RemovedOn), "before-fitted", "It cannot have been removed before it was fitted.");
         }
     }
+
+    public void WriteTo(Instrument i)
+    {
+        i.Label = Label;
+        i.Unit = Unit;
+        i.Digits = Digits;
+        i.FittedOn = FittedOn;
+        i.RemovedOn = RemovedOn;
+    }
 }
 
 internal sealed record InstrumentReply(

@@ -67,7 +67,7 @@ internal static class PeriodEndpoints
         Path = "temperatures",
         Request = (p, _) => new(p.FromOn, (p.MilliCelsius ?? 0) / 1000m, p.UntilOn, p.Name),
         Reply = (p, _) => new(p.Id, p.FromOn, p.UntilOn, (p.MilliCelsius ?? 0) / 1000m, p.Name),
-        Take = (p, wanted) =>
+        Write = (p, wanted) =>
         {
             (p.FromOn, p.UntilOn, p.Name) = (wanted.From, wanted.To, wanted.Name);
 
@@ -82,7 +82,7 @@ internal static class PeriodEndpoints
         Path = "standing-periods",
         Request = (p, _) => new(p.FromOn, p.UntilOn, p.Name),
         Reply = (p, _) => new(p.Id, p.FromOn, p.UntilOn, p.Name),
-        Take = (p, wanted) => (p.FromOn, p.UntilOn, p.Name) = (wanted.From, wanted.To, wanted.Name),
+        Write = (p, wanted) => (p.FromOn, p.UntilOn, p.Name) = (wanted.From, wanted.To, wanted.Name),
     };
 
     private static readonly Periods<PlannedTripRequest, PlannedTripReply> Trips = new()
@@ -91,7 +91,7 @@ internal static class PeriodEndpoints
         Path = "planned-trips",
         Request = (p, unit) => new(p.FromOn, Shown(p, unit), p.UntilOn, p.Name),
         Reply = (p, unit) => new(p.Id, p.FromOn, p.UntilOn ?? p.FromOn, Shown(p, unit), p.Name),
-        Take = (p, wanted) =>
+        Write = (p, wanted) =>
         {
             (p.FromOn, p.UntilOn, p.Name) = (wanted.From, wanted.To, wanted.Name);
 

@@ -21,7 +21,7 @@ internal sealed class Periods<TRequest, TReply>
 
     public required Func<VehiclePeriod, DistanceUnit, TReply> Reply { get; init; }
 
-    public required Action<VehiclePeriod, TRequest> Take { get; init; }
+    public required Action<VehiclePeriod, TRequest> Write { get; init; }
 
     public async Task<Results<Page<TReply>, Problem>> List(
         Guid vehicleId, PageQuery page, AgeWatchContext db, CancellationToken stop) =>
@@ -47,7 +47,7 @@ internal sealed class Periods<TRequest, TReply>
             VehicleId = vehicleId,
             Kind = Kind
         };
-        Take(period, body.Value);
+        Write(period, body.Value);
         db.VehiclePeriods.Add(period);
         await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         return Kernel.Http.Reply.Created($"/v1/vehicles/{vehicleId}/{Path}/{period.Id}", period, Reply(period, unit));
@@ -76,7 +76,7 @@ internal sealed class Periods<TRequest, TReply>
 
         if (!wanted.Equals(current))
         {
-            Take(period, wanted);
+            Write(period, wanted);
             await writer.SaveAsync(caller.ClubId, vehicleId, stop);
         }
 

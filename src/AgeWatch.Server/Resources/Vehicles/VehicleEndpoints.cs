@@ -50,7 +50,7 @@ internal static class VehicleEndpoints
             return obstacle;
         }
 
-        vehicle.Take(body.Value, now);
+        body.Value.WriteTo(vehicle, now);
         db.Vehicles.Add(vehicle);
         db.Instruments.Add(DefaultInstrument(vehicle, clock));
         await writer.SaveAsync(caller.ClubId, vehicle.Id, stop);
@@ -74,12 +74,12 @@ internal static class VehicleEndpoints
             return Problems.NotFound();
         }
 
-        if (!change.TryApply(vehicle, vehicle.ToRequest(), out var wanted, out var problem))
+        if (!change.TryApply(vehicle, VehicleRequest.From(vehicle), out var wanted, out var problem))
         {
             return problem;
         }
 
-        if (wanted != vehicle.ToRequest())
+        if (wanted != VehicleRequest.From(vehicle))
         {
             if (await Obstacle(wanted, vehicle, db, writer, stop) is { } obstacle)
             {
@@ -94,7 +94,7 @@ internal static class VehicleEndpoints
                         s.VehicleId == id && s.MemberId == former).ToListAsync(stop));
             }
 
-            vehicle.Take(wanted, clock.GetUtcNow().UtcDateTime);
+            wanted.WriteTo(vehicle, clock.GetUtcNow().UtcDateTime);
             await writer.SaveAsync(caller.ClubId, id, stop);
         }
 

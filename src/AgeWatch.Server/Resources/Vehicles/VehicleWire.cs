@@ -60,6 +60,56 @@ internal sealed record VehicleRequest
     /// not.</summary>
     public required WireHeatAgeing? HeatAgeing { get; init; }
 
+    public static VehicleRequest From(Vehicle v) => new()
+    {
+        Name = v.Name,
+        DistanceUnit = v.DistanceUnit,
+        Kind = v.Kind,
+        Built = v.Built,
+        Country = v.Country,
+        RegisteredOn = v.RegisteredOn,
+        MemberId = v.MemberId,
+        Reference = v.Reference,
+        Registration = v.Registration,
+        Chassis = v.Chassis,
+        Storage = v.Storage,
+        DeclaredPerYear = VehicleColumns.Declared(v),
+        Season = VehicleColumns.Season(v),
+        GoneOn = v.GoneOn,
+        Notes = v.Notes,
+        HeatAgeing = VehicleColumns.HeatAgeing(v),
+    };
+
+    public void WriteTo(Vehicle v, DateTime now)
+    {
+        v.Name = Name;
+        v.DistanceUnit = DistanceUnit;
+        v.Kind = Kind;
+        v.SetBuilt(Built);
+        v.Country = Country;
+        v.RegisteredOn = RegisteredOn;
+        v.MemberId = MemberId;
+        v.Reference = Reference;
+        v.Registration = Registration;
+        v.Chassis = Chassis;
+        v.Storage = Storage;
+        v.DeclaredMetresPerYear = DeclaredPerYear is { } declared
+            ? (long)decimal.Round(declared.ToDistance().Kilometres * 1000m)
+            : null;
+        v.SeasonFrom = Season?.From;
+        v.SeasonTo = Season?.To;
+        v.GoneOn = GoneOn;
+        v.Notes = Notes;
+        v.HeatCounts = HeatAgeing?.Counts ?? false;
+
+        // Each towards the shorter life: stored, it must not look safer.
+        v.HeatEnergy = HeatAgeing is { } heat ? (int)decimal.Ceiling(heat.ActivationEnergy * 1000m) : null;
+        v.HeatSpread = (int)decimal.Ceiling((HeatAgeing?.Spread ?? 0) * 1000m);
+        v.HeatReference = (int)decimal.Floor((HeatAgeing?.ReferenceCelsius ?? 0) * 1000m);
+        v.HeatSource = HeatAgeing?.Source;
+        v.UpdatedAt = now;
+    }
+
     public VehicleRecord ToRecord() => new()
     {
         Built = Built,

@@ -221,7 +221,7 @@ internal sealed class WalkAnswerWriter(
         await CheckMarkAsync(answer, at, stop);
         if (answer.Mark is not null)
         {
-            db.Evidence.Add(EvidenceRules.ToRow(MarkOf(answer), component, clock));
+            db.Evidence.Add(EvidenceRules.ToEntity(MarkOf(answer), component, clock));
         }
 
         if (answer.FittedOn is { } on)
@@ -373,7 +373,7 @@ internal sealed class WalkAnswerWriter(
         _errors.AddRange(FindingRecord.Check(finding.ToRecord(), _today)
             .Where(r => r.Member != nameof(FindingRecord.On))
             .At(JsonAt.Member(at, "finding")));
-        db.Findings.Add(finding.ToRow(caller.ClubId, subject, clock));
+        db.Findings.Add(finding.ToEntity(caller.ClubId, subject, clock));
     }
 
     private void AddNote(string partKind, WalkAnswer answer, Guid? componentId, Guid? taskId) => db.WalkNotes.Add(new()
