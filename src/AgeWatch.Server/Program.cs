@@ -24,7 +24,7 @@ internal sealed class Program
             }
 
             var isDemo = args.Contains(DemoRun.Flag);
-            await using var app = Build(isDemo ? DemoRun.Defaults(args) : args);
+            await using var app = isDemo ? Build(DemoRun.Defaults(args), DemoRun.KeepMailHere) : Build(args);
             await PrepareAsync(app);
             if (args.Contains(RecomputeCommand.Switch))
             {
@@ -47,7 +47,8 @@ internal sealed class Program
         }
     }
 
-    /// <param name="adjust">For tests: a clock of their own, further routes.</param>
+    /// <param name="adjust">Services in place of the usual ones: the demo's mail, a test's clock.</param>
+    /// <param name="more">For tests: further routes.</param>
     internal static WebApplication Build(
         string[] args, Action<IServiceCollection>? adjust = null, Action<RouteGroupBuilder>? more = null)
     {

@@ -13,9 +13,13 @@ namespace AgeWatch.Server.Demo;
 /// <summary><c>--demo</c>: an invented club, brought in by the ordinary import, with one night run, served like any
 /// other.</summary>
 internal sealed class DemoRun(
-    AgeWatchContext db, Import import, NightLog nights, NightJob night, DataOptions data, ClubOptions options,
-    WorkerName worker, TimeProvider clock)
+    AgeWatchContext db, Import import, NightLog nights, NightJob night, DigestOutbox outbox, DataOptions data,
+    ClubOptions options, WorkerName worker, TimeProvider clock)
 {
+    // Of a worker that was killed with mail in hand; the next takes it when the claim has run out.
+    private static readonly TimeSpan LongestWait = TimeSpan.FromSeconds(30);
+
+
     public const string Flag = "--demo";
 
     private const string Sheet = "demo-club.csv";
@@ -53,6 +57,11 @@ internal sealed class DemoRun(
             : "";
     }
 
+    /// <summary>The people are invented, so their mail never goes to a mail server, whatever is set and whoever sends
+    /// it.</summary>
+    public static void KeepMailHere(IServiceCollection services) => services.AddSingleton(provider => new MailChannels(
+        new(), provider.GetRequiredService<DataOptions>(), provider.GetRequiredService<TimeProvider>()));
+
     /// <summary>Loads and shows the demo of a started program.</summary>
     public static async Task ShowAsync(WebApplication app)
     {
@@ -71,6 +80,7 @@ internal sealed class DemoRun(
     /// <summary>On a folder where it has run before it changes nothing and says the same.</summary>
     public async Task RunAsync(string address, TextWriter output, CancellationToken stop)
     {
+        var since = clock.GetUtcNow().UtcDateTime;
         var club = await db.Clubs.AsNoTracking().AcrossClubs().OrderBy(c => c.CreatedAt).FirstAsync(stop);
         db.EnterClub(club.ClubId);
         await StepAsync(output, "Load the demo club", async () =>
@@ -90,7 +100,7 @@ internal sealed class DemoRun(
             await nights.ReleaseDeadAsync(worker, stop);
             return await night.RunAsync(club.ClubId, today, stop) ? "done" : "it has been run today";
         });
-        await StepAsync(output, "Write the digests", async () => $"{await WriteMailAsync(stop)} new");
+        await StepAsync(output, "Write the digests", () => WriteMailAsync(since, stop));
 
         await new DemoSummary(db).WriteAsync(output, today, Path.Combine(data.Folder, "mail"), stop);
         var vehicle = await db.Vehicles.AsNoTracking()
@@ -106,28 +116,30 @@ internal sealed class DemoRun(
             """);
     }
 
-    // The people are invented, so their mail never goes to a mail server, whatever is set.
-    private async Task<int> WriteMailAsync(CancellationToken stop)
+    // Through the outbox and its claims, because the worker of this program looks there too and may be first. What it has
+    // taken is nearly written: wait for it, so that the summary finds the files.
+    private async Task<string> WriteMailAsync(DateTime since, CancellationToken stop)
     {
-        await using EmlFolderChannel folder = new(Path.Combine(data.Folder, "mail"));
-        var waiting = await db.Digests.Where(d => d.State == SendState.Waiting)
-            .OrderBy(d => d.Id)
-            .ToListAsync(stop);
-        foreach (var digest in waiting)
+        var began = clock.GetTimestamp();
+        await outbox.SendDueAsync(stop);
+        while (await IsTakenAsync(stop) && clock.GetElapsedTime(began) < LongestWait)
         {
-            if (await folder.SendAsync(
-                new(digest.Recipient, digest.MessageId, digest.Message), stop) is not MailOutcome.Accepted)
-            {
-                throw new IOException($"The digests cannot be written into {data.Folder}.");
-            }
-
-            digest.State = SendState.Accepted;
-            digest.AcceptedAt = clock.GetUtcNow().UtcDateTime;
-            digest.Attempts++;
-            await db.SaveChangesAsync(stop);
+            await Task.Delay(TimeSpan.FromMilliseconds(100), clock, stop);
+            await outbox.SendDueAsync(stop);
         }
 
-        return waiting.Count;
+        var written = await db.Digests.CountAsync(d => d.State == SendState.Accepted && d.AcceptedAt >= since, stop);
+        var waiting = await db.Digests.AsNoTracking().Where(d => d.State == SendState.Waiting).ToListAsync(stop);
+        return waiting.Count == 0
+            ? $"{written} new"
+            : $"{written} new, {waiting.Count} still to be written: "
+                + (waiting.Select(d => d.LastReply).FirstOrDefault(said => said is not null) ?? "another worker has them");
+    }
+
+    private Task<bool> IsTakenAsync(CancellationToken stop)
+    {
+        var now = clock.GetUtcNow().UtcDateTime;
+        return db.Digests.AnyAsync(d => d.State == SendState.Waiting && d.LeaseUntil > now, stop);
     }
 
     private string Key() => options.FirstKey is { Length: > 0 } given

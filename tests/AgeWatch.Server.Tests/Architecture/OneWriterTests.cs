@@ -25,7 +25,6 @@ public sealed class OneWriterTests
 
         // What becomes of facts, and is told by an event where somebody must know.
         ["NightDigests.CommitAsync SaveChangesAsync"] = "A digest and its notices.",
-        ["DemoRun.WriteMailAsync SaveChangesAsync"] = "What became of the demo's mail.",
         ["DigestResults.SuspendAsync Member"] = "The mail server refuses the address; an event tells it.",
         ["WebhookResults.AcceptAsync Webhook"] = "A run of failures has ended.",
         ["WebhookResults.RetryAsync Webhook"] = "A run of failures begins.",
