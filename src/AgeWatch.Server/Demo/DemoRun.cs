@@ -86,7 +86,7 @@ internal sealed class DemoRun(
         await StepAsync(output, "Load the demo club", async () =>
         {
             await using var sheet = typeof(DemoRun).Assembly.GetManifestResourceStream(Sheet)!;
-            var (_, faults) = await import.RunAsync(club.ClubId, sheet, dryRun: false, stop);
+            var (_, faults) = await import.RunAsync(club.ClubId, sheet, SheetWords.None, dryRun: false, stop);
             return faults.Count == 0
                 ? $"{await db.Vehicles.CountAsync(stop)} vehicles, {await db.Components.CountAsync(stop)} components"
                 : throw new InvalidOperationException(
@@ -116,8 +116,8 @@ internal sealed class DemoRun(
             """);
     }
 
-    // Through the outbox and its claims, because the worker of this program looks there too and may be first. What it has
-    // taken is nearly written: wait for it, so that the summary finds the files.
+    // Through the outbox and its claims, because the worker of this program looks there too and may be first. What it
+    // has taken is nearly written: wait for it, so that the summary finds the files.
     private async Task<string> WriteMailAsync(DateTime since, CancellationToken stop)
     {
         var began = clock.GetTimestamp();
@@ -133,7 +133,7 @@ internal sealed class DemoRun(
         return waiting.Count == 0
             ? $"{written} new"
             : $"{written} new, {waiting.Count} still to be written: "
-                + (waiting.Select(d => d.LastReply).FirstOrDefault(said => said is not null) ?? "another worker has them");
+                + (waiting.Find(d => d.LastReply is not null)?.LastReply ?? "another worker has them");
     }
 
     private Task<bool> IsTakenAsync(CancellationToken stop)

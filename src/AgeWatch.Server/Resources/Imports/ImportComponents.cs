@@ -19,6 +19,12 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportRecords book)
         var kind = ImportShared.FindKind(reader);
         var named = reader.Text(Columns.Vehicle, 100) is not null;
         var vehicle = named ? ImportShared.FindVehicle(reader, book) : null;
+        _evidence.Check(reader);
+        if (named && vehicle is null && !reader.IsUnread(Columns.FittedOn, reader.Day(Columns.FittedOn)))
+        {
+            reader.Refuse(FittingRecord.Check(ReadFitting(reader), null, null, book.Today), ColumnOf);
+        }
+
         if (kind is null || (named && vehicle is null))
         {
             return default;
@@ -119,10 +125,9 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportRecords book)
 
     private bool TakeFitting(RowReader reader, Component component, Vehicle? vehicle)
     {
-        var day = reader.Day(Columns.FittedOn);
+        var told = ReadFitting(reader);
+        var (day, hours) = (told.On, told.Hours);
         var odometer = reader.Odometer(Columns.FittedOdometer);
-        var hours = reader.Hours(Columns.FittedHours);
-        FittingRecord told = new() { On = day, Odometer = odometer?.Value, Hours = hours };
         if (vehicle is null
             || reader.IsUnread(Columns.FittedOn, day)
             || reader.Refuse(FittingRules.Refusals(told, vehicle, book.Today), ColumnOf))
@@ -158,6 +163,7 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportRecords book)
 
         if (odometer is { } shown)
         {
+            ImportShared.WarnOfUnit(reader, Columns.FittedOdometer, shown.Unit, vehicle);
             current.FittedThousandths = ImportRecords.Thousandths(shown);
             current.FittedUnit = shown.Unit ?? vehicle.DistanceUnit;
         }
@@ -165,6 +171,13 @@ internal sealed class ImportComponents(AgeWatchContext db, ImportRecords book)
         current.FittedHours = FittingDistances.Thousandths(hours) ?? current.FittedHours;
         return db.Entry(current).State != EntityState.Unchanged;
     }
+
+    private static FittingRecord ReadFitting(RowReader reader) => new()
+    {
+        On = reader.Day(Columns.FittedOn),
+        Odometer = reader.Odometer(Columns.FittedOdometer)?.Value,
+        Hours = reader.Hours(Columns.FittedHours),
+    };
 
     private static string ColumnOf(string member) => member switch
     {

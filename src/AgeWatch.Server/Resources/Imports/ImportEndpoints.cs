@@ -7,8 +7,7 @@ namespace AgeWatch.Server.Resources.Imports;
 internal static class ImportEndpoints
 {
     private const long LargestSheet = 16 * 1024 * 1024;
-
-    private const int MostRowsShown = 200;
+    private const int MostRefused = 200;
 
     public static void MapImports(this IEndpointRouteBuilder v1)
     {
@@ -21,43 +20,51 @@ internal static class ImportEndpoints
     private static async Task<Results<Ok<ImportReport>, Problem>> Create(
         Query<ImportQuery> query, HttpRequest request, Caller caller, Import import, CancellationToken stop)
     {
-        if (request.ContentType?.Split(';')[0].Trim().ToLowerInvariant() != "text/csv")
+        // A packed sheet is refused, not unpacked: a small one could become a very large one.
+        if (request.ContentType?.Split(';')[0].Trim().ToLowerInvariant() != "text/csv"
+            || request.Headers.ContentEncoding is not ([] or ["identity"]))
         {
-            return Problems.UnsupportedMediaType("text/csv");
+            return Problems.UnsupportedMediaType("text/csv, without a Content-Encoding");
         }
 
-        var (report, faults) = await import.RunAsync(caller.ClubId, request.Body, query.Value.DryRun, stop);
-        return report.DryRun || faults.Count == 0 ? TypedResults.Ok(Whole(report, faults)) : Refused(report, faults);
-    }
+        List<FieldError> errors = [];
+        var words = SheetWords.Read(query.Value, errors);
+        if (errors.Count > 0)
+        {
+            return Problems.InvalidParameter(errors);
+        }
 
-    // A fault of the heading belongs to no row; a dry run must show it all the same.
-    private static ImportReport Whole(ImportReport report, IReadOnlyList<SheetFault> faults)
-    {
-        var shown = report.Rows.Select(r => r.Line).ToHashSet();
-        var strays = faults.Where(f => !shown.Contains(f.Line)).GroupBy(f => f.Line)
-            .Select(line => new ImportRow(
-                line.Key, null, null, ImportOutcome.Refused, null,
-                [.. line.Select(f => new CellError(f.Column, f.Code, f.Detail))]));
-        return ImportReport.Of(report.DryRun, report.Stored, [.. report.Rows.Concat(strays).OrderBy(r => r.Line)]);
+        var (report, faults) = await import.RunAsync(caller.ClubId, request.Body, words, query.Value.DryRun, stop);
+        return report.DryRun || faults.Count == 0 ? TypedResults.Ok(report) : Refused(report, faults);
     }
 
     private static Problem Refused(ImportReport report, IReadOnlyList<SheetFault> faults)
     {
         var lines = faults.Select(f => f.Line).Distinct().Count();
         var first = faults.OrderBy(f => f.Line).First();
+        var rows = report.Rows.Where(r => r.Outcome == ImportOutcome.Refused).ToList();
         var problem = new Problem(
             Problems.ValidationType,
             $"{lines} line(s) of the sheet cannot be taken, so nothing was stored. The first: line {first.Line}"
             + $"{(first.Column is null ? "" : $", column \"{first.Column}\"")}: {first.Detail}")
         {
-            More = { ["rows"] = Whole(report, faults)
-                .Rows.Where(r => r.Outcome == ImportOutcome.Refused)
-                .Take(MostRowsShown)
-                .ToList() },
+            More =
+            {
+                ["rows"] = rows.Take(MostRefused).ToList(),
+                ["moreRows"] = report.Refused - Math.Min(rows.Count, MostRefused),
+                ["suggestions"] = report.Suggestions,
+            },
         };
         return problem;
     }
 }
 
 /// <param name="DryRun">Say what would happen, and store nothing.</param>
-internal sealed record ImportQuery(bool DryRun = false);
+/// <param name="DateOrder">Which comes first in a day such as 02/04/2019. Without it only days that can be read in one
+/// way are taken.</param>
+/// <param name="Columns">Headings of another sheet, each <c>heading:column</c>, or <c>heading:-</c> for one to leave
+/// out.</param>
+/// <param name="Units">Words of another sheet for a unit, each <c>word:km</c> or <c>word:mi</c>.</param>
+internal sealed record ImportQuery(
+    bool DryRun = false, DateOrder? DateOrder = null,
+    IReadOnlyList<string>? Columns = null, IReadOnlyList<string>? Units = null);

@@ -1,13 +1,34 @@
 using AgeWatch.Core.Due;
+using AgeWatch.Core.Marks;
 using AgeWatch.Core.Records;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Components;
+using AgeWatch.Storage;
 
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>The mark and the paper of a component's row.</summary>
 internal sealed class ImportEvidence(AgeWatchContext db, ImportRecords book)
 {
+    /// <summary>All that can be said without knowing the part, so that it is said at once.</summary>
+    public void Check(RowReader reader)
+    {
+        var seenOn = reader.Day(Columns.SeenOn);
+        var text = reader.AsWritten(Columns.Mark);
+        var convention = reader.Text(Columns.Convention, 64);
+        if ((text, convention, seenOn) is not (null, null, null) && !reader.IsUnread(Columns.SeenOn, seenOn))
+        {
+            if (!Refuse(reader, EvidenceKind.Mark, seenOn, text, convention, Columns.SeenOn) && text is not null)
+            {
+                WarnOfMark(reader, text, convention, seenOn);
+            }
+        }
+
+        if (reader.Day(Columns.DocumentOn) is { } day)
+        {
+            Refuse(reader, EvidenceKind.Document, day, null, null, Columns.DocumentOn);
+        }
+    }
+
     public bool TakeMark(RowReader reader, Component component)
     {
         var convention = reader.Text(Columns.Convention, 64);
@@ -61,6 +82,17 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportRecords book)
         return true;
     }
 
+    private void WarnOfMark(RowReader reader, string text, string? convention, DateOnly? seenOn)
+    {
+        MarkQuestion question = new(text) { Convention = convention, Observed = seenOn, Today = book.Today };
+        if (MarkReader.Read(question, book.OwnConventions).Readings.Count == 0)
+        {
+            reader.Warn(
+                Columns.Mark, "no-reading",
+                "No convention reads this as a date. It is kept as it is written; is it copied exactly?");
+        }
+    }
+
     private bool Refuse(
         RowReader reader, EvidenceKind kind, DateOnly? on, string? text, string? convention, string dayColumn) =>
         reader.Refuse(
@@ -76,7 +108,7 @@ internal sealed class ImportEvidence(AgeWatchContext db, ImportRecords book)
                     Hours = null,
                 },
                 book.Today,
-                book.OwnConventions.Contains),
+                key => book.OwnConventions.Any(c => c.Key == key)),
             member => member switch
             {
                 nameof(EvidenceRecord.On) => dayColumn,

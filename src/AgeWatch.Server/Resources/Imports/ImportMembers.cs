@@ -16,7 +16,7 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportRecords book)
         if (email is not null && MailAddressPolicy.Objection(email) is { } objection)
         {
             reader.Wrong<string>(Columns.Email, "wrong-format", $"The address {objection}.");
-            return default;
+            email = null;
         }
 
         var member = reference is not null
@@ -44,7 +44,7 @@ internal sealed class ImportMembers(AgeWatchContext db, ImportRecords book)
         member.Name = name ?? member.Name;
         member.MoveTo(email ?? member.Email, book.Now);
         member.IsOfficer = reader.YesNo(Columns.Officer) ?? member.IsOfficer;
-        member.DistanceUnit = reader.Word<DistanceUnit>(Columns.Unit) ?? member.DistanceUnit;
+        member.DistanceUnit = reader.Unit(Columns.Unit) ?? member.DistanceUnit;
         return new(member, db.Entry(member).State != EntityState.Unchanged, null);
     }
 }

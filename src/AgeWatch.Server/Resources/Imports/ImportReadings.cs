@@ -11,9 +11,13 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportRecords book)
 {
     public ImportedRow Take(RowReader reader)
     {
-        if (ImportShared.FindVehicle(reader, book) is not { } vehicle || reader.Required(Columns.Odometer) is null
-            || reader.Odometer(Columns.Odometer) is not { } shown || reader.Required(Columns.ReadOn) is null
-            || reader.Day(Columns.ReadOn) is not { } on)
+        reader.Required(Columns.Odometer);
+        reader.Required(Columns.ReadOn);
+        var day = reader.Day(Columns.ReadOn);
+        reader.Refuse(PastDay.Check(day, book.Today, ""), _ => Columns.ReadOn);
+        if (ImportShared.FindVehicle(reader, book) is not { } vehicle
+            || reader.Odometer(Columns.Odometer) is not { } shown
+            || day is not { } on)
         {
             return default;
         }
@@ -22,7 +26,7 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportRecords book)
         {
             On = on,
             Value = shown.Value,
-            Unit = shown.Unit ?? reader.Word<DistanceUnit>(Columns.Unit),
+            Unit = shown.Unit ?? reader.Unit(Columns.Unit),
             Instrument = null,
         };
         var instruments = ImportRecords.Of(book.Instruments, vehicle.Id);
@@ -44,6 +48,7 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportRecords book)
             return new(known, false, vehicle.Id);
         }
 
+        WarnOfDistance(reader, readings.Where(r => r.InstrumentId == instrument.Id), on, thousandths);
         var reading = new OdometerReading
         {
             ClubId = book.ClubId,
@@ -58,5 +63,19 @@ internal sealed class ImportReadings(AgeWatchContext db, ImportRecords book)
         readings.Add(reading);
         db.OdometerReadings.Add(reading);
         return new(reading, true, vehicle.Id);
+    }
+
+    // Rows come in any order, so each is held against all that is known by then.
+    private static void WarnOfDistance(
+        RowReader reader, IEnumerable<OdometerReading> known, DateOnly on, long thousandths)
+    {
+        var odd = known.FirstOrDefault(r => r.ReadOn != on && r.ReadOn < on == r.Thousandths > thousandths);
+        if (odd is not null)
+        {
+            reader.Warn(
+                Columns.Odometer, "runs-backwards",
+                FormattableString.Invariant($"It showed {odd.Thousandths / 1000m:0.###} on {odd.ReadOn:yyyy-MM-dd}. ")
+                    + "Both are kept; a reading is wrong, the drums came round, or the instrument was replaced.");
+        }
     }
 }

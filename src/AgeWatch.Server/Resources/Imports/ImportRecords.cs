@@ -1,9 +1,10 @@
+using AgeWatch.Core.Marks;
 using AgeWatch.Core;
-using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
+using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;
@@ -17,8 +18,8 @@ internal sealed class ImportRecords
 
     public required DateOnly Today { get; init; }
 
-    /// <summary>Keys of the conventions that the club has described itself.</summary>
-    public required HashSet<string> OwnConventions { get; init; }
+    /// <summary>The conventions that the club has described itself.</summary>
+    public required IReadOnlyList<MarkConvention> OwnConventions { get; init; }
 
     public required List<Member> Members { get; init; }
 
@@ -44,9 +45,7 @@ internal sealed class ImportRecords
             ClubId = clubId,
             Now = now,
             Today = today,
-            OwnConventions = await db.ClubConventions
-                .Select(c => c.Key)
-                .ToHashSetAsync(stop),
+            OwnConventions = await Answers.OwnConventions.OfAsync(db, clubId, stop),
             Members = await db.Members.ToListAsync(stop),
             Vehicles = await db.Vehicles.ToListAsync(stop),
             Instruments = Group(await db.Instruments.ToListAsync(stop), i =>

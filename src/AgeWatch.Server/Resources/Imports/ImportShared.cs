@@ -1,5 +1,7 @@
 using AgeWatch.Core.Catalogue;
+using AgeWatch.Core;
 using AgeWatch.Server.Kernel.Checks;
+using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Vehicles;
 
 namespace AgeWatch.Server.Resources.Imports;
@@ -14,6 +16,18 @@ internal static class ImportShared
         : book.FindVehicle(name) ?? reader.Wrong<Vehicle>(
             Columns.Vehicle, "no-such-vehicle",
             "There is no vehicle with this reference or registration, neither in this sheet nor in the club.");
+
+    /// <summary>It is kept as it was written; mostly it is a slip.</summary>
+    public static void WarnOfUnit(RowReader reader, string column, DistanceUnit? unit, Vehicle vehicle)
+    {
+        if (unit is { } said && said != vehicle.DistanceUnit)
+        {
+            reader.Warn(
+                column, "other-unit",
+                $"The vehicle's instrument shows {WireNames.Of(vehicle.DistanceUnit)}; is this really in "
+                    + $"{WireNames.Of(said)}?");
+        }
+    }
 
     /// <summary>By key, or by the catalogue's own name.</summary>
     public static PartKind? FindKind(RowReader reader) =>

@@ -13,6 +13,11 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportRecords book)
     {
         var reference = reader.Text(Columns.Reference, 100);
         var kind = ImportShared.FindKind(reader);
+        if (!reader.IsUnread(Columns.LastDoneOn, reader.Day(Columns.LastDoneOn)))
+        {
+            reader.Refuse(DoneRecord.Check(ReadDone(reader), book.Today), ColumnOf);
+        }
+
         if (ImportShared.FindVehicle(reader, book) is not { } vehicle || kind is null)
         {
             return default;
@@ -59,9 +64,8 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportRecords book)
     private bool TakeRecord(RowReader reader, ServiceTask task, Vehicle vehicle)
     {
         var odometer = reader.Odometer(Columns.LastDoneOdometer);
-        var hours = reader.Hours(Columns.LastDoneHours);
-        var told = reader.Day(Columns.LastDoneOn);
-        DoneRecord done = new() { On = told, Odometer = odometer?.Value, Hours = hours };
+        var done = ReadDone(reader);
+        var (told, hours) = (done.On, done.Hours);
         if (reader.IsUnread(Columns.LastDoneOn, told)
             || reader.Refuse(DoneRecord.Check(done, book.Today), ColumnOf)
             || told is not { } day)
@@ -88,6 +92,7 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportRecords book)
 
         if (odometer is { } shown)
         {
+            ImportShared.WarnOfUnit(reader, Columns.LastDoneOdometer, shown.Unit, vehicle);
             record.Thousandths = ImportRecords.Thousandths(shown);
             record.Unit = shown.Unit ?? vehicle.DistanceUnit;
         }
@@ -95,6 +100,13 @@ internal sealed class ImportTasks(AgeWatchContext db, ImportRecords book)
         record.Hours = FittingDistances.Thousandths(hours) ?? record.Hours;
         return db.Entry(record).State != EntityState.Unchanged;
     }
+
+    private static DoneRecord ReadDone(RowReader reader) => new()
+    {
+        On = reader.Day(Columns.LastDoneOn),
+        Odometer = reader.Odometer(Columns.LastDoneOdometer)?.Value,
+        Hours = reader.Hours(Columns.LastDoneHours),
+    };
 
     private static string ColumnOf(string member) => member switch
     {

@@ -12,16 +12,31 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportRecords book)
     public ImportedRow Take(RowReader reader)
     {
         var reference = reader.Text(Columns.Reference, 100) ?? reader.Text(Columns.Vehicle, 100);
+        var built = reader.Span(Columns.Built);
+        var perYear = reader.Odometer(Columns.PerYear);
+        var registered = reader.Day(Columns.Registered);
+        VehicleRecord said = new() { Built = built, RegisteredOn = registered, DeclaredPerYear = perYear?.Value };
+        var isRefused = reader.Refuse(VehicleRecord.Check(said, book.Today), member => member switch
+        {
+            nameof(VehicleRecord.Built) => Columns.Built,
+            nameof(VehicleRecord.RegisteredOn) => Columns.Registered,
+            _ => Columns.PerYear,
+        });
+        var (country, kind, storage) = (
+            Country(reader), reader.Word<VehicleKind>(Columns.Kind), reader.Word<StoragePlace>(Columns.Storage));
+        Warn(reader, built, registered, perYear?.Value);
         if (reference is null)
         {
             reader.Wrong<string>(
                 Columns.Reference, "missing",
                 "A vehicle needs a reference: it is how the other rows and the next import find it.");
+            reader.Required(Columns.Name);
+            reader.Required(Columns.Unit);
             return default;
         }
 
         var name = reader.Text(Columns.Name);
-        var unit = reader.Word<DistanceUnit>(Columns.Unit);
+        var unit = reader.Unit(Columns.Unit);
         var vehicle = book.FindVehicle(reference);
         var isNew = vehicle is null;
         if (vehicle is null)
@@ -46,25 +61,15 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportRecords book)
         }
 
         vehicle.Name = name ?? vehicle.Name;
-        vehicle.Kind = reader.Word<VehicleKind>(Columns.Kind) ?? vehicle.Kind;
+        vehicle.Kind = kind ?? vehicle.Kind;
         vehicle.DistanceUnit = unit ?? vehicle.DistanceUnit;
-        var built = reader.Span(Columns.Built);
-        var perYear = reader.Odometer(Columns.PerYear);
-        var registered = reader.Day(Columns.Registered);
-        VehicleRecord said = new() { Built = built, RegisteredOn = registered, DeclaredPerYear = perYear?.Value };
-        var isRefused = reader.Refuse(VehicleRecord.Check(said, book.Today), member => member switch
-        {
-            nameof(VehicleRecord.Built) => Columns.Built,
-            nameof(VehicleRecord.RegisteredOn) => Columns.Registered,
-            _ => Columns.PerYear,
-        });
         vehicle.SetBuilt(built ?? vehicle.Built);
 
-        vehicle.Country = Country(reader) ?? vehicle.Country;
+        vehicle.Country = country ?? vehicle.Country;
         vehicle.RegisteredOn = registered ?? vehicle.RegisteredOn;
         vehicle.Registration = reader.Text(Columns.Registration, 32) ?? vehicle.Registration;
         vehicle.Chassis = reader.Text(Columns.Chassis, 64) ?? vehicle.Chassis;
-        vehicle.Storage = reader.Word<StoragePlace>(Columns.Storage) ?? vehicle.Storage;
+        vehicle.Storage = storage ?? vehicle.Storage;
         vehicle.Notes = reader.Notes() ?? vehicle.Notes;
         if (perYear is { } declared && !isRefused)
         {
@@ -120,6 +125,20 @@ internal sealed class ImportVehicles(AgeWatchContext db, ImportRecords book)
 
         only.Digits = digits;
         return db.Entry(only).State != EntityState.Unchanged;
+    }
+
+    private static void Warn(RowReader reader, DateSpan? built, DateOnly? registered, decimal? perYear)
+    {
+        const int MuchInAYear = 100_000; // Common practice, no source: whatever the unit, more than 270 on every day.
+        if (registered < built?.First)
+        {
+            reader.Warn(Columns.Registered, "before-built", "It was registered before it was built; are both right?");
+        }
+
+        if (perYear > MuchInAYear)
+        {
+            reader.Warn(Columns.PerYear, "much", "This is more than 270 on every day; is it the distance of one year?");
+        }
     }
 
     private Member? FindMember(string name) =>

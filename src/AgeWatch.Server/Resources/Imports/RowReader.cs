@@ -7,13 +7,10 @@ using AgeWatch.Server.Kernel.Http;
 namespace AgeWatch.Server.Resources.Imports;
 
 /// <summary>What the text of a cell means. Each reader says what is wrong and then answers null.</summary>
-internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
+internal sealed partial class RowReader(SheetRow row, SheetFindings findings, SheetWords words)
 {
     private const int LongestNotes = 4000;
     private const NumberStyles SignedNumber = NumberStyles.AllowDecimalPoint | NumberStyles.AllowLeadingSign;
-
-    private static readonly string[] DayForms = [
-        "yyyy-MM-dd", "d.M.yyyy", "dd.MM.yyyy", "yyyy/M/d", "d MMM yyyy", "d MMMM yyyy"];
 
     public int Line => row.Line;
 
@@ -55,8 +52,7 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
             ? Wrong<string>(column, "missing", $"A {row[Columns.Record] ?? "row like this"} needs this column.")
             : Text(column, longest);
 
-    /// <summary>A day; slashes with the day or the month first are refused, because nothing tells which it
-    /// is.</summary>
+    /// <summary>A day; with slashes only where it can be read in one way, or in the order said for the sheet.</summary>
     public DateOnly? Day(string column)
     {
         if (row[column] is not { } text)
@@ -64,11 +60,28 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
             return null;
         }
 
-        return DateOnly.TryParseExact(text, DayForms, CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)
-            ? day
-            : WrongValue<DateOnly>(column, "wrong-format", text.Contains('/', StringComparison.Ordinal)
-                ? "Day and month can be read either way; write YYYY-MM-DD or DD.MM.YYYY."
-                : "Must be a day: YYYY-MM-DD or DD.MM.YYYY.");
+        var wrong = SheetDays.Read(text, words.DateOrder, out var day, out var shows);
+        if (shows is { } order)
+        {
+            findings.Shows(order);
+        }
+
+        if (wrong is var (code, detail))
+        {
+            if (code == SheetDays.Ambiguous)
+            {
+                findings.AsksForOrder();
+            }
+
+            return WrongValue<DateOnly>(column, code, detail);
+        }
+
+        if (SheetDays.IsWhereCountingBegins(day))
+        {
+            Warn(column, "odd-day", "Spreadsheets write this day for nought or for an empty cell; is it meant?");
+        }
+
+        return day;
     }
 
     /// <summary>What stands there is no day; it has been said.</summary>
@@ -87,10 +100,9 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
             return span;
         }
 
-        return MonthYear().Match(text) is { Success: true } match
-            && int.Parse(match.Groups[1].ValueSpan, CultureInfo.InvariantCulture) is >= 1 and <= 12 and var month
-            ? DateSpan.Month(int.Parse(match.Groups[2].ValueSpan, CultureInfo.InvariantCulture), month)
-            : Day(column) is { } day ? DateSpan.Day(day) : null;
+        return SheetDays.TryMonth(text, out var month) ? month
+            : Day(column) is { } day ? DateSpan.Day(day)
+            : null;
     }
 
     /// <summary>A whole number of at most nine digits.</summary>
@@ -126,13 +138,12 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
                 column, "wrong-format", "Must be a distance such as 61200 mi, 98,500 km or 45210.");
         }
 
-        DistanceUnit? unit = match.Groups["unit"].Value.ToLowerInvariant() switch
+        if (match.Groups["unit"].Value is not { Length: > 0 } word)
         {
-            "" => null,
-            "km" or "kms" or "kilometres" or "kilometers" => DistanceUnit.Kilometre,
-            _ => DistanceUnit.Mile,
-        };
-        return (value, unit);
+            return (value, null);
+        }
+
+        return words.UnitOf(word) is { } unit ? (value, unit) : WrongUnit<(decimal, DistanceUnit?)>(column, word);
     }
 
     /// <summary>Running hours as a meter shows them: <c>1250</c>, <c>1250.5</c>.</summary>
@@ -156,6 +167,9 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
         "no" or "n" or "false" or "0" => false,
         _ => WrongValue<bool>(column, "wrong-format", "Must be yes or no."),
     };
+
+    public DistanceUnit? Unit(string column) => row[column] is not { } text ? null
+        : words.UnitOf(text) ?? WrongUnit<DistanceUnit>(column, text);
 
     public T? Word<T>(string column)
         where T : struct, Enum
@@ -184,8 +198,28 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
         return null;
     }
 
+    /// <summary>It is odd, and possible.</summary>
+    public void Warn(string? column, string code, string detail) =>
+        AddOnce(findings.Warnings, column, code, detail);
+
+    private T? WrongUnit<T>(string column, string word)
+        where T : struct
+    {
+        if (HeadingHints.UnitNear(word) is { } unit)
+        {
+            findings.Suggest("units", $"{Sheet.Fold(word)}:{WireNames.Of(unit)}");
+        }
+
+        return WrongValue<T>(
+            column, "unknown-value",
+            "The unit must be km or mi; say what another word means with units=word:km or units=word:mi.");
+    }
+
+    private void Add(string? column, string code, string detail) =>
+        AddOnce(findings.Faults, column, code, detail);
+
     // A cell that is read twice is wrong once.
-    private void Add(string? column, string code, string detail)
+    private void AddOnce(List<SheetFault> faults, string? column, string code, string detail)
     {
         SheetFault fault = new(row.Line, column, code, detail);
         for (var i = faults.Count - 1; i >= 0 && faults[i].Line == row.Line; i--)
@@ -199,12 +233,8 @@ internal sealed partial class RowReader(SheetRow row, List<SheetFault> faults)
         faults.Add(fault);
     }
 
-    [GeneratedRegex(@"\A(0?[1-9]|1[0-2])[/.-]([0-9]{4})\z")]
-    private static partial Regex MonthYear();
-
     [GeneratedRegex(
-        @"\A(?<number>-?(?:[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]+)?))\s*(?<unit>km|kms|kilometres|kilometers|mi|mls|miles|)\z",
-        RegexOptions.IgnoreCase)]
+        @"\A(?<number>-?(?:[0-9]{1,3}([ ,.'\u00a0\u202f][0-9]{3})+|[0-9]+(\.[0-9]+)?))\s*(?<unit>\p{L}[\p{L} .-]{0,30})?\z")]
     private static partial Regex Distance();
 
     // A point or comma before exactly three digits parts thousands: no odometer shows thousandths.

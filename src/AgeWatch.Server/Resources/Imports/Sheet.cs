@@ -3,10 +3,6 @@ using CsvHelper;
 
 namespace AgeWatch.Server.Resources.Imports;
 
-/// <summary>One thing that is wrong with a sheet. Lines count from 1, the heading included, as a text editor shows
-/// them.</summary>
-internal sealed record SheetFault(int Line, string? Column, string Code, string Detail);
-
 /// <summary>One row: its line and what stands in its columns, trimmed; empty cells are absent.</summary>
 internal sealed record SheetRow(int Line, IReadOnlyDictionary<string, string> Cells)
 {
@@ -19,8 +15,15 @@ internal static class Sheet
 {
     public const int MostRows = 20_000;
 
-    public static async Task<List<SheetRow>> ReadAsync(Stream body, List<SheetFault> faults, CancellationToken stop)
+    // A heading of thousands is no sheet but a wrong separator or an attack; each would be answered.
+    private const int MostColumns = 100;
+
+    private const int LongestName = 60;
+
+    public static async Task<List<SheetRow>> ReadAsync(
+        Stream body, SheetWords words, SheetFindings findings, CancellationToken stop)
     {
+        var faults = findings.Faults;
         var text = await DecodeAsync(body, faults, stop);
         if (faults.Count > 0)
         {
@@ -47,7 +50,13 @@ internal static class Sheet
             string[] cells = [.. Enumerable.Range(0, reader.FieldCount).Select(reader.GetString)];
             if (columns is null)
             {
-                columns = ReadHeading(cells, line, faults);
+                if (cells.Length > MostColumns)
+                {
+                    faults.Add(new(line, null, "too-many-columns", $"A sheet may have {MostColumns} columns."));
+                    return [];
+                }
+
+                columns = ReadHeading(cells, line, words, findings);
                 continue;
             }
 
@@ -119,24 +128,42 @@ internal static class Sheet
         return tabs > Math.Max(commas, semicolons) ? '\t' : semicolons > commas ? ';' : ',';
     }
 
-    private static string[] ReadHeading(string[] cells, int line, List<SheetFault> faults)
+    private static string[] ReadHeading(string[] cells, int line, SheetWords words, SheetFindings findings)
     {
-        var columns = cells.Select(Fold).ToArray();
+        var faults = findings.Faults;
+        string[] columns =
+            [.. cells.Select(Fold).Select(heading => words.Headings.GetValueOrDefault(heading, heading))];
         foreach (var (index, column) in columns.Index())
         {
-            if (column.Length > 0 && !Columns.All.Contains(column))
+            if (column is "" or SheetWords.LeftOut)
             {
-                faults.Add(new(
-                    line, cells[index], "unknown-column",
-                    $"There is no such column. Known: {string.Join(", ", Columns.All)}."));
+                continue;
             }
-            else if (column.Length > 0 && Array.IndexOf(columns, column) < index)
+
+            var name = cells[index].Length > LongestName ? cells[index][..LongestName] + "…" : cells[index];
+            if (!Columns.All.Contains(column))
             {
-                faults.Add(new(line, cells[index], "doubled-column", "This column stands twice in the heading."));
+                faults.Add(new(line, name, "unknown-column", $"There is no such column. {Hint(column, findings)}"));
+            }
+            else if (Array.IndexOf(columns, column) < index)
+            {
+                faults.Add(new(line, name, "doubled-column", "This column stands twice in the heading."));
             }
         }
 
         return columns;
+    }
+
+    private static string Hint(string heading, SheetFindings findings)
+    {
+        if (HeadingHints.Near(heading) is not { } near)
+        {
+            return "Say what it is with columns=heading:column, or leave it out with "
+                + $"columns=heading:{SheetWords.LeftOut}. Known: {string.Join(", ", Columns.All)}.";
+        }
+
+        findings.Suggest("columns", $"{heading}:{near}");
+        return $"If it is \"{near}\", say so with columns={heading}:{near}.";
     }
 
     private static Dictionary<string, string> Pair(string[] columns, string[] cells, int line, List<SheetFault> faults)
@@ -144,7 +171,7 @@ internal static class Sheet
         Dictionary<string, string> pairs = [];
         for (var i = 0; i < Math.Min(columns.Length, cells.Length); i++)
         {
-            if (cells[i].Length == 0)
+            if (cells[i].Length == 0 || columns[i] == SheetWords.LeftOut)
             {
                 continue;
             }
