@@ -39,13 +39,16 @@ internal sealed partial class Assessment
 
         if (started is { } anchor)
         {
-            _trail.Ask(DueAskCode.WhenStarted, anchor switch
+            _trail.Ask(new(DueAskCode.WhenStarted, anchor switch
             {
                 AgeAnchor.Fitting => "it fitted",
                 AgeAnchor.Fill => "it filled",
                 AgeAnchor.Regulatory when _question.Vehicle.RegisteredOn is not null => "its installation tested",
                 AgeAnchor.Regulatory => "it first registered, or its installation tested",
                 _ => "it last done",
+            })
+            {
+                Starts = anchor,
             });
         }
 
@@ -107,7 +110,7 @@ internal sealed partial class Assessment
 
         foreach (var shown in usage.Distance.Doubtful)
         {
-            _trail.Ask(DueAskCode.CheckReading, UsageSentences.Named(shown));
+            _trail.Ask(new(DueAskCode.CheckReading, UsageSentences.Named(shown)) { Doubted = shown });
         }
     }
 

@@ -197,7 +197,7 @@ internal sealed partial class Assessment
             : default);
         if (_limits[^1].Standing == LimitStanding.NoBasis || shown is null)
         {
-            _trail.Ask(DueAskCode.ReadHours);
+            _trail.Ask(new(DueAskCode.ReadHours) { ClockFrom = start.Days });
         }
     }
 

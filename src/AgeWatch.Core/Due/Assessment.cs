@@ -161,7 +161,7 @@ internal sealed partial class Assessment
             DeferralStanding = deferral.At(_question.AsOf),
             DeferredUntil = deferral.Until,
             Notes = _trail.Notes,
-            Asks = _trail.Asks,
+            Open = _trail.Asks,
             Usage = _usage,
             Question = _question,
         };

@@ -41,8 +41,12 @@ public sealed record DueAnswer
     /// <summary>What was noticed on the way, as data.</summary>
     public IReadOnlyList<DueNote> Notes { get; init; } = [];
 
-    /// <summary>What would make the answer sharper, the most telling first, as data.</summary>
-    public IReadOnlyList<DueAsk> Asks { get; init; } = [];
+    /// <summary>The questions of which some answer changes state, certainty or governing limit, the most telling first,
+    /// each with what its answers lead to. Worked out when first asked for: each answer is supposed and assessed.</summary>
+    public IReadOnlyList<DueAsk> Asks => field ??= DecidingAsks.Of(this);
+
+    /// <summary>All that is open, whether it decides anything or not.</summary>
+    internal IReadOnlyList<DueAsk> Open { get; init; } = [];
 
     /// <summary>The usage behind the distance limits; null when no limit needed it.</summary>
     public UsageModel? Usage { get; init; }
@@ -232,57 +236,3 @@ public sealed record DueNote(
     /// <summary>The bound below which readings lie; null when it is something else.</summary>
     public AgeBound? Bound { get; init; }
 }
-
-/// <summary>A question whose answer would sharpen the due answer.</summary>
-public enum DueAskCode
-{
-    /// <summary>When was the vehicle built?</summary>
-    WhenBuilt,
-
-    /// <summary>What does the mark on the part say?</summary>
-    ReadMark,
-
-    /// <summary>Which of several readings is right?</summary>
-    WhichReading,
-
-    /// <summary>Does a mark say when it was made, or until when it is good?</summary>
-    MadeOrExpires,
-
-    /// <summary>When was it fitted, filled or last done?</summary>
-    WhenStarted,
-
-    /// <summary>What does the odometer show?</summary>
-    ReadOdometer,
-
-    /// <summary>What did the odometer show when the clock started?</summary>
-    OdometerAtStart,
-
-    /// <summary>How often did the odometer pass its end, or how far was driven between two odometers?</summary>
-    OpenGap,
-
-    /// <summary>How far did it run on other vehicles?</summary>
-    EarlierDistance,
-
-    /// <summary>What does the hours meter show?</summary>
-    ReadHours,
-
-    /// <summary>What limit does the maker give?</summary>
-    WhatLimit,
-
-    /// <summary>Is a refused reading a slip of the pen?</summary>
-    CheckReading,
-
-    /// <summary>Of which class or size is what was measured?</summary>
-    WhichCase,
-
-    /// <summary>Which quantity was measured?</summary>
-    WhichQuantity,
-
-    /// <summary>Is a mark read wrongly, or a dated fact that says that the part is older?</summary>
-    MarkOrFact,
-}
-
-/// <param name="Days">Days it asks about.</param>
-/// <param name="Readings">Readings to choose from.</param>
-public sealed record DueAsk(
-    DueAskCode Code, string? Detail = null, DateSpan? Days = null, IReadOnlyList<EvidenceReading>? Readings = null);

@@ -20,18 +20,21 @@ internal sealed class DueTrail(DateOnly? knownOn)
     }
 
     public void Ask(
-        DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null)
+        DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null) =>
+        Ask(new(code, detail, days, readings));
+
+    public void Ask(DueAsk asked)
     {
         _asks ??= [];
         foreach (var ask in _asks)
         {
-            if (ask.Code == code && ask.Detail == detail && ask.Days == days)
+            if (ask.Code == asked.Code && ask.Detail == asked.Detail && ask.Days == asked.Days)
             {
                 return;
             }
         }
 
-        _asks.Add(new(code, detail, days, readings));
+        _asks.Add(asked);
     }
 
     /// <summary>Whether a fact is dated after the day on which the facts are stated.</summary>

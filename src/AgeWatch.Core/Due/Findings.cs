@@ -129,13 +129,16 @@ internal static class Findings
             : DueNoteCode.ThresholdBroken, Finding: finding, Detail: broken.Id));
         if (!isNamed)
         {
-            trail?.Ask(
+            trail?.Ask(new(
                 DueAskCode.WhichQuantity,
-                string.Join(", ", candidates.Select(threshold => threshold.Measure ?? threshold.Quantity).Distinct()));
+                string.Join(", ", candidates.Select(threshold => threshold.Measure ?? threshold.Quantity).Distinct()))
+            {
+                Finding = finding,
+            });
         }
         else if (watchOnly && broken.Use == ThresholdUse.Criterion)
         {
-            trail?.Ask(DueAskCode.WhichCase, string.Join(", ", failed.Concat(kept)));
+            trail?.Ask(new(DueAskCode.WhichCase, string.Join(", ", failed.Concat(kept))) { Finding = finding });
         }
 
         var grade = watchOnly ? FindingGrade.Watch : FindingGrade.Fail;

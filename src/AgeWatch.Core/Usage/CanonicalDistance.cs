@@ -96,6 +96,19 @@ public sealed partial class CanonicalDistance
         }
     }
 
+    /// <summary>The same with one gap closed.</summary>
+    /// <param name="part">Of the doubt that lies in it: 0 is the least, 1 the most.</param>
+    internal CanonicalDistance Closed(OpenGap gap, decimal part)
+    {
+        var doubt = gap.Increments[^1].Kilometres - gap.Increments[0].Kilometres;
+        var (up, down) = (new Distance(doubt * part), new Distance(doubt * (1 - part)));
+        return new(
+            [.. Readings.Select(reading => reading.On < gap.Until
+                ? reading
+                : reading with { Low = reading.Low + up, High = reading.High - down })],
+            Refused, [.. Gaps.Where(other => other != gap)], Unusual, CapPerDay, MostPerDay);
+    }
+
     public const int MostTotals = 32;
 
     /// <summary>Of many contradictions only so many are followed up; what most readings support comes first.</summary>

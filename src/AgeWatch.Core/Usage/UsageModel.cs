@@ -1,3 +1,5 @@
+using System.Collections.Concurrent;
+
 namespace AgeWatch.Core.Usage;
 
 /// <summary>When a distance is reached.</summary>
@@ -20,9 +22,11 @@ public sealed class UsageModel
     private readonly UseClock _clock;
     private readonly IReadOnlyList<string>?[] _sentences = new IReadOnlyList<string>?[2];
 
+
     // Two threads may both work one of these out; they come to the same.
     private CanonicalDistance? _distance;
     private UsageModel[]? _alternatives;
+    private ConcurrentDictionary<string, UsageModel>? _supposed;
     private UsageRate? _high;
     private UsageRate? _low;
 
@@ -52,6 +56,22 @@ public sealed class UsageModel
         UsageFacts facts, IEnumerable<IShownDistances> subjects, DateOnly? knownOn = null,
         double alpha = DefaultAlpha, DateOnly? today = null) =>
         new(facts, subjects as IShownDistances[] ?? [.. subjects], knownOn, alpha, today);
+
+    /// <summary>The same vehicle, supposed that other facts held. It is kept: many subjects of one vehicle suppose the
+    /// same.</summary>
+    /// <param name="name">What is supposed.</param>
+    /// <param name="change">Of all readings, those of the subjects among them.</param>
+    internal UsageModel Supposed(string name, Func<UsageFacts, UsageFacts> change) =>
+        (_supposed ??= []).GetOrAdd(name, _ => new(change(WithShown()), [], _knownOn, Alpha, _today));
+
+    /// <summary>The same, supposed that another track of its distance is right.</summary>
+    /// <param name="contradictions">Whether readings that contradict the track are still followed up.</param>
+    internal UsageModel Supposed(string name, CanonicalDistance track, bool contradictions) =>
+        (_supposed ??= []).GetOrAdd(name, _ => new(_facts, [], _knownOn, Alpha, _today)
+        {
+            _distance = track,
+            _alternatives = contradictions ? [.. Alternatives] : [],
+        });
 
     public double Alpha { get; }
 

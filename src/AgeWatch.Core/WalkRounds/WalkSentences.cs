@@ -34,7 +34,9 @@ internal static class WalkSentences
         var answer = question.Unanswered;
         var state = Words.ItIs(answer.State);
         var since = answer is { State: not DueState.Unknown, Due: { } due }
-            ? due.First <= answer.AsOf ? $", since {due.First:yyyy-MM-dd}" : $", from {due.First:yyyy-MM-dd}"
+            ? due.First <= answer.AsOf
+                ? $", since {due.First:yyyy-MM-dd}"
+                : $", until {answer.NextChangeOn ?? due.First:yyyy-MM-dd}"
             : "";
         return question.Purpose switch
         {

@@ -340,7 +340,7 @@ public sealed class LifeOfAPartTests
 
         Assert.True(answer.Born.Span!.Value.First <= Day("2012-03-01"), $"{answer.Born.Span}");
         Assert.Contains(answer.Notes, note => note.Code == DueNoteCode.EvidenceDisagrees);
-        Assert.Contains(answer.Asks, ask => ask.Code == DueAskCode.MarkOrFact);
-        Assert.Contains(answer.Questions, question => question.Contains("2012-03-01"));
+        Assert.Contains(
+            answer.Open, ask => ask.Code == DueAskCode.MarkOrFact && ask.Sentence.Contains("2012-03-01"));
     }
 }

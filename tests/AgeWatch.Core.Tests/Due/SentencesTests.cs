@@ -72,15 +72,15 @@ public sealed class SentencesTests
     public void Two_readings_are_named_and_asked_about()
     {
         var answer = Ask(
-            BrakeHose, Part(Mark(DateSpan.Month(1984, 3), DateSpan.Month(1994, 3)) with { Text = "3/4" }),
+            BrakeHose, Part(Mark(DateSpan.Month(2014, 3), DateSpan.Month(2024, 3)) with { Text = "3/4" }),
             "2026-11-25");
 
         Assert.Contains(
-            "The mark \"3/4\" can mean 1984-03-01 to 1984-03-31 or 1994-03-01 to 1994-03-31; the earliest counts.",
+            "The mark \"3/4\" can mean 2014-03-01 to 2014-03-31 or 2024-03-01 to 2024-03-31; the earliest counts.",
             answer.Reasons);
         Assert.Contains(
-            "Which reading of the mark is right? It decides between 1984-03-01 to 1984-03-31 and 1994-03-01 to "
-                + "1994-03-31.",
+            "Which reading of the mark is right? It decides between 2014-03-01 to 2014-03-31 and 2024-03-01 to "
+                + "2024-03-31.",
             answer.Questions);
     }
 
