@@ -41,8 +41,12 @@ internal sealed record DueReply
     /// <summary>Sentences that can be checked by hand.</summary>
     public required IReadOnlyList<string> Reasons { get; init; }
 
-    /// <summary>What would make the answer sharper, the most telling first.</summary>
+    /// <summary>Only what decides: some answer changes state, certainty or the governing limit. The most telling
+    /// first.</summary>
     public required IReadOnlyList<string> Questions { get; init; }
+
+    /// <summary>The same questions, each with what its answers lead to.</summary>
+    public required IReadOnlyList<AskReply> Asks { get; init; }
 
     public required IReadOnlyList<string> Cautions { get; init; }
 
@@ -51,6 +55,17 @@ internal sealed record DueReply
     /// <param name="partKind">A kind that the catalogue no longer has is shown by its key.</param>
     public static DueReply From(DueAnswer a, string partKind) =>
         From(a, partKind, PartCatalogue.BuiltIn.Find(partKind));
+
+    /// <summary>Beside the others of its vehicle, which is asked about itself once.</summary>
+    public static DueReply BesideOthers(DueAnswer a, string partKind)
+    {
+        DueAsk[] own = [.. a.Asks.Where(ask => !ask.IsOfVehicle)];
+        return From(a, partKind) with
+        {
+            Questions = [.. own.Select(ask => ask.Sentence)],
+            Asks = [.. own.Select(AskReply.From)],
+        };
+    }
 
     private static DueReply From(DueAnswer a, string key, PartKind? kind) => new()
     {
@@ -69,6 +84,7 @@ internal sealed record DueReply
         DeferredUntil = a.DeferredUntil,
         Reasons = a.Reasons,
         Questions = a.Questions,
+        Asks = [.. a.Asks.Select(AskReply.From)],
         Cautions = kind?.Cautions ?? [],
         RuleVersion = PartCatalogue.BuiltIn.Version,
     };

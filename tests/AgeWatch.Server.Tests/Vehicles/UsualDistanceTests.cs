@@ -28,11 +28,17 @@ public sealed class UsualDistanceTests
         var line = await LineAsync(app, car);
         Assert.Equal(("2027-02-09", null), (line.Text("due", "earliest"), line.Text("due", "latest")));
         Assert.Equal("2027-02-09", (await StoredAsync(app, car)).Text("dueEarliest"));
-        var answer = (await app.Read($"/v1/vehicles/{car}/due")).Items().Single().GetProperty("answer");
+        var due = await app.Read($"/v1/vehicles/{car}/due");
+        var answer = due.Items().Single().GetProperty("answer");
         Assert.Contains(answer.GetProperty("reasons").EnumerateArray(), r =>
             r.ToString().Contains("club's figure for such vehicles", StringComparison.Ordinal));
-        Assert.Contains(answer.GetProperty("questions").EnumerateArray(), q =>
-            q.ToString().Contains("odometer", StringComparison.Ordinal));
+
+        // The odometer is the vehicle's: it is asked about once, with what the answers lead to.
+        Assert.Empty(answer.GetProperty("questions").EnumerateArray());
+        var asked = Assert.Single(due.GetProperty("asks").EnumerateArray());
+        Assert.Contains("odometer", asked.Text("question"), StringComparison.Ordinal);
+        Assert.NotEmpty(Assert.Single(asked.GetProperty("decides").EnumerateArray()).GetProperty("leads")
+            .EnumerateArray());
         Assert.Equal("2026-12-21", (await LineAsync(app, declared)).Text("due", "earliest"));
         Assert.Equal("no-basis", (await LineAsync(app, van)).Text("standing"));
 

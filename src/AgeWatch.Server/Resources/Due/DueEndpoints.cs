@@ -40,11 +40,12 @@ internal static class DueEndpoints
         var items = file.QuestionsOn(asOf, query.Value.WarningDays)
             .Select(a => (Asked: a, Answer: DueAssessment.Assess(a.Question)))
             .OrderBy(item => WorstKey.Of(item.Answer, item.Asked.SubjectId), WorstFirst.Order)
-            .Select(item => SubjectDueReply.From(item.Asked, item.Answer))
             .ToList();
         return Reply.Of(new VehicleDueReply(
-            vehicleId, file.Stored.Vehicle!.Name, asOf, items,
-            NotRecordedReply.BesidesThe(items.Select(item => item.Answer.PartKind).Concat(file.Notes.Absent))));
+            vehicleId, file.Stored.Vehicle!.Name, asOf,
+            [.. items.Select(item => SubjectDueReply.BesideOthers(item.Asked, item.Answer))],
+            VehicleAskReply.Of(items.Select(item => (item.Asked.SubjectId, item.Answer))),
+            NotRecordedReply.BesidesThe(items.Select(item => item.Asked.PartKind).Concat(file.Notes.Absent))));
     }
 
     private static async Task<Results<Tagged<SubjectDueReply>, Problem>> OfComponent(
@@ -140,11 +141,13 @@ internal sealed record ClubDueQuery(
     Guid? MemberId = null,
     string? PartKind = null);
 
+/// <param name="Asks">What is to be answered about the vehicle itself, once for all items; their own questions stand
+/// with them.</param>
 /// <param name="NotRecorded">Usual kinds whose failure can kill and of which nothing is recorded: if the vehicle has
 /// them, their age is unknown, not good.</param>
 internal sealed record VehicleDueReply(
     Guid VehicleId, string Vehicle, DateOnly AsOf, IReadOnlyList<SubjectDueReply> Items,
-    IReadOnlyList<NotRecordedReply> NotRecorded);
+    IReadOnlyList<VehicleAskReply> Asks, IReadOnlyList<NotRecordedReply> NotRecorded);
 
 internal sealed record NotRecordedReply(string PartKind, string PartKindName, string Question)
 {
@@ -165,6 +168,9 @@ internal sealed record SubjectDueReply(Guid Id, SubjectKind Kind, string? Positi
 {
     public static SubjectDueReply From(SubjectQuestion asked, DueAnswer answer) =>
         new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.From(answer, asked.PartKind));
+
+    public static SubjectDueReply BesideOthers(SubjectQuestion asked, DueAnswer answer) =>
+        new(asked.SubjectId, asked.SubjectKind, asked.Position, DueReply.BesideOthers(answer, asked.PartKind));
 }
 
 internal sealed record DueStateReply
