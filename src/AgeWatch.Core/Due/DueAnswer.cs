@@ -42,7 +42,7 @@ public sealed record DueAnswer
     public IReadOnlyList<DueNote> Notes { get; init; } = [];
 
     /// <summary>The questions of which some answer changes state, certainty or governing limit, the most telling first,
-    /// each with what its answers lead to. Worked out when first asked for: each answer is supposed and assessed.</summary>
+    /// each with what its answers lead to. Worked out when first read: each answer is supposed and assessed.</summary>
     public IReadOnlyList<DueAsk> Asks => field ??= DecidingAsks.Of(this);
 
     /// <summary>All that is open, whether it decides anything or not.</summary>

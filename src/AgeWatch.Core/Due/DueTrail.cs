@@ -20,7 +20,8 @@ internal sealed class DueTrail(DateOnly? knownOn)
     }
 
     public void Ask(
-        DueAskCode code, string? detail = null, DateSpan? days = null, IReadOnlyList<EvidenceReading>? readings = null) =>
+        DueAskCode code, string? detail = null, DateSpan? days = null,
+        IReadOnlyList<EvidenceReading>? readings = null) =>
         Ask(new(code, detail, days, readings));
 
     public void Ask(DueAsk asked)

@@ -47,7 +47,8 @@ internal static partial class Suppositions
         DateOnly Oldest(DateSpan? built)
         {
             var first = built is { } car && !question.Kind.FitsAnyCar
-                ? (ExistedOn(question) is { } on && on < car.First ? on : car.First).PlusMonthsClamped(-MonthsBeforeItsCar)
+                ? (ExistedOn(question) is { } on && on < car.First ? on : car.First)
+                    .PlusMonthsClamped(-MonthsBeforeItsCar)
                 : Today(question).PlusMonthsClamped(-12 * OldestYears);
             return question.Kind.FirstMade is { } made && new DateOnly(made.Year, 1, 1) is var since && since > first
                 ? since

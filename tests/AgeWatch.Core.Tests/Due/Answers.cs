@@ -10,7 +10,8 @@ internal static class Answers
     /// <summary>What a taxi runs.</summary>
     private const decimal MostYearly = 60_000;
 
-    private static readonly decimal[] Amounts = [0, 1, 10, 100, 500, 1_000, 3_000, 10_000, 30_000, 60_000, 100_000, 300_000];
+    private static readonly decimal[] Amounts =
+        [0, 1, 10, 100, 500, 1_000, 3_000, 10_000, 30_000, 60_000, 100_000, 300_000];
 
     public static IEnumerable<DueQuestion> To(DueAsk ask, DueQuestion q) => ask.Code switch
     {
@@ -21,7 +22,8 @@ internal static class Answers
         DueAskCode.WhichReading => ask.Readings!.Select(reading => Only(q, [reading], reading)),
         DueAskCode.MadeOrExpires => new[] { false, true }.Select(expires =>
             Only(q, [.. ask.Readings!.Where(r => r.IsExpiry == expires)], ask.Readings![0])),
-        DueAskCode.WhenStarted => Days(q).Where(day => !(day < q.Vehicle.Built?.First)).SelectMany(day => Starts(q, ask, day)),
+        DueAskCode.WhenStarted => Days(q).Where(day => !(day < q.Vehicle.Built?.First))
+            .SelectMany(day => Starts(q, ask, day)),
         DueAskCode.ReadOdometer => Amounts.Where(km => km <= MostYearly).SelectMany(yearly => new[]
         {
             q with
@@ -69,7 +71,10 @@ internal static class Answers
             }),
         DueAskCode.MarkOrFact =>
         [
-            q with { Subject = Component(q) with { Evidence = [.. Component(q).Evidence.Where(IsMark)], Original = false } },
+            q with
+            {
+                Subject = Component(q) with { Evidence = [.. Component(q).Evidence.Where(IsMark)], Original = false },
+            },
             q with { Subject = Component(q) with { Evidence = [.. Component(q).Evidence.Where(one => !IsMark(one))] } },
         ],
         _ => throw new ArgumentOutOfRangeException(nameof(ask)),
@@ -137,7 +142,8 @@ internal static class Answers
             Value = (before, after) switch
             {
                 (null, { } next) => next.Value * part / 100,
-                ({ } last, null) when !readings.Any(one => one.On > on) => last.Value + MostYearly * (on.DayNumber - last.On.DayNumber) / 365 * part / 100,
+                ({ } last, null) when !readings.Any(one => one.On > on) =>
+                    last.Value + MostYearly * (on.DayNumber - last.On.DayNumber) / 365 * part / 100,
                 ({ } last, { } next) when last.Instrument == next.Instrument =>
                     last.Value + (next.Value - last.Value) * part / 100,
                 _ => near.Value + part,
@@ -160,7 +166,8 @@ internal static class Answers
             System.Globalization.CultureInfo.InvariantCulture, $"{one.Value:#,0.###} km of {one.On:O}") == detail);
         yield return Without(q, one => one == doubted);
         yield return Without(q, one => one != doubted
-            && (one.On <= doubted.On && one.Value > doubted.Value || one.On >= doubted.On && one.Value < doubted.Value));
+            && (one.On <= doubted.On && one.Value > doubted.Value
+                || one.On >= doubted.On && one.Value < doubted.Value));
     }
 
     private static DueQuestion Without(DueQuestion q, Func<ShownDistance, bool> wrong) => q with
@@ -194,7 +201,9 @@ internal static class Answers
     };
 
     private static DueQuestion Closed(DueQuestion q, decimal value) =>
-        Read(Read(q, Shown(q, new(2021, 1, 1), 0)), new(new(2020, 12, 31), value, DistanceUnit.Kilometre, "old")) is var read
+        Read(
+            Read(q, Shown(q, new(2021, 1, 1), 0)),
+            new(new(2020, 12, 31), value, DistanceUnit.Kilometre, "old")) is var read
             ? read with
             {
                 Vehicle = read.Vehicle with

@@ -50,7 +50,8 @@ public sealed class IdleQuestionTests
             foreach (var ask in answer.Open)
             {
                 open++;
-                if (!answer.Asks.Any(asked => (asked.Code, asked.Detail, asked.Days) == (ask.Code, ask.Detail, ask.Days))
+                if (!answer.Asks.Any(asked =>
+                        (asked.Code, asked.Detail, asked.Days) == (ask.Code, ask.Detail, ask.Days))
                     && Decides(question, ask))
                 {
                     missing.Add($"{name}: {ask.Code} {ask.Detail}");
@@ -68,7 +69,7 @@ public sealed class IdleQuestionTests
     {
         var mute = Grid().Where(one => DueAssessment.Assess(one.Question)
                 is { State: DueState.Unknown, Open.Count: > 0, Asks.Count: 0 })
-            .Select(one => $"{one.Name}: {string.Join(", ", DueAssessment.Assess(one.Question).Open.Select(a => a.Code))}")
+            .Select(one => one.Name)
             .ToList();
 
         Assert.True(mute.Count == 0, $"{mute.Count} ask nothing:\n{string.Join('\n', mute.Take(20))}");
@@ -88,7 +89,7 @@ public sealed class IdleQuestionTests
         Assert.Empty(Ask(RoadTyre, twice, "2026-11-25").Questions);
     }
 
-    /// <summary>By the standard's lines, 72 months and 120: of 2014 it is not to be used, of 2024 it is in life.</summary>
+    /// <summary>72 months and 120 by the standard: made in 2014 it is not to be used, in 2024 in life.</summary>
     [Fact]
     public void Each_answer_says_what_it_leads_to()
     {
@@ -149,9 +150,13 @@ public sealed class IdleQuestionTests
             {
                 Instruments =
                 [
-                    new() { Id = "old", RemovedOn = Day("2018-01-01") }, new() { Id = "new", FittedOn = Day("2021-01-01") },
+                    new() { Id = "old", RemovedOn = Day("2018-01-01") },
+                    new() { Id = "new", FittedOn = Day("2021-01-01") },
                 ],
-                Readings = [Km("2010-01-01", 90_000, "old"), Km("2018-01-01", 99_000, "old"), Km("2026-01-01", 9_000, "new")],
+                Readings =
+                [
+                    Km("2010-01-01", 90_000, "old"), Km("2018-01-01", 99_000, "old"), Km("2026-01-01", 9_000, "new"),
+                ],
             },
         }),
         ("registered 2001 in Italy", Car() with { RegisteredOn = Day("2001-03-01"), Country = "IT" }),
@@ -195,7 +200,10 @@ public sealed class IdleQuestionTests
     private static readonly (string Name, DueSubject Facts)[] Tasks =
     [
         ("never done", new ServiceTaskFacts()),
-        ("done 2026", new ServiceTaskFacts { Done = [new() { On = Day("2026-02-01"), Odometer = Km("2026-02-01", 59_700) }] }),
+        ("done 2026", new ServiceTaskFacts
+        {
+            Done = [new() { On = Day("2026-02-01"), Odometer = Km("2026-02-01", 59_700) }],
+        }),
         ("done 2026, not read", new ServiceTaskFacts { Done = [new() { On = Day("2026-02-01") }] }),
         ("done 2009", new ServiceTaskFacts { Done = [new() { On = Day("2009-02-01") }] }),
         ("unfit", new ServiceTaskFacts { Findings = [Found(FindingGrade.Unfit)] }),
@@ -212,7 +220,8 @@ public sealed class IdleQuestionTests
         Text = "06/25",
         Readings =
         [
-            new(Span(first, last)) { IsKindUnsure = true }, new(Span(first, last), IsExpiry: true) { IsKindUnsure = true },
+            new(Span(first, last)) { IsKindUnsure = true },
+            new(Span(first, last), IsExpiry: true) { IsKindUnsure = true },
         ],
     };
 }
