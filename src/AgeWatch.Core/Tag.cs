@@ -9,7 +9,7 @@ public enum Tag
     /// <summary>A label or plate on the part itself.</summary>
     Label,
 
-    /// <summary>The vehicle or part maker's figure, entered by the owner.</summary>
+    /// <summary>The vehicle or part maker's figure, with document and place.</summary>
     Maker,
 
     /// <summary>A published standard or official guidance, named by its reference.</summary>
@@ -20,4 +20,7 @@ public enum Tag
 
     /// <summary>A published source named from memory, its text not at hand: treat as unverified.</summary>
     Memory,
+
+    /// <summary>A rule that an owner or officer set, with name, reason and a day of review.</summary>
+    Own,
 }

@@ -11,5 +11,6 @@ public static class TagWords
         Tag.Standard => "published standard",
         Tag.Practice => "common practice, no source",
         Tag.Memory => "from memory, unverified",
+        Tag.Own => "rule of one's own",
     };
 }

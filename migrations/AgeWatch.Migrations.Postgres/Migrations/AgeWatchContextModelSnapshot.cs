@@ -833,6 +833,11 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("integer")
                         .HasColumnName("certainty");
 
+                    b.Property<int?>("Force")
+                        .HasMaxLength(32)
+                        .HasColumnType("integer")
+                        .HasColumnName("force");
+
                     b.Property<int>("Place")
                         .HasColumnType("integer")
                         .HasColumnName("place");
@@ -944,103 +949,6 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         {
                             t.HasCheckConstraint("ck_deferrals_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("SubjectId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("subject_id");
-
-                    b.Property<DateOnly>("AsOf")
-                        .HasColumnType("date")
-                        .HasColumnName("as_of");
-
-                    b.Property<DateOnly?>("BornEarliest")
-                        .HasColumnType("date")
-                        .HasColumnName("born_earliest");
-
-                    b.Property<DateOnly?>("BornLatest")
-                        .HasColumnType("date")
-                        .HasColumnName("born_latest");
-
-                    b.Property<int>("Certainty")
-                        .HasMaxLength(32)
-                        .HasColumnType("integer")
-                        .HasColumnName("certainty");
-
-                    b.Property<DateOnly?>("DueEarliest")
-                        .HasColumnType("date")
-                        .HasColumnName("due_earliest");
-
-                    b.Property<DateOnly?>("DueLatest")
-                        .HasColumnType("date")
-                        .HasColumnName("due_latest");
-
-                    b.Property<int>("Hazard")
-                        .HasMaxLength(32)
-                        .HasColumnType("integer")
-                        .HasColumnName("hazard");
-
-                    b.Property<DateOnly?>("NextChangeOn")
-                        .HasColumnType("date")
-                        .HasColumnName("next_change_on");
-
-                    b.Property<string>("PartKind")
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("character varying(64)")
-                        .HasColumnName("part_kind");
-
-                    b.Property<long>("Rank")
-                        .HasColumnType("bigint")
-                        .HasColumnName("rank");
-
-                    b.Property<string>("RuleVersion")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("rule_version");
-
-                    b.Property<DateOnly>("Since")
-                        .HasColumnType("date")
-                        .HasColumnName("since");
-
-                    b.Property<int>("State")
-                        .HasMaxLength(32)
-                        .HasColumnType("integer")
-                        .HasColumnName("state");
-
-                    b.Property<string>("SubjectKind")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("character varying(32)")
-                        .HasColumnName("subject_kind");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("uuid")
-                        .HasColumnName("vehicle_id");
-
-                    b.HasKey("ClubId", "SubjectId")
-                        .HasName("pk_due_states");
-
-                    b.HasIndex("ClubId", "NextChangeOn")
-                        .HasDatabaseName("ix_due_states_club_id_next_change_on");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_due_states_club_id_vehicle_id");
-
-                    b.HasIndex("ClubId", "Rank", "SubjectId")
-                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
-
-                    b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
-                        .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
-
-                    b.ToTable("due_states", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
@@ -1203,10 +1111,19 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasColumnType("character varying(200)")
                         .HasColumnName("noted_by");
 
+                    b.Property<string>("Reason")
+                        .HasMaxLength(500)
+                        .HasColumnType("character varying(500)")
+                        .HasColumnName("reason");
+
                     b.Property<string>("Reference")
                         .HasMaxLength(500)
                         .HasColumnType("character varying(500)")
                         .HasColumnName("reference");
+
+                    b.Property<DateOnly?>("ReviewOn")
+                        .HasColumnType("date")
+                        .HasColumnName("review_on");
 
                     b.Property<Guid?>("ServiceTaskId")
                         .HasColumnType("uuid")
@@ -1247,6 +1164,108 @@ namespace AgeWatch.Migrations.Postgres.Migrations
 
                             t.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateOnly>("AsOf")
+                        .HasColumnType("date")
+                        .HasColumnName("as_of");
+
+                    b.Property<DateOnly?>("BornEarliest")
+                        .HasColumnType("date")
+                        .HasColumnName("born_earliest");
+
+                    b.Property<DateOnly?>("BornLatest")
+                        .HasColumnType("date")
+                        .HasColumnName("born_latest");
+
+                    b.Property<int>("Certainty")
+                        .HasMaxLength(32)
+                        .HasColumnType("integer")
+                        .HasColumnName("certainty");
+
+                    b.Property<DateOnly?>("DueEarliest")
+                        .HasColumnType("date")
+                        .HasColumnName("due_earliest");
+
+                    b.Property<DateOnly?>("DueLatest")
+                        .HasColumnType("date")
+                        .HasColumnName("due_latest");
+
+                    b.Property<int?>("Force")
+                        .HasMaxLength(32)
+                        .HasColumnType("integer")
+                        .HasColumnName("force");
+
+                    b.Property<int>("Hazard")
+                        .HasMaxLength(32)
+                        .HasColumnType("integer")
+                        .HasColumnName("hazard");
+
+                    b.Property<DateOnly?>("NextChangeOn")
+                        .HasColumnType("date")
+                        .HasColumnName("next_change_on");
+
+                    b.Property<string>("PartKind")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("character varying(64)")
+                        .HasColumnName("part_kind");
+
+                    b.Property<long>("Rank")
+                        .HasColumnType("bigint")
+                        .HasColumnName("rank");
+
+                    b.Property<string>("RuleVersion")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("rule_version");
+
+                    b.Property<DateOnly>("Since")
+                        .HasColumnType("date")
+                        .HasColumnName("since");
+
+                    b.Property<int>("State")
+                        .HasMaxLength(32)
+                        .HasColumnType("integer")
+                        .HasColumnName("state");
+
+                    b.Property<string>("SubjectKind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("character varying(32)")
+                        .HasColumnName("subject_kind");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("uuid")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_due_states");
+
+                    b.HasIndex("ClubId", "NextChangeOn")
+                        .HasDatabaseName("ix_due_states_club_id_next_change_on");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_due_states_club_id_vehicle_id");
+
+                    b.HasIndex("ClubId", "Rank", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
+
+                    b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
+
+                    b.ToTable("due_states", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
@@ -2520,22 +2539,6 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasConstraintName("fk_deferrals_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_due_states_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
-                });
-
             modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
@@ -2578,6 +2581,22 @@ namespace AgeWatch.Migrations.Postgres.Migrations
                         .HasForeignKey("ClubId", "ServiceTaskId")
                         .OnDelete(DeleteBehavior.Cascade)
                         .HasConstraintName("fk_limits_service_tasks_club_id_service_task_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_due_states_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>

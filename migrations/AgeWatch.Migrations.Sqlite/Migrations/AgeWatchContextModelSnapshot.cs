@@ -828,6 +828,11 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("INTEGER")
                         .HasColumnName("certainty");
 
+                    b.Property<int?>("Force")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("force");
+
                     b.Property<int>("Place")
                         .HasColumnType("INTEGER")
                         .HasColumnName("place");
@@ -939,103 +944,6 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         {
                             t.HasCheckConstraint("ck_deferrals_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
-                });
-
-            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
-                {
-                    b.Property<Guid>("ClubId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("club_id");
-
-                    b.Property<Guid>("SubjectId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("subject_id");
-
-                    b.Property<DateOnly>("AsOf")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("as_of");
-
-                    b.Property<DateOnly?>("BornEarliest")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("born_earliest");
-
-                    b.Property<DateOnly?>("BornLatest")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("born_latest");
-
-                    b.Property<int>("Certainty")
-                        .HasMaxLength(32)
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("certainty");
-
-                    b.Property<DateOnly?>("DueEarliest")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_earliest");
-
-                    b.Property<DateOnly?>("DueLatest")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("due_latest");
-
-                    b.Property<int>("Hazard")
-                        .HasMaxLength(32)
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("hazard");
-
-                    b.Property<DateOnly?>("NextChangeOn")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("next_change_on");
-
-                    b.Property<string>("PartKind")
-                        .IsRequired()
-                        .HasMaxLength(64)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("part_kind");
-
-                    b.Property<long>("Rank")
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("rank");
-
-                    b.Property<string>("RuleVersion")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("rule_version");
-
-                    b.Property<DateOnly>("Since")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("since");
-
-                    b.Property<int>("State")
-                        .HasMaxLength(32)
-                        .HasColumnType("INTEGER")
-                        .HasColumnName("state");
-
-                    b.Property<string>("SubjectKind")
-                        .IsRequired()
-                        .HasMaxLength(32)
-                        .HasColumnType("TEXT")
-                        .HasColumnName("subject_kind");
-
-                    b.Property<Guid?>("VehicleId")
-                        .HasColumnType("TEXT")
-                        .HasColumnName("vehicle_id");
-
-                    b.HasKey("ClubId", "SubjectId")
-                        .HasName("pk_due_states");
-
-                    b.HasIndex("ClubId", "NextChangeOn")
-                        .HasDatabaseName("ix_due_states_club_id_next_change_on");
-
-                    b.HasIndex("ClubId", "VehicleId")
-                        .HasDatabaseName("ix_due_states_club_id_vehicle_id");
-
-                    b.HasIndex("ClubId", "Rank", "SubjectId")
-                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
-
-                    b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
-                        .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
-
-                    b.ToTable("due_states", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
@@ -1198,10 +1106,19 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasColumnType("TEXT")
                         .HasColumnName("noted_by");
 
+                    b.Property<string>("Reason")
+                        .HasMaxLength(500)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("reason");
+
                     b.Property<string>("Reference")
                         .HasMaxLength(500)
                         .HasColumnType("TEXT")
                         .HasColumnName("reference");
+
+                    b.Property<DateOnly?>("ReviewOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("review_on");
 
                     b.Property<Guid?>("ServiceTaskId")
                         .HasColumnType("TEXT")
@@ -1242,6 +1159,108 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
 
                             t.HasCheckConstraint("ck_limits_subject", "(component_id IS NULL) <> (service_task_id IS NULL)");
                         });
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
+                {
+                    b.Property<Guid>("ClubId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("club_id");
+
+                    b.Property<Guid>("SubjectId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_id");
+
+                    b.Property<DateOnly>("AsOf")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("as_of");
+
+                    b.Property<DateOnly?>("BornEarliest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("born_earliest");
+
+                    b.Property<DateOnly?>("BornLatest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("born_latest");
+
+                    b.Property<int>("Certainty")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("certainty");
+
+                    b.Property<DateOnly?>("DueEarliest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_earliest");
+
+                    b.Property<DateOnly?>("DueLatest")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("due_latest");
+
+                    b.Property<int?>("Force")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("force");
+
+                    b.Property<int>("Hazard")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("hazard");
+
+                    b.Property<DateOnly?>("NextChangeOn")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("next_change_on");
+
+                    b.Property<string>("PartKind")
+                        .IsRequired()
+                        .HasMaxLength(64)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("part_kind");
+
+                    b.Property<long>("Rank")
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("rank");
+
+                    b.Property<string>("RuleVersion")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("rule_version");
+
+                    b.Property<DateOnly>("Since")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("since");
+
+                    b.Property<int>("State")
+                        .HasMaxLength(32)
+                        .HasColumnType("INTEGER")
+                        .HasColumnName("state");
+
+                    b.Property<string>("SubjectKind")
+                        .IsRequired()
+                        .HasMaxLength(32)
+                        .HasColumnType("TEXT")
+                        .HasColumnName("subject_kind");
+
+                    b.Property<Guid?>("VehicleId")
+                        .HasColumnType("TEXT")
+                        .HasColumnName("vehicle_id");
+
+                    b.HasKey("ClubId", "SubjectId")
+                        .HasName("pk_due_states");
+
+                    b.HasIndex("ClubId", "NextChangeOn")
+                        .HasDatabaseName("ix_due_states_club_id_next_change_on");
+
+                    b.HasIndex("ClubId", "VehicleId")
+                        .HasDatabaseName("ix_due_states_club_id_vehicle_id");
+
+                    b.HasIndex("ClubId", "Rank", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_rank_subject_id");
+
+                    b.HasIndex("ClubId", "Hazard", "State", "SubjectId")
+                        .HasDatabaseName("ix_due_states_club_id_hazard_state_subject_id");
+
+                    b.ToTable("due_states", (string)null);
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>
@@ -2515,22 +2534,6 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasConstraintName("fk_deferrals_service_tasks_club_id_service_task_id");
                 });
 
-            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
-                {
-                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .IsRequired()
-                        .HasConstraintName("fk_due_states_clubs_club_id");
-
-                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
-                        .WithMany()
-                        .HasForeignKey("ClubId", "VehicleId")
-                        .OnDelete(DeleteBehavior.Cascade)
-                        .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
-                });
-
             modelBuilder.Entity("AgeWatch.Storage.Due.InspectionFinding", b =>
                 {
                     b.HasOne("AgeWatch.Storage.Clubs.Club", null)
@@ -2573,6 +2576,22 @@ namespace AgeWatch.Migrations.Sqlite.Migrations
                         .HasForeignKey("ClubId", "ServiceTaskId")
                         .OnDelete(DeleteBehavior.Cascade)
                         .HasConstraintName("fk_limits_service_tasks_club_id_service_task_id");
+                });
+
+            modelBuilder.Entity("AgeWatch.Storage.Due.SubjectState", b =>
+                {
+                    b.HasOne("AgeWatch.Storage.Clubs.Club", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .IsRequired()
+                        .HasConstraintName("fk_due_states_clubs_club_id");
+
+                    b.HasOne("AgeWatch.Storage.Vehicles.Vehicle", null)
+                        .WithMany()
+                        .HasForeignKey("ClubId", "VehicleId")
+                        .OnDelete(DeleteBehavior.Cascade)
+                        .HasConstraintName("fk_due_states_vehicles_club_id_vehicle_id");
                 });
 
             modelBuilder.Entity("AgeWatch.Storage.Feeds.Feed", b =>

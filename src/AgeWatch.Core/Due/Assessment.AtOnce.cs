@@ -43,6 +43,54 @@ internal sealed partial class Assessment
         _trail.Note(new(DueNoteCode.StoredTooLong, Days: _birth.Span));
     }
 
+    /// <summary>A rule of one's own is to be looked at again on its day; one that says no reason was once told as law,
+    /// label, maker or standard without a source, which is asked for.</summary>
+    private void AddReviews()
+    {
+        foreach (var own in _question.Subject.OwnLimits)
+        {
+            if (own.Tag != Tag.Own)
+            {
+                continue;
+            }
+
+            if (own.ReviewOn is { } review)
+            {
+                PutAtOnce(
+                    new Limit
+                    {
+                        Level = LimitLevel.InspectFrom,
+                        From = AgeAnchor.Finding,
+                        Tag = Tag.Own,
+                        NotedBy = own.NotedBy,
+                        Reason = own.Reason,
+                        ReviewOn = review,
+                    },
+                    AgeAnchor.Finding, DateSpan.Day(review), DateSpan.Day(review));
+            }
+
+            if (own.Reason is null)
+            {
+                _trail.Ask(DueAskCode.WhatReference);
+            }
+        }
+    }
+
+    /// <summary>The next day on which a rule of one's own may cease to beat another number.</summary>
+    private DateOnly? NextReview()
+    {
+        DateOnly? next = null;
+        foreach (var own in _question.Subject.OwnLimits)
+        {
+            if (own is { Tag: Tag.Own, ReviewOn: { } review } && review > _question.AsOf && !(review >= next))
+            {
+                next = review;
+            }
+        }
+
+        return next;
+    }
+
     private void AddHappenings()
     {
         foreach (var happening in _question.Vehicle.Happenings)

@@ -388,7 +388,8 @@ internal sealed partial class Assessment
             for (var j = 0; j < _limits.Count; j++)
             {
                 var winner = _limits[j];
-                if (i == j || !Precedence.Beats(winner, loser, IsServiceTask))
+                if (i == j || !Precedence.Beats(winner, loser, IsServiceTask)
+                    || Precedence.IsKeptFromOwn(winner, loser, _question.Kind.Hazard, _question.AsOf))
                 {
                     continue;
                 }

@@ -79,6 +79,7 @@ internal sealed partial class Assessment
         AddFindings();
         AddStorage();
         AddHappenings();
+        AddReviews();
         var deferral = DeferralEnd();
         AskAboutAge();
         AskAboutUsage();
@@ -112,7 +113,7 @@ internal sealed partial class Assessment
             if (_limits[i].Standing == LimitStanding.Counts && _limits[i].Due is { } due)
             {
                 origin[count] = i;
-                lines[count++] = new(_limits[i].Limit.Level, due.First, due.Last);
+                lines[count++] = new(_limits[i].Limit.Level, due.First, due.Last, _limits[i].Force);
             }
         }
 
@@ -151,13 +152,15 @@ internal sealed partial class Assessment
             AsOf = _question.AsOf,
             State = verdict.State,
             Certainty = verdict.Certainty,
+            Force = ForceOf(verdict),
             Hazard = _question.Kind.Hazard,
             Born = _birth,
             Governing = governing,
             GoverningIndex = behind,
             Due = governing?.Due,
             Limits = limits,
-            NextChangeOn = Sooner(verdict.NextChangeOn, deferral.NextChange(_question.AsOf)),
+            NextChangeOn = Sooner(
+                Sooner(verdict.NextChangeOn, deferral.NextChange(_question.AsOf)), NextReview()),
             DeferralStanding = deferral.At(_question.AsOf),
             DeferredUntil = deferral.Until,
             Notes = _trail.Notes,
@@ -165,6 +168,23 @@ internal sealed partial class Assessment
             Usage = _usage,
             Question = _question,
         };
+    }
+
+    /// <summary>Where a day cannot be told, what would be reached stands behind the state.</summary>
+    private Force? ForceOf(DueVerdict verdict)
+    {
+        var force = verdict.Force;
+        foreach (var work in _limits)
+        {
+            if (work.Standing == LimitStanding.NoBasis
+                && (verdict.State == DueState.Unknown
+                    || verdict.State == DueState.InspectDue && work.Limit.Level == LimitLevel.InspectFrom))
+            {
+                force = Forces.Stronger(force, work.Force);
+            }
+        }
+
+        return force;
     }
 
     private static DateOnly? Sooner(DateOnly? a, DateOnly? b) => a is null || b < a ? b : a;

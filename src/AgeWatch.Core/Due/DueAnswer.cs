@@ -12,6 +12,10 @@ public sealed record DueAnswer
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>Mandatory when any limit behind the state is, not only the governing one; null: no limit stands behind
+    /// it.</summary>
+    public Force? Force { get; init; }
+
     public required HazardClass Hazard { get; init; }
 
     /// <summary>When the part was made, as far as can be told; for a service task, when the work was last
@@ -29,7 +33,8 @@ public sealed record DueAnswer
     public required IReadOnlyList<AssessedLimit> Limits { get; init; }
 
     /// <summary>
-    /// The first later day on which state, certainty, governing limit or deferral change with no new fact; null: never.
+    /// The first later day on which state, certainty, force, governing limit or deferral change with no new fact; null:
+    /// never.
     /// </summary>
     public DateOnly? NextChangeOn { get; init; }
 
@@ -135,6 +140,8 @@ public sealed record AssessedLimit
     public LimitLevel Level => Limit.Level;
 
     public Tag Tag => Limit.Tag;
+
+    public Force Force => Forces.Of(Limit, Finding, Measure);
 
     public string? Reference => Limit.Reference;
 

@@ -50,6 +50,9 @@ public enum DueAskCode
 
     /// <summary>Is a mark read wrongly, or a dated fact that says that the part is older?</summary>
     MarkOrFact,
+
+    /// <summary>In which document does a number stand, and where in it?</summary>
+    WhatReference,
 }
 
 /// <summary>A question, and what its answers lead to.</summary>

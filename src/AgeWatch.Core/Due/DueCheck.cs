@@ -3,13 +3,23 @@ namespace AgeWatch.Core.Due;
 /// <summary>One limit that counts, as the days on which it can come due.</summary>
 /// <param name="Earliest">The first day on which it can be reached; it governs.</param>
 /// <param name="Latest">The day on which it is reached for certain.</param>
-public readonly record struct DueLine(LimitLevel Level, DateOnly Earliest, DateOnly Latest);
+/// <param name="Force">A stop-use level is mandatory whatever this says.</param>
+public readonly record struct DueLine(
+    LimitLevel Level, DateOnly Earliest, DateOnly Latest, Force Force = Force.Recommended)
+{
+    internal bool IsMandatory => Force == Force.Mandatory || Level == LimitLevel.StopUse;
+}
 
 /// <summary>The state without its explanation.</summary>
 /// <param name="Governing">Index of the governing line; −1 when there is none.</param>
-/// <param name="NextChangeOn">The first later day on which state, certainty or governing line differ; null:
+/// <param name="NextChangeOn">The first later day on which state, certainty, force or governing line differ; null:
 /// never.</param>
-public readonly record struct DueVerdict(DueState State, Certainty Certainty, int Governing, DateOnly? NextChangeOn);
+public readonly record struct DueVerdict(DueState State, Certainty Certainty, int Governing, DateOnly? NextChangeOn)
+{
+    /// <summary>Mandatory when any line behind the state is, not only the one that governs; null: no line is behind
+    /// it.</summary>
+    public Force? Force { get; init; }
+}
 
 /// <summary>The rule from due days to a state. It allocates nothing; the full answer rests on it too.</summary>
 public static class DueCheck
@@ -99,9 +109,11 @@ public static class DueCheck
         {
             var level = lines[reached].Level;
             var certain = false;
+            var mandatory = false;
             foreach (ref readonly var line in lines)
             {
                 certain |= line.Level == level && line.Latest <= day;
+                mandatory |= line.Level == level && line.Earliest <= day && line.IsMandatory;
             }
 
             var state = level switch
@@ -110,7 +122,10 @@ public static class DueCheck
                 LimitLevel.ReplaceBy => DueState.Overdue,
                 LimitLevel.InspectFrom => DueState.InspectDue,
             };
-            return new(state, certain ? Certainty.Certain : Certainty.Possible, reached, null);
+            return new(state, certain ? Certainty.Certain : Certainty.Possible, reached, null)
+            {
+                Force = Of(mandatory),
+            };
         }
 
         if (isLookOpen)
@@ -125,17 +140,24 @@ public static class DueCheck
 
         if (day < Warning(lines[next].Earliest, warningDays))
         {
-            return new(DueState.InLife, Certainty.Certain, next, null);
+            return new(DueState.InLife, Certainty.Certain, next, null) { Force = Of(lines[next].IsMandatory) };
         }
 
         var surely = false;
+        var isMandatory = false;
         foreach (ref readonly var line in lines)
         {
             surely |= Warning(line.Latest, warningDays) <= day;
+            isMandatory |= Warning(line.Earliest, warningDays) <= day && line.IsMandatory;
         }
 
-        return new(DueState.DueSoon, surely ? Certainty.Certain : Certainty.Possible, next, null);
+        return new(DueState.DueSoon, surely ? Certainty.Certain : Certainty.Possible, next, null)
+        {
+            Force = Of(isMandatory),
+        };
     }
+
+    private static Force Of(bool isMandatory) => isMandatory ? Force.Mandatory : Force.Recommended;
 
     // Of lines on one day the worse level is shown: its consequence is the one to know.
     private static bool Before(in DueLine a, in DueLine b) =>

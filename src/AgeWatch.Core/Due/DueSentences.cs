@@ -226,6 +226,9 @@ internal static class DueSentences
                 text.AppendFormatted(happening.On, "O");
                 text.AppendLiteral(", until a competent person has passed it");
                 break;
+            case LimitMeasure.Condition when limit.Limit.ReviewOn is not null:
+                text.AppendLiteral(" it and review the rule that was set for it");
+                break;
             case LimitMeasure.Condition when limit.Limit.Months is null:
                 text.AppendLiteral(" after heat that no computed day can be trusted with");
                 break;
@@ -405,6 +408,9 @@ internal static class DueSentences
             $"What did the odometers show between {Span(ask.Days)}? The distance can be read in several ways.",
         DueAskCode.EarlierDistance => "How far did the part run before its present fitting?",
         DueAskCode.ReadHours => "What does the hours meter show today, and what did it show when the clock started?",
+        DueAskCode.WhatReference =>
+            "Where does the rule that was set for it come from? With document and place it is the law's, the label's, "
+                + "the maker's or the standard's; until then it is a rule of one's own and due for review.",
         DueAskCode.WhatLimit => "No limit is known for it. What does the maker give?",
         DueAskCode.CheckReading => $"Is the reading {ask.Detail} right?",
         DueAskCode.WhichCase => $"Of which class is what was measured: {ask.Detail}?",

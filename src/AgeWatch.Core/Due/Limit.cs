@@ -41,6 +41,12 @@ public sealed record Limit
     /// <summary>Who entered it; null for the catalogue's own.</summary>
     public string? NotedBy { get; init; }
 
+    /// <summary>Why a rule of one's own was set; null: nobody said, or it is none.</summary>
+    public string? Reason { get; init; }
+
+    /// <summary>From this day on a rule of one's own beats nothing and is due to be looked at again.</summary>
+    public DateOnly? ReviewOn { get; init; }
+
     /// <summary>A law bites from this day; null: it always has. Before it the limit cannot be reached.</summary>
     public DateOnly? ValidFrom { get; init; }
 

@@ -2,12 +2,13 @@ namespace AgeWatch.Core.Due;
 
 /// <summary>Which of several numbers for the same thing counts.</summary>
 /// <remarks>
-/// Law, then a label on the part, then the maker's figure, then a published standard, then the catalogue's practice and
-/// memory. It holds within one level and one clock; numbers on different clocks all count, whichever comes first, and
-/// of equal rank all count too. Three refinements keep doubt on the safe side: a maker's figure does not remove a
-/// stop-use line of a standard; a last day printed on the part replaces lower numbers that count from manufacture,
-/// which the printed day already answers, unless it may as well be the day it was made; a law not yet in force on the
-/// day another line is reached removes nothing.
+/// Law, then a label on the part, then the maker's figure, then a published standard, then a rule of one's own, then the
+/// catalogue's practice and memory. It holds within one level and one clock; numbers on different clocks all count,
+/// whichever comes first, and of equal rank all count too. Refinements keep doubt on the safe side: a maker's figure does
+/// not remove a stop-use line of a standard; a last day printed on the part replaces lower numbers that count from
+/// manufacture, which the printed day already answers, unless it may as well be the day it was made; a law not yet in
+/// force on the day another line is reached removes nothing. A rule of one's own removes nothing mandatory, nothing of
+/// what can kill or injure, and nothing from its day of review on; and only what comes no later removes it.
 /// </remarks>
 internal static class Precedence
 {
@@ -17,7 +18,8 @@ internal static class Precedence
         Tag.Label => 1,
         Tag.Maker => 2,
         Tag.Standard => 3,
-        Tag.Practice or Tag.Memory => 4,
+        Tag.Own => 4,
+        Tag.Practice or Tag.Memory => 5,
     };
 
     public static bool Beats(in LimitWork winner, in LimitWork loser, bool isServiceTask)
@@ -46,6 +48,12 @@ internal static class Precedence
                 && loser.Limit.Level == LimitLevel.StopUse);
     }
 
+    /// <summary>What keeps a number beside a rule of one's own, on one side or the other.</summary>
+    public static bool IsKeptFromOwn(in LimitWork winner, in LimitWork loser, HazardClass hazard, DateOnly asOf) =>
+        winner.Limit.Tag == Tag.Own
+            ? loser.Force == Force.Mandatory || hazard <= HazardClass.Critical || !(asOf < winner.Limit.ReviewOn)
+            : loser.Limit.Tag == Tag.Own && !(winner.Due?.First <= loser.Due?.First);
+
     // What counts from fitting and was stored too long counts from manufacture instead; it is no number for that clock.
     private static AgeAnchor Clock(in LimitWork work) =>
         work is { Anchor: AgeAnchor.Manufacture, Limit.From: AgeAnchor.Fitting } ? AgeAnchor.Fitting : work.Anchor;
@@ -71,6 +79,8 @@ internal struct LimitWork
     public Limit? BeatenBy;
     public Finding? Finding;
     public Happening? Happening;
+
+    public readonly Force Force => Forces.Of(Limit, Finding, Measure);
 
     public readonly AssessedLimit Done(DistanceUnit unitOfCar) => new()
     {

@@ -29,6 +29,16 @@ public static class Words
             : word;
     }
 
+    /// <summary>As a label: the state with what stands behind it.</summary>
+    public static string Of(DueState state, Certainty certainty, Force? force) =>
+        force is { } behind ? $"{Of(state, certainty)}, {Of(behind)}" : Of(state, certainty);
+
+    public static string Of(Force force) => force switch
+    {
+        Force.Mandatory => "mandatory",
+        Force.Recommended => "recommended",
+    };
+
     /// <summary>After "it is".</summary>
     public static string ItIs(DueState state) => state switch
     {

@@ -23,7 +23,34 @@ public sealed record LimitRecord
 
     public required DateOnly? ValidFrom { get; init; }
 
-    /// <summary>What refuses it, empty: it can be written down.</summary>
+    /// <summary>Document and place.</summary>
+    public required string? Reference { get; init; }
+
+    /// <summary>Who set or read it.</summary>
+    public required string? NotedBy { get; init; }
+
+    /// <summary>Why a rule of one's own was set.</summary>
+    public required string? Reason { get; init; }
+
+    public required DateOnly? ReviewOn { get; init; }
+
+    /// <summary>How far ahead a rule of one's own may be reviewed.</summary>
+    public const int MostMonthsToReview = 36;
+
+    private const int LeastReference = 3;
+
+    /// <summary>What refuses its day of review, empty: nothing does.</summary>
+    /// <param name="today">The day on which it is written down.</param>
+    public static IEnumerable<Refusal> CheckReview(DateOnly? reviewOn, DateOnly today)
+    {
+        var latest = today.PlusMonthsClamped(MostMonthsToReview);
+        if (reviewOn > latest)
+        {
+            yield return new("out-of-range", nameof(ReviewOn), $"Must not be later than {latest:yyyy-MM-dd}.");
+        }
+    }
+
+    /// <summary>What refuses it, empty: it can be written down. Its day of review is checked beside it.</summary>
     public static IEnumerable<Refusal> Check(LimitRecord limit)
     {
         var isCounted = limit.Months is not null || limit.Distance is not null || limit.Hours is not null;
@@ -83,6 +110,43 @@ public sealed record LimitRecord
         if (limit.LastDay is not null && limit.From is not (null or AgeAnchor.Printed))
         {
             yield return new("not-together", nameof(From), "A printed last day counts from nothing.");
+        }
+
+        foreach (var refusal in CheckSource(limit))
+        {
+            yield return refusal;
+        }
+    }
+
+    private static IEnumerable<Refusal> CheckSource(LimitRecord limit)
+    {
+        if (limit.Tag is Tag.Law or Tag.Label or Tag.Maker or Tag.Standard
+            && !(limit.Reference?.Trim().Length >= LeastReference))
+        {
+            yield return new(
+                "missing", nameof(Reference),
+                "Name the document and the place in it, in three characters or more: without them the number is a rule of "
+                    + "one's own (own), common practice (practice) or from memory (memory).");
+        }
+
+        var isOwn = limit.Tag == Tag.Own;
+        if (isOwn && limit.NotedBy is null)
+        {
+            yield return new("missing", nameof(NotedBy), "A rule of one's own says who set it.");
+        }
+
+        if (isOwn == limit.Reason is null)
+        {
+            yield return isOwn
+                ? new("missing", nameof(Reason), "A rule of one's own says why it was set.")
+                : new("not-together", nameof(Reason), "Only a rule of one's own (own) has a reason.");
+        }
+
+        if (isOwn == limit.ReviewOn is null)
+        {
+            yield return isOwn
+                ? new("missing", nameof(ReviewOn), "A rule of one's own says on which day it is reviewed.")
+                : new("not-together", nameof(ReviewOn), "Only a rule of one's own (own) is reviewed.");
         }
     }
 }

@@ -14,19 +14,26 @@ public sealed record DigestSubject(
     DateOnly? DeferredUntil = null,
     DateOnly? DeferralEndedOn = null)
 {
-    public WorstKey Worst => new(Hazard, State, Certainty, DueFirst, SubjectId);
+    /// <summary>Null: no limit stands behind the state.</summary>
+    public Force? Force { get; init; }
+
+    public WorstKey Worst => new(Hazard, State, Force, Certainty, DueFirst, SubjectId);
 }
 
 /// <summary>What the recipient was last shown about a subject, by a digest that was accepted or is still on its
 /// way.</summary>
 /// <param name="Times">Digests in a row that told of this state.</param>
-public sealed record PreviousTelling(DueState State, Certainty Certainty, DateOnly On, int Times);
+public sealed record PreviousTelling(DueState State, Certainty Certainty, DateOnly On, int Times)
+{
+    /// <summary>Null: not noted, or no limit stood behind it.</summary>
+    public Force? Force { get; init; }
+}
 
 public enum TellingReason
 {
     New,
 
-    /// <summary>A worse state, or the same one become certain.</summary>
+    /// <summary>A worse state, or the same one become certain or mandatory.</summary>
     Worse,
 
     /// <summary>A milder state that still asks for something.</summary>
@@ -116,7 +123,8 @@ public static class DigestSelection
         }
 
         return subject.State < before.State
-            || (subject.State == before.State && subject.Certainty > before.Certainty) ? TellingReason.Worse
+            || (subject.State == before.State
+                && (subject.Certainty > before.Certainty || subject.Force < before.Force)) ? TellingReason.Worse
             : subject.State > before.State ? TellingReason.Milder
             : subject.DeferralEndedOn is { } ended && ended >= before.On && ended < today ? TellingReason.DeferralEnded
             : IsDanger(subject)
@@ -138,7 +146,8 @@ public static class DigestSelection
         DaysBetweenReminders[Math.Clamp(times, 1, DaysBetweenReminders.Length) - 1];
 
     private static bool SameState(DigestSubject subject, PreviousTelling? before) =>
-        before is not null && before.State == subject.State && before.Certainty == subject.Certainty;
+        before is not null && before.State == subject.State && before.Certainty == subject.Certainty
+            && !(subject.Force < before.Force);
 
     private static DigestChoice Cap(List<ChosenLine> tellings, List<Guid> movedOff, int cap)
     {

@@ -325,6 +325,8 @@ internal static class DueQuestions
         Tag = l.Tag,
         Reference = l.Reference,
         NotedBy = l.NotedBy,
+        Reason = l.Reason,
+        ReviewOn = l.ReviewOn,
     };
 
     private static Deferral? DeferralOf(IReadOnlyList<GrantedDeferral> rows, StoredVehicle stored) =>

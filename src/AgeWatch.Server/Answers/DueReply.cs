@@ -21,6 +21,10 @@ internal sealed record DueReply
     /// <summary>certain: even the latest due day has come; possible: only the earliest.</summary>
     public required Certainty Certainty { get; init; }
 
+    /// <summary>mandatory when any limit behind the state is, not only the governing one; null: none is
+    /// behind it.</summary>
+    public required Force? Force { get; init; }
+
     public required BornReply Born { get; init; }
 
     /// <summary>First and last day on which the governing limit is reached; null: no day can be told.</summary>
@@ -75,6 +79,7 @@ internal sealed record DueReply
         Hazard = a.Hazard,
         State = a.State,
         Certainty = a.Certainty,
+        Force = a.Force,
         Born = BornReply.From(a.Born),
         Due = DueDaysReply.From(a.Due),
         Governing = a.Governing is { } governing ? LimitReply.From(governing) : null,
@@ -148,8 +153,15 @@ internal sealed record LimitReply
     /// <summary>Where the number comes from.</summary>
     public required Tag Tag { get; init; }
 
+    /// <summary>mandatory by law, label, maker or standard, by a stop-use level or a bad finding; else
+    /// recommended.</summary>
+    public required Force Force { get; init; }
+
     /// <summary>Id or text of the source; null: common practice, no source.</summary>
     public required string? Reference { get; init; }
+
+    /// <summary>Of a rule of one's own: from this day on it beats nothing and is to be looked at again.</summary>
+    public required DateOnly? ReviewOn { get; init; }
 
     /// <summary>The printed day.</summary>
     public required DateOnly? LastDay { get; init; }
@@ -169,7 +181,9 @@ internal sealed record LimitReply
         Number = l.Number,
         Unit = l.Unit,
         Tag = l.Tag,
+        Force = l.Force,
         Reference = l.Reference,
+        ReviewOn = l.Limit.ReviewOn,
         LastDay = l.Limit.LastDay,
         Standing = l.Standing,
         CountedFrom = DueDaysReply.From(l.From),

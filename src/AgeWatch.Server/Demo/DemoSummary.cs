@@ -52,17 +52,20 @@ internal sealed class DemoSummary(AgeWatchContext db)
     private async Task WriteStatesAsync(TextWriter output, CancellationToken stop)
     {
         var counts = await db.DueStates.AsNoTracking()
-            .GroupBy(s => new { s.Hazard, s.State })
-                .Select(g => new { g.Key.Hazard, g.Key.State, Count = g.Count() })
+            .GroupBy(s => new { s.Hazard, s.State, IsMandatory = s.Force == Force.Mandatory })
+                .Select(g => new { g.Key.Hazard, g.Key.State, g.Key.IsMandatory, Count = g.Count() })
                 .ToListAsync(stop);
         var states = Enum.GetValues<DueState>();
         await output.WriteLineAsync($"  {"",-14}{string.Concat(states.Select(state => $"{WireNames.Of(state),13}"))}");
-        foreach (var hazard in Enum.GetValues<HazardClass>())
+        foreach (var (hazard, isMandatory) in Enum.GetValues<HazardClass>()
+            .SelectMany(hazard => new[] { (hazard, true), (hazard, false) }))
         {
-            var row = states.Select(state =>
-                counts.FirstOrDefault(c => c.Hazard == hazard && c.State == state)?.Count ?? 0);
+            // The second line of a hazard has what is recommended, and what no limit stands behind.
+            var row = states.Select(state => counts.Where(c =>
+                c.Hazard == hazard && c.State == state && c.IsMandatory == isMandatory).Sum(c => c.Count));
+            var name = isMandatory ? WireNames.Of(hazard) : "  recommended";
             await output.WriteLineAsync(
-                $"  {WireNames.Of(hazard),-14}{string.Concat(row.Select(count => count.ToString(CultureInfo.InvariantCulture).PadLeft(13)))}");
+                $"  {name,-14}{string.Concat(row.Select(count => count.ToString(CultureInfo.InvariantCulture).PadLeft(13)))}");
         }
     }
 }

@@ -56,6 +56,10 @@ internal sealed record DigestContent
 
     public bool SaysNothing => Lines.Count + Unknowns.Count + DeferralsEnding.Count + (Troubles?.Count ?? 0) == 0;
 
+    /// <summary>How many of the lines are mandatory, to stand behind their count; empty: none is.</summary>
+    public string MandatoryAside =>
+        Lines.Count(line => line.Force == Force.Mandatory) is > 0 and var count ? $" ({count} mandatory)" : "";
+
     /// <summary>What is not said here, without a full stop.</summary>
     public string HeldBackSentence =>
         $"{HeldBack} more held back to keep this "
@@ -72,7 +76,7 @@ internal sealed record DigestContent
             List<string> counts = [];
             if (Lines.Count > 0)
             {
-                counts.Add($"{Lines.Count} to act on");
+                counts.Add($"{Lines.Count} to act on{MandatoryAside}");
             }
 
             if (Unknowns.Count > 0)
@@ -124,6 +128,9 @@ internal sealed record DigestLine
     public required DueState State { get; init; }
 
     public required Certainty Certainty { get; init; }
+
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
 
     public required DateSpan? Due { get; init; }
 

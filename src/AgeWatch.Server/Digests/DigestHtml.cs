@@ -95,8 +95,8 @@ internal static partial class DigestHtml
         (0, 0) => "Deferrals that end soon",
         (0, 1) => "1 part of unknown age",
         (0, var unknown) => $"{unknown} parts of unknown age",
-        (1, _) => "1 thing to act on",
-        var (lines, _) => $"{lines} things to act on",
+        (1, _) => $"1 thing to act on{digest.MandatoryAside}",
+        var (lines, _) => $"{lines} things to act on{digest.MandatoryAside}",
     };
 
     private static string Preheader(DigestContent digest) =>
@@ -139,7 +139,7 @@ internal static partial class DigestHtml
             <table class="{EdgeName(line.Hazard)}" role="presentation" style="width:100%;border-collapse:collapse;border-left:{Edge(line.Hazard)}">
             <tr><td class="ground" style="padding:0 0 2px 12px;{Ground}">
             <h3 style="margin:0;font-size:17px;line-height:1.35">{number}. {Name(line.Action)}</h3>
-            <p style="margin:6px 0 0"><span {badge}>{Text(Words.Of(line.State, line.Certainty))}</span> <span class="quiet" style="{Quiet};font-size:14px">{Text(Words.Of(line.Hazard))}</span></p>
+            <p style="margin:6px 0 0"><span {badge}>{Text(Words.Of(line.State, line.Certainty, line.Force))}</span> <span class="quiet" style="{Quiet};font-size:14px">{Text(Words.Of(line.Hazard))}</span></p>
 
             """);
         foreach (var (label, fact) in DigestWords.Facts(line))

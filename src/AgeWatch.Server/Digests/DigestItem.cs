@@ -24,5 +24,8 @@ internal sealed record DigestItem(
         Answer.Hazard,
         Answer.Due?.First,
         Answer.DeferralStanding == DeferralStanding.Running ? Answer.DeferredUntil : null,
-        Answer.DeferralStanding == DeferralStanding.Ended ? Answer.DeferredUntil : null);
+        Answer.DeferralStanding == DeferralStanding.Ended ? Answer.DeferredUntil : null)
+    {
+        Force = Answer.Force,
+    };
 }

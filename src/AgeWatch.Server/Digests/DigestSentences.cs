@@ -24,6 +24,7 @@ internal static class DigestSentences
             Hazard = answer.Hazard,
             State = answer.State,
             Certainty = answer.Certainty,
+            Force = answer.Force,
             Due = answer.State == DueState.Unknown ? null : answer.Due,
             Life = answer.State == DueState.Unknown ? null : Life(answer),
             Owner = item.Owner,
@@ -81,6 +82,7 @@ internal static class DigestSentences
             LimitMeasure.Condition when limit.Finding is { } finding =>
                 $"an inspection on {finding.On:yyyy-MM-dd} found it "
                     + $"{(limit.Level == LimitLevel.StopUse ? "unfit" : "failed")}{(finding.Sign is { } sign ? $" ({sign})" : "")}",
+            LimitMeasure.Condition when limit.Limit.ReviewOn is not null => "the rule set for it is to be reviewed",
             LimitMeasure.Condition => "it lay in store longer than its kind may before it was fitted",
             LimitMeasure.PrintedDay => "the last day printed on it",
             LimitMeasure.Distance =>

@@ -85,7 +85,7 @@ internal static class DigestText
             number++;
             text.Append('\n');
             Wrap(text, $"{number}. ", line.Action);
-            Wrap(text, "   ", $"{Words.Of(line.State, line.Certainty)} - {Words.Of(line.Hazard)}");
+            Wrap(text, "   ", $"{Words.Of(line.State, line.Certainty, line.Force)} - {Words.Of(line.Hazard)}");
             foreach (var (label, fact) in DigestWords.Facts(line))
             {
                 Wrap(text, "   ", $"{label}: {fact}", hang: 5);

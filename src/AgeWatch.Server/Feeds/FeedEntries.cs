@@ -34,6 +34,9 @@ internal sealed record FeedRow
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
+
     public required HazardClass Hazard { get; init; }
 
     public required DateOnly? DueEarliest { get; init; }
@@ -78,6 +81,7 @@ internal static class FeedEntries
                     .FirstOrDefault(),
                 State = state.State,
                 Certainty = state.Certainty,
+                Force = state.Force,
                 Hazard = state.Hazard,
                 DueEarliest = state.DueEarliest,
                 DueLatest = state.DueLatest,
@@ -167,7 +171,7 @@ internal static class FeedEntries
             HasDueDay: row.DueEarliest is not null);
 
     private static string Description(FeedRow row) => string.Create(CultureInfo.InvariantCulture, $"""
-        {Words.Of(row.State, row.Certainty)} - {Words.Of(row.Hazard)}
+        {Words.Of(row.State, row.Certainty, row.Force)} - {Words.Of(row.Hazard)}
         {Due(row)}
         {DigestContent.DeferTo}
         """);

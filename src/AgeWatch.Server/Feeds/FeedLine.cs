@@ -18,6 +18,9 @@ internal sealed record FeedLine
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
+
     public required HazardClass Hazard { get; init; }
 
     public required DateOnly? DueEarliest { get; init; }
@@ -34,6 +37,7 @@ internal sealed record FeedLine
         Position = r.Position,
         State = r.State,
         Certainty = r.Certainty,
+        Force = r.Force,
         Hazard = r.Hazard,
         DueEarliest = r.DueEarliest,
         DueLatest = r.DueLatest == DateOnly.MaxValue ? null : r.DueLatest,

@@ -79,6 +79,7 @@ internal static class FeedReader
         new("due_earliest", r => Day(r.DueEarliest)),
         new("due_latest", r => r.DueLatest == DateOnly.MaxValue ? null : Day(r.DueLatest)),
         new("since", r => Day(r.Since)),
+        new("force", r => r.Force is { } force ? WireNames.Of(force) : null),
     ];
 
     private static string? Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture);

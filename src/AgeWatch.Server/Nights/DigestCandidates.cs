@@ -18,10 +18,10 @@ internal sealed record DigestCandidates(
 
 /// <summary>Where a subject stands by its stored state.</summary>
 internal sealed record DigestCandidate(
-    Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, HazardClass Hazard,
-    DateOnly? DueEarliest)
+    Guid SubjectId, Guid? VehicleId, string PartKind, DueState State, Certainty Certainty, Force? Force,
+    HazardClass Hazard, DateOnly? DueEarliest)
 {
-    public DigestSubject Subject => new(SubjectId, State, Certainty, Hazard, DueEarliest);
+    public DigestSubject Subject => new(SubjectId, State, Certainty, Hazard, DueEarliest) { Force = Force };
 
     /// <summary>A kind that a newer catalogue no longer has is spoken of by its key and as the worst.</summary>
     public static PartKind KindOf(string key) => PartCatalogue.BuiltIn.Find(key) ?? PartCatalogue.BuiltIn.All[0] with

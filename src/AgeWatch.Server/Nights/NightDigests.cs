@@ -181,7 +181,8 @@ internal sealed class NightDigests(
         var place = 0;
         foreach (var line in content.Lines.Concat(content.Unknowns).Concat(content.DeferralsEnding))
         {
-            yield return Notice(line.SubjectId, line.State, line.Certainty, times[line.SubjectId], line.Action);
+            yield return Notice(
+                line.SubjectId, line.State, line.Certainty, line.Force, times[line.SubjectId], line.Action);
         }
 
         // That it was put right is told once.
@@ -189,16 +190,18 @@ internal sealed class NightDigests(
             .Select(id => (id, DigestSentences.MovedOff(night.Items[id])))
                 .Concat(night.Gone.Select(gone => (gone.SubjectId, gone.Text))))
         {
-            yield return Notice(subjectId, DueState.InLife, Certainty.Certain, 1, text);
+            yield return Notice(subjectId, DueState.InLife, Certainty.Certain, null, 1, text);
         }
 
-        Notice Notice(Guid subjectId, DueState state, Certainty certainty, int count, string text) => new()
+        Notice Notice(
+            Guid subjectId, DueState state, Certainty certainty, Force? force, int count, string text) => new()
         {
             ClubId = clubId,
             DigestId = digestId,
             SubjectId = subjectId,
             State = state,
             Certainty = certainty,
+            Force = force,
             Place = ++place,
             Times = count,
             Shown = true,

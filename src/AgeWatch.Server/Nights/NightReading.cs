@@ -89,7 +89,7 @@ internal sealed class NightReading(AgeWatchContext db)
         var places = await reach.Open(rows)
             .Select(s =>
                 new DigestCandidate(
-                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard, s.DueEarliest))
+                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Force, s.Hazard, s.DueEarliest))
             .ToDictionaryAsync(place => place.SubjectId, stop);
         foreach (var ids in told.Where(t => t.Value.State != DueState.InLife && !places.ContainsKey(t.Key))
             .Select(t => t.Key)
@@ -97,7 +97,7 @@ internal sealed class NightReading(AgeWatchContext db)
         {
             foreach (var place in await everyState.Where(s => ids.Contains(s.SubjectId))
                 .Select(s => new DigestCandidate(
-                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Hazard,
+                    s.SubjectId, s.VehicleId, s.PartKind, s.State, s.Certainty, s.Force, s.Hazard,
                     s.DueEarliest)).ToListAsync(stop))
             {
                 places.Add(place.SubjectId, place);
@@ -121,11 +121,19 @@ internal sealed class NightReading(AgeWatchContext db)
                     where digest.MemberId == member.Id && digest.Kind == kind
                         && digest.State != SendState.Dead && digest.LocalDate < day && notice.Shown
                     orderby digest.LocalDate
-                    select new { notice.SubjectId, notice.State, notice.Certainty, digest.LocalDate, notice.Times };
+                    select new
+                    {
+                        notice.SubjectId,
+                        notice.State,
+                        notice.Certainty,
+                        notice.Force,
+                        digest.LocalDate,
+                        notice.Times,
+                    };
         Dictionary<Guid, PreviousTelling> told = [];
         await foreach (var line in shown.AsAsyncEnumerable().WithCancellation(stop))
         {
-            told[line.SubjectId] = new(line.State, line.Certainty, line.LocalDate, line.Times);
+            told[line.SubjectId] = new(line.State, line.Certainty, line.LocalDate, line.Times) { Force = line.Force };
         }
 
         return told;

@@ -23,6 +23,9 @@ internal sealed record DueChangedContent
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
+
     public required DateOnly? DueEarliest { get; init; }
 
     public required DateOnly? DueLatest { get; init; }

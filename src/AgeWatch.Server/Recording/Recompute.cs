@@ -14,7 +14,7 @@ using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Recording;
 
-/// <param name="Changed">New, or of another state or certainty.</param>
+/// <param name="Changed">New, or of another state, certainty or force.</param>
 /// <param name="Written">Rows added, put or removed; the others stood as they were.</param>
 internal readonly record struct RecomputeCount(int Assessed, int Changed, int Written)
 {
@@ -135,7 +135,10 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
         {
             rows.Remove(subject.SubjectId, out var before);
             var row = RowOf(club, stored, turn, subject, before);
-            if (before is null || row.State != before.State || row.Certainty != before.Certainty)
+
+            // A row from before force was kept has none; to fill it in is no change.
+            if (before is null || row.State != before.State || row.Certainty != before.Certainty
+                || before.Force is not null && row.Force != before.Force)
             {
                 changed.Add((row, before?.State));
             }
@@ -174,6 +177,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
             Hazard = answer.Hazard,
             State = answer.State,
             Certainty = answer.Certainty,
+            Force = answer.Force,
             BornEarliest = answer.Born.Span?.First,
             BornLatest = answer.Born.Span?.Last,
             DueEarliest = days?.Earliest,
@@ -190,8 +194,8 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
 
     /// <summary>Whether the answer is the old one; the day on which it was worked out again is no part of it.</summary>
     private static bool IsSame(SubjectState a, SubjectState b) =>
-        (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty)
-            == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty)
+        (a.SubjectKind, a.VehicleId, a.PartKind, a.Hazard, a.State, a.Certainty, a.Force)
+            == (b.SubjectKind, b.VehicleId, b.PartKind, b.Hazard, b.State, b.Certainty, b.Force)
         && (a.DueEarliest, a.DueLatest, a.Rank, a.NextChangeOn, a.Since, a.RuleVersion)
             == (b.DueEarliest, b.DueLatest, b.Rank, b.NextChangeOn, b.Since, b.RuleVersion)
         && (a.BornEarliest, a.BornLatest) == (b.BornEarliest, b.BornLatest);
@@ -228,6 +232,7 @@ internal sealed class Recompute(AgeWatchContext db, TimeProvider clock)
                 Before = before,
                 State = row.State,
                 Certainty = row.Certainty,
+                Force = row.Force,
                 DueEarliest = row.DueEarliest,
                 DueLatest = row.DueLatest,
             },

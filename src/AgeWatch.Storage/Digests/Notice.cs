@@ -17,6 +17,9 @@ public sealed class Notice
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>Null: no limit stood behind the state, or it was told before force was kept.</summary>
+    public Force? Force { get; init; }
+
     /// <summary>Its place among the lines of the digest, from 1; 0 in digests of before places were kept.</summary>
     public required int Place { get; init; }
 
@@ -37,6 +40,7 @@ internal sealed class NoticeConfiguration : IEntityTypeConfiguration<Notice>
         notice.HasKey(n => new { n.ClubId, n.DigestId, n.SubjectId });
         notice.Property(n => n.State).HasConversion<int>();
         notice.Property(n => n.Certainty).HasConversion<int>();
+        notice.Property(n => n.Force).HasConversion<int?>();
         notice.Property(n => n.Text).HasMaxLength(2000);
         notice.HasOne<Digest>()
             .WithMany()

@@ -49,6 +49,13 @@ public sealed class OwnLimit : ITenantRow, IVersioned
 
     public string? NotedBy { get; set; }
 
+    /// <summary>Of a rule of one's own; null: it had another tag without a source before references were asked
+    /// for.</summary>
+    public string? Reason { get; set; }
+
+    /// <summary>Of a rule of one's own.</summary>
+    public DateOnly? ReviewOn { get; set; }
+
     public required DateTime CreatedAt { get; init; }
 
     public int Version { get; set; }
@@ -68,6 +75,7 @@ internal sealed class LimitRowConfiguration : IEntityTypeConfiguration<OwnLimit>
         limit.HasTenantKey();
         limit.Property(l => l.Reference).HasMaxLength(500);
         limit.Property(l => l.NotedBy).HasMaxLength(200);
+        limit.Property(l => l.Reason).HasMaxLength(500);
         limit.HasOne<Component>()
             .WithMany()
             .HasForeignKey(l => new { l.ClubId, l.ComponentId })

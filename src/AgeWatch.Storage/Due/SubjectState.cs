@@ -37,6 +37,10 @@ public sealed class SubjectState
 
     public Certainty Certainty { get; set; }
 
+    /// <summary>Stored as its ordinal; null: no limit stands behind the state, or it was worked out before force was
+    /// kept.</summary>
+    public Force? Force { get; set; }
+
     /// <summary>First and last day on which the part can have been made, both included; null: not known.</summary>
     public DateOnly? BornEarliest { get; set; }
 
@@ -75,6 +79,7 @@ internal sealed class DueStateRowConfiguration : IEntityTypeConfiguration<Subjec
         state.Property(s => s.Hazard).HasConversion<int>();
         state.Property(s => s.State).HasConversion<int>();
         state.Property(s => s.Certainty).HasConversion<int>();
+        state.Property(s => s.Force).HasConversion<int?>();
         state.Property(s => s.RuleVersion).HasMaxLength(32);
         state.HasOne<Clubs.Club>().WithMany().HasForeignKey(s => s.ClubId).OnDelete(DeleteBehavior.Cascade);
         state.HasOne<Vehicle>()

@@ -290,6 +290,7 @@ public sealed class DuePropertiesTests
     {
         var random = new Random(5);
         var seen = new int[6];
+        var forces = new int[2];
         for (var i = 0; i < 6_000; i++)
         {
             var question = Plain(random);
@@ -301,8 +302,18 @@ public sealed class DuePropertiesTests
                 throw new XunitException($"Case {i} on {question.AsOf:O}: {answer.State} {answer.Certainty}, naively "
                     + $"{naive}.\n{string.Join('\n', answer.Reasons)}");
             }
+
+            if (answer.State <= DueState.Overdue)
+            {
+                var force = NaiveEvaluator.ForceOfOverdue(question);
+                forces[(int)force]++;
+                Assert.True(
+                    force == answer.Force,
+                    $"Case {i}: {answer.Force}, naively {force}.\n{string.Join('\n', answer.Reasons)}");
+            }
         }
 
+        Assert.All(forces, count => Assert.True(count > 100));
         Assert.All(seen, count => Assert.True(count > 5));
     }
 

@@ -10,6 +10,23 @@ namespace AgeWatch.Core.Tests.Due;
 /// </summary>
 internal static class NaiveEvaluator
 {
+    /// <summary>Whether law, label, maker, standard, a stop-use line or a bad finding stands behind an overdue part or
+    /// one that must not be used: it is asked of the evaluator with nothing else left.</summary>
+    public static Force ForceOfOverdue(DueQuestion question)
+    {
+        var part = (ComponentFacts)question.Subject;
+        var all = question.Kind.Limits.Concat(part.OwnLimits).ToArray();
+        var binding = all.Where(limit => !all.Any(other => Outranks(other, limit)))
+            .Where(limit => limit.Level == LimitLevel.StopUse
+                || limit.Tag is Tag.Law or Tag.Label or Tag.Maker or Tag.Standard);
+        var bound = question with
+        {
+            Kind = question.Kind with { Limits = [.. binding], InspectEveryMonths = null },
+            Subject = part with { OwnLimits = [] },
+        };
+        return State(bound).State is DueState.StopUse or DueState.Overdue ? Force.Mandatory : Force.Recommended;
+    }
+
     public static (DueState State, Certainty Certainty) State(DueQuestion question)
     {
         var part = (ComponentFacts)question.Subject;

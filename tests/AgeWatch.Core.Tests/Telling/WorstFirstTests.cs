@@ -5,24 +5,27 @@ namespace AgeWatch.Core.Tests.Telling;
 
 public sealed class WorstFirstTests
 {
+    private const Force Law = Force.Mandatory;
+    private const Force Own = Force.Recommended;
     private static readonly DateOnly Day = new(2026, 11, 25);
 
     /// <summary>Each stands before the next for one reason only; the later parts of the key speak for the other
     /// order.</summary>
     [Fact]
-    public void Hazard_then_state_then_certainty_then_the_day_then_the_subject_decide()
+    public void Hazard_then_state_then_force_then_certainty_then_the_day_then_the_subject_decide()
     {
         WorstKey[] inOrder =
         [
-            new(HazardClass.Catastrophic, DueState.StopUse, Certainty.Possible, DateOnly.MaxValue, Id(9)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Certain, null, Id(8)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Certain, DateOnly.MinValue, Id(7)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Certain, Day, Id(5)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Certain, Day, Id(6)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Certain, DateOnly.MaxValue, Id(4)),
-            new(HazardClass.Catastrophic, DueState.Overdue, Certainty.Possible, DateOnly.MinValue, Id(3)),
-            new(HazardClass.Catastrophic, DueState.InLife, Certainty.Possible, Day, Id(2)),
-            new(HazardClass.Critical, DueState.StopUse, Certainty.Certain, DateOnly.MinValue, Id(1)),
+            new(HazardClass.Catastrophic, DueState.StopUse, null, Certainty.Possible, DateOnly.MaxValue, Id(9)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Law, Certainty.Possible, DateOnly.MaxValue, Id(10)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Certain, null, Id(8)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Certain, DateOnly.MinValue, Id(7)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Certain, Day, Id(5)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Certain, Day, Id(6)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Certain, DateOnly.MaxValue, Id(4)),
+            new(HazardClass.Catastrophic, DueState.Overdue, Own, Certainty.Possible, DateOnly.MinValue, Id(3)),
+            new(HazardClass.Catastrophic, DueState.InLife, Law, Certainty.Possible, Day, Id(2)),
+            new(HazardClass.Critical, DueState.StopUse, Law, Certainty.Certain, DateOnly.MinValue, Id(1)),
         ];
 
         Assert.Equal(inOrder, inOrder.Reverse().Order(WorstFirst.Order));
@@ -59,8 +62,8 @@ public sealed class WorstFirstTests
         for (var i = 0; i < 20_000; i++)
         {
             var (a, b) = (Any(random), Any(random));
-            var byParts = (a.Hazard, a.State, -(int)a.Certainty, Days(a))
-                .CompareTo((b.Hazard, b.State, -(int)b.Certainty, Days(b)));
+            var byParts = (a.Hazard, a.State, a.Force != Law, -(int)a.Certainty, Days(a))
+                .CompareTo((b.Hazard, b.State, b.Force != Law, -(int)b.Certainty, Days(b)));
             Assert.Equal(Math.Sign(byParts), Math.Sign(a.Rank.CompareTo(b.Rank)));
         }
 
@@ -70,7 +73,8 @@ public sealed class WorstFirstTests
     private static int Sign(WorstKey a, WorstKey b) => Math.Sign(WorstFirst.Order.Compare(a, b));
 
     private static WorstKey Any(Random random) => new(
-        (HazardClass)random.Next(4), (DueState)random.Next(6), (Certainty)random.Next(2),
+        (HazardClass)random.Next(4), (DueState)random.Next(6), random.Next(2) == 0 ? Law : Own,
+        (Certainty)random.Next(2),
         random.Next(5) switch
         {
             0 => null,

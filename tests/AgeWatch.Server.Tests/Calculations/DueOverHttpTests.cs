@@ -25,7 +25,8 @@ public sealed class DueOverHttpTests
                   { "kind": "document", "on": "2019-04-01" },
                   { "kind": "fitted", "on": "2019-04-02", "odometer": { "value": 61200, "unit": "mi" } } ],
                 "findings": [ { "on": "2025-06-01", "grade": "watch", "sign": "surface cracks" } ] },
-              "limits": [ { "from": "manufacture", "months": 120, "level": "replace-by", "tag": "maker" } ],
+              "limits": [ { "from": "manufacture", "months": 120, "level": "replace-by",
+                "tag": "maker", "reference": "Page 4" } ],
               "odometerReadings": [ { "on": "2024-01-01", "value": 68210, "unit": "mi" } ] }
             """);
 

@@ -48,7 +48,8 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         var subject = await app.GivenSubject("components");
 
         var made = await app.PostOk(
-            $"{subject}/limits", new { level = "stop-use", tag = "label", lastDay = "2030-12-31" });
+            $"{subject}/limits",
+            new { level = "stop-use", tag = "label", reference = "Page 4", lastDay = "2030-12-31" });
 
         Assert.Equal(("2030-12-31", null), (made.Text("lastDay"), made.Text("from")));
         var path = $"{subject}/limits/{made.Id()}";
@@ -68,10 +69,12 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         var hose = await app.GivenComponent(car, "radiator-hose", new { kind = "fill", on = "2020-03-10" });
         var path = $"/v1/components/{hose}/limits";
 
+        const string reference = "Page 4";
         var label = await app.PostOk(
-            path, new { level = "stop-use", tag = "label", from = "fill", months = 60, endRule = "year-end" });
+            path, new { level = "stop-use", tag = "label", reference, from = "fill", months = 60, endRule = "year-end" });
         var law = await app.PostOk(
-            path, new { level = "stop-use", tag = "law", from = "fill", months = 12, validFrom = "2027-01-01" });
+            path,
+            new { level = "stop-use", tag = "law", reference, from = "fill", months = 12, validFrom = "2027-01-01" });
 
         Assert.Equal(("year-end", null), (label.Text("endRule"), label.Text("validFrom")));
         Assert.Equal(("day", "2027-01-01"), (law.Text("endRule"), law.Text("validFrom")));
@@ -96,8 +99,10 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
         List<(string Path, string Tag)> limits = [];
         for (var i = 0; i < 6; i++)
         {
-            var path =
-                $"{subject}/limits/{(await app.PostOk($"{subject}/limits", new { level = "replace-by", tag = "maker", from = "manufacture", months = 120 })).Id()}";
+            var made = await app.PostOk(
+                $"{subject}/limits",
+                new { level = "replace-by", tag = "maker", reference = "Page 4", from = "manufacture", months = 120 });
+            var path = $"{subject}/limits/{made.Id()}";
             limits.Add((path, await app.Tag(path)));
         }
 
@@ -107,15 +112,24 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
     }
 
     [Theory]
-    [InlineData("""{ "level": "replace-by", "tag": "maker" }""", 422, "#/months", "missing")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "months": 60 }""", 422, "#/from", "missing")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "months": 0, "from": "fill" }""", 422, "#/months", "out-of-range")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "months": 60, "from": "finding" }""", 422, "#/from", "not-allowed")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "months": 60, "from": "fill", "lastDay": "2030-12-31" }""", 422, "#/lastDay", "not-together")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "lastDay": "2030-12-31", "from": "fill" }""", 422, "#/from", "not-together")]
-    [InlineData("""{ "level": "replace-by", "tag": "maker", "from": "fill", "distance": { "value": 0, "unit": "km" } }""", 422, "#/distance", "out-of-range")]
-    [InlineData("""{ "level": "stop-use", "tag": "label", "lastDay": "2030-12-31", "endRule": "year-end" }""", 422, "#/endRule", "not-together")]
-    [InlineData("""{ "level": "stop-use", "tag": "maker", "months": 60, "from": "fill", "validFrom": "2030-01-01" }""", 422, "#/validFrom", "not-together")]
+    [InlineData("""{ "level": "replace-by", "tag": "law", "from": "fill", "months": 60 }""", 422, "#/reference", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "label", "from": "fill", "months": 60 }""", 422, "#/reference", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "from": "fill", "months": 60 }""", 422, "#/reference", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "standard", "from": "fill", "months": 60 }""", 422, "#/reference", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "own", "from": "fill", "months": 60, "reason": "Dry", "reviewOn": "2027-11-25" }""", 422, "#/notedBy", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "own", "from": "fill", "months": 60, "notedBy": "A", "reviewOn": "2027-11-25" }""", 422, "#/reason", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "own", "from": "fill", "months": 60, "notedBy": "A", "reason": "Dry" }""", 422, "#/reviewOn", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "own", "from": "fill", "months": 60, "notedBy": "A", "reason": "Dry", "reviewOn": "2099-01-01" }""", 422, "#/reviewOn", "out-of-range")]
+    [InlineData("""{ "level": "replace-by", "tag": "practice", "from": "fill", "months": 60, "reviewOn": "2027-11-25" }""", 422, "#/reviewOn", "not-together")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4" }""", 422, "#/months", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "months": 60 }""", 422, "#/from", "missing")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "months": 0, "from": "fill" }""", 422, "#/months", "out-of-range")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "months": 60, "from": "finding" }""", 422, "#/from", "not-allowed")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "months": 60, "from": "fill", "lastDay": "2030-12-31" }""", 422, "#/lastDay", "not-together")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "lastDay": "2030-12-31", "from": "fill" }""", 422, "#/from", "not-together")]
+    [InlineData("""{ "level": "replace-by", "tag": "maker", "reference": "Page 4", "from": "fill", "distance": { "value": 0, "unit": "km" } }""", 422, "#/distance", "out-of-range")]
+    [InlineData("""{ "level": "stop-use", "tag": "label", "reference": "Page 4", "lastDay": "2030-12-31", "endRule": "year-end" }""", 422, "#/endRule", "not-together")]
+    [InlineData("""{ "level": "stop-use", "tag": "maker", "reference": "Page 4", "months": 60, "from": "fill", "validFrom": "2030-01-01" }""", 422, "#/validFrom", "not-together")]
     [InlineData("""{ "level": "replace-by", "months": 60, "from": "fill" }""", 400, "#/tag", "missing-member")]
     [InlineData("""{ "level": "replace-by", "tag": "rumour", "months": 60, "from": "fill" }""", 400, "#/tag", "unknown-value")]
     public async Task A_limit_that_says_nothing_is_refused(string body, int status, string pointer, string code)

@@ -111,7 +111,7 @@ public sealed class FeedEndpointTests
         Assert.Equal("2026-12-01", json.RootElement.GetProperty("items")[0].GetProperty("_agewatch").Text("due_on"));
         var table = await app.Anonymous.GetStringAsync(feed.Csv, Stop);
         Assert.StartsWith(
-            "vehicle,part,position,state,certainty,hazard,due_earliest,due_latest,since\r\n'=1+1,\"Brake hose, "
+            "vehicle,part,position,state,certainty,hazard,due_earliest,due_latest,since,force\r\n'=1+1,\"Brake hose, "
                 + "flexible\",,overdue,certain,catastrophic,2026-12-01,",
             table, StringComparison.Ordinal);
         Assert.Contains(

@@ -174,7 +174,7 @@ public sealed partial class DigestRenderingTests
     public void The_subject_counts_and_names_no_part()
     {
         Assert.Equal(
-            "3 to act on, 1 unknown, 1 deferred until soon, 4 held back - Old Iron Club 2026-11-25",
+            "3 to act on (3 mandatory), 1 unknown, 1 deferred until soon, 4 held back - Old Iron Club 2026-11-25",
             DigestSamples.Full.Subject);
         Assert.Equal(
             "1 unknown - Old Iron Club 2026-11-25",

@@ -1,3 +1,4 @@
+using AgeWatch.Server.Tests.Components;
 using AgeWatch.Server.Tests.Fixtures;
 using AgeWatch.Server.Tests.Http;
 using AgeWatch.Storage;
@@ -42,7 +43,7 @@ public sealed class DueListTests
 
     /// <summary>
     /// The order is worked out here from what the list says of each, by the rule of the design: hazard, state, the
-    /// certain first, the earliest day (none before any), the subject.
+    /// mandatory first, the certain first, the earliest day (none before any), the subject.
     /// </summary>
     [Theory, OnBothDatabases]
     public async Task Every_list_of_a_club_has_the_one_order(DatabaseKind kind)
@@ -60,22 +61,34 @@ public sealed class DueListTests
             }
         }
 
+        // Of two alike, the later one by its id becomes mandatory.
+        var belt = await app.GivenComponent(car, "v-belt", new { kind = "fitted", on = "2019-03-01" });
+        await app.PostOk(
+            $"/v1/components/{belt}/limits",
+            new { level = "replace-by", tag = "maker", reference = "Manual, p. 4", from = "fitting", months = 60 });
+
         var club = await (await app.Officer.Ask(HttpMethod.Get, "/v1/due?limit=500")).Json();
         var rows = club.GetProperty("items").EnumerateArray().ToList();
         string[] expected = [.. rows
             .OrderBy(row => Array.IndexOf(Hazards, row.GetProperty("hazard").GetString()))
             .ThenBy(row => Array.IndexOf(States, row.GetProperty("state").GetString()))
+            .ThenBy(row => row.Text("force") == "mandatory" ? 0 : 1)
             .ThenBy(row => row.GetProperty("certainty").GetString() == "certain" ? 0 : 1)
             .ThenBy(row =>
                 row.TryGetProperty("dueEarliest", out var day) ? day.GetString() : "", StringComparer.Ordinal)
             .ThenBy(row => row.GetProperty("subjectId").GetString(), StringComparer.Ordinal)
             .Select(row => row.GetProperty("subjectId").GetString()!)];
 
-        Assert.Equal(20, expected.Length);
+        Assert.Equal(21, expected.Length);
         Assert.True(rows.Select(row => (row.GetProperty("hazard").GetString(), row.GetProperty("state").GetString()))
             .Distinct()
             .Count() > 3);
+        Assert.Equal(["mandatory", "recommended"], rows.Select(row => row.Text("force")).Distinct().Order());
         Assert.Equal(expected, rows.Select(row => row.GetProperty("subjectId").GetString()!));
+        var force = await app.Read("/v1/due?limit=500&force=mandatory");
+        Assert.Equal(
+            rows.Where(row => row.Text("force") == "mandatory").Select(row => row.Text("subjectId")),
+            force.Items().Select(row => row.Text("subjectId")));
         Assert.Equal(expected, await OrderAsync($"/v1/vehicles/{car}/due"));
         Assert.Equal(expected, await OrderAsync($"/v1/vehicles/{car}/status-list"));
 

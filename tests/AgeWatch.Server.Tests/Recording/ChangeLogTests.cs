@@ -152,7 +152,9 @@ public sealed class ChangeLogTests
         var task = $"/v1/service-tasks/{await app.GivenServiceTask(car)}";
         await app.PostOk($"{part}/evidence", new { kind = "document", on = "2019-04-01" });
         await app.PostOk($"{part}/findings", new { on = "2020-01-01", grade = "watch" });
-        await app.PostOk($"{part}/limits", new { level = "replace-by", tag = "label", from = "fitting", months = 60 });
+        await app.PostOk(
+            $"{part}/limits",
+            new { level = "replace-by", tag = "label", reference = "Page 4", from = "fitting", months = 60 });
         await app.PostOk(
             $"{part}/deferrals",
             new { reason = "On order", person = "An owner", untilOn = "2027-01-01", untilOdometer = Given.Mi(90000) });

@@ -147,6 +147,7 @@ internal sealed partial class RandomWrites
         {
             level = Pick("inspect-from", "replace-by", "stop-use"),
             tag = Pick("maker", "label", "law"),
+            reference = "Page 4",
             from = kind == Parts ? Pick("fitting", "manufacture") : "service",
             months = OneIn(2) ? _random.Next(1, 150) : (int?)null,
             distance = OneIn(2) ? Given.Mi(_random.Next(1, 60_000)) : null,

@@ -131,11 +131,12 @@ public sealed class DoorTests
     {
         await using var app = await TestApp.StartAsync(DatabaseKind.Sqlite);
         var part = $"/v1/components/{await app.GivenComponent(await app.GivenVehicleAsync())}";
-        object limit = new { level = "replace-by", tag = "label", from = "fitting", hours };
+        object limit = new { level = "replace-by", tag = "label", reference = "Page 4", from = "fitting", hours };
         object far = new
         {
             level = "replace-by",
             tag = "label",
+            reference = "Page 4",
             from = "fitting",
             distance = new { value = hours, unit = "km" }
         };

@@ -122,7 +122,7 @@ internal static partial class PatchExamples
             Optional("distance", Mi(50000)),
             Optional("hours", 600.5m),
             Optional("lastDay", "2030-01-01") with { IsFilled = false, OtherRefused = "not-together" },
-            Optional("reference", "Another law"),
+            Optional("reference", "Another law") with { NullRefused = "missing" },
             Optional("notedBy", "A friend"),
             Defaulted("endRule", "year-end", "day"),
             Optional("validFrom", "2002-01-01"));
@@ -156,7 +156,36 @@ internal static partial class PatchExamples
             Required("level", "replace-by"),
             Required("tag", "maker"),
             Optional("lastDay", "2031-12-31") with { NullRefused = "missing" },
-            Optional("reference", "On its box"),
+            Optional("reference", "On its box") with { NullRefused = "missing" },
             Optional("notedBy", "A friend"));
+        yield return new(
+            route,
+            async app => await MadeAsync(app, $"/v1/{subjects}/{await subjectAsync(app)}/limits", new
+            {
+                level = "replace-by",
+                tag = "own",
+                from = "service",
+                months = 12,
+                reference = "Club evening",
+                notedBy = "An owner",
+                reason = "It stands in the dry",
+                reviewOn = "2027-06-01",
+            }),
+            Required("tag", "practice") with { OtherRefused = "not-together" }, // With a reason only an own rule.
+            Optional("reference", "Another evening"),
+            Optional("notedBy", "A friend") with { NullRefused = "missing" },
+            Optional("reason", "It stands in the wet") with { NullRefused = "missing" },
+            Optional("reviewOn", "2028-06-01") with { NullRefused = "missing" });
+        yield return new(
+            route,
+            async app => await MadeAsync(app, $"/v1/{subjects}/{await subjectAsync(app)}/limits", new
+            {
+                level = "replace-by",
+                tag = "practice",
+                from = "service",
+                months = 12,
+            }),
+            Optional("reason", "It stands in the wet") with { IsFilled = false, OtherRefused = "not-together" },
+            Optional("reviewOn", "2028-06-01") with { IsFilled = false, OtherRefused = "not-together" });
     }
 }

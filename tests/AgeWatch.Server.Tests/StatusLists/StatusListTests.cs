@@ -138,7 +138,8 @@ public sealed class StatusListTests
         foreach (var level in new[] { "inspect-from", "replace-by", "stop-use" })
         {
             await app.PostOk(
-                $"/v1/components/{hose}/limits", new { level, tag = "maker", from = "manufacture", months = 120 });
+                $"/v1/components/{hose}/limits",
+                new { level, tag = "maker", reference = "Page 4", from = "manufacture", months = 120 });
         }
 
         var page = await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/status-list?format=html"))
@@ -170,7 +171,8 @@ public sealed class StatusListTests
         foreach (var (level, months) in new[] { ("inspect-from", 60), ("replace-by", 72), ("stop-use", 120) })
         {
             await app.PostOk(
-                $"/v1/components/{hose}/limits", new { level, tag = "maker", from = "manufacture", months });
+                $"/v1/components/{hose}/limits",
+                new { level, tag = "maker", reference = "Page 4", from = "manufacture", months });
         }
 
         var page = await (await app.Officer.Ask(HttpMethod.Get, $"/v1/vehicles/{car}/status-list?format=html"))

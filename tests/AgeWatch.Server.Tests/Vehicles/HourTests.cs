@@ -23,7 +23,7 @@ public sealed class HourTests
             new { partKind = "engine-oil", lastDone = new { on = "2026-08-27" } })).Id();
         await app.PostOk(
             $"/v1/service-tasks/{task}/limits",
-            new { level = "replace-by", tag = "maker", from = "service", hours = 50 });
+            new { level = "replace-by", tag = "maker", reference = "Page 4", from = "service", hours = 50 });
         var path = $"/v1/vehicles/{car}/hour-readings";
         await app.PostOk(path, new { on = "2026-08-27", hours = 100 });
         await app.PostOk(path, new { on = "2026-09-26", hours = 115 });
@@ -135,7 +135,9 @@ public sealed class HourTests
 
     private static async Task<Guid> GivenLimitedAsync(TestApp app, string under, Guid id, string from)
     {
-        await app.PostOk($"/v1/{under}/{id}/limits", new { level = "replace-by", tag = "maker", from, hours = 50 });
+        await app.PostOk(
+            $"/v1/{under}/{id}/limits",
+            new { level = "replace-by", tag = "maker", reference = "Page 4", from, hours = 50 });
         return id;
     }
 

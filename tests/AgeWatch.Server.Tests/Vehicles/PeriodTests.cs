@@ -123,6 +123,7 @@ public sealed class PeriodTests
         {
             level = "replace-by",
             tag = "maker",
+            reference = "Page 4",
             from = "service",
             distance = new { value = 1000, unit = "km" },
         });

@@ -67,7 +67,10 @@ public sealed class TemperatureTests
         {
             vehicle = new { built = "2020-01-01" },
             component = new { partKind = "radiator-hose", original = true },
-            limits = new[] { new { level = "replace-by", tag = "maker", from = "manufacture", months = 120 } },
+            limits = new[]
+            {
+                new { level = "replace-by", tag = "maker", reference = "Page 4", from = "manufacture", months = 120 },
+            },
             temperatures = new[] { new { from = "2024-01-01", celsius = 25 } },
             heatAgeing = new { activationEnergy = 0.954, spread = 0.1, source = "Sandia 1993", counts = true },
         }, 200)));
@@ -142,7 +145,7 @@ public sealed class TemperatureTests
             $"/v1/vehicles/{car}/components", new { partKind = "radiator-hose", original = true })).Id();
         await app.PostOk(
             $"/v1/components/{hose}/limits",
-            new { level = "replace-by", tag = "maker", from = "manufacture", months = 120 });
+            new { level = "replace-by", tag = "maker", reference = "Page 4", from = "manufacture", months = 120 });
         return (car, hose);
     }
 

@@ -106,7 +106,7 @@ public sealed class UsualDistanceTests
         })).Id();
         await app.PostOk(
             $"/v1/service-tasks/{task}/limits",
-            new { level = "replace-by", tag = "maker", from = "service", distance = Km(1000) });
+            new { level = "replace-by", tag = "maker", reference = "Page 4", from = "service", distance = Km(1000) });
         return car;
     }
 

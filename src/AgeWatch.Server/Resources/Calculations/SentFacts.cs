@@ -26,6 +26,8 @@ internal sealed record SentFacts(DateOnly Earliest, DateOnly Latest)
         return
         [
             .. VehicleRecord.Check(vehicle, Latest).At("#/vehicle"),
+            .. Each(asked.Limits, "#/limits", (limit, here) =>
+                LimitRecord.CheckReview(limit.ReviewOn, Latest).At(here)),
             .. Readings(asked.OdometerReadings, asked.Instruments, "#/odometerReadings"),
             .. asked.Component is { } component ? Component(component, asked.Vehicle?.Built, own)
                 : Task(asked.ServiceTask!),

@@ -1,4 +1,5 @@
 using AgeWatch.Core;
+using AgeWatch.Core.Records;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Server.Recording;
 using AgeWatch.Storage;
@@ -21,7 +22,7 @@ internal static class LimitEndpoints
             limits.MapGet("", List).ForReaders().Named($"list{of.Name}Limits", "Limits of its own");
             limits.MapPost("", Add)
                 .ForOfficers()
-                .Named($"add{of.Name}Limit", "Add a limit from a label, a maker or a law");
+                .Named($"add{of.Name}Limit", "Add a limit from a label, a maker or a law, or of one's own");
             limits.MapGet("/{limitId:guid}", Get).ForReaders().Named($"get{of.Name}Limit", "One limit of its own");
             limits.MapPatch("/{limitId:guid}", Patch).ForOfficers().Named($"change{of.Name}Limit", "Change a limit");
             limits.MapDelete("/{limitId:guid}", Delete).ForOfficers().Named($"remove{of.Name}Limit", "Remove a limit");
@@ -42,6 +43,12 @@ internal static class LimitEndpoints
         if (await of.FindAsync(db, caller, id, stop) is not { } subject)
         {
             return Problems.NotFound();
+        }
+
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        if (LimitRecord.CheckReview(body.Value.ReviewOn, today).At(JsonAt.Root).ToList() is { Count: > 0 } errors)
+        {
+            return Problems.Invalid(errors);
         }
 
         OwnLimit limit = new()
@@ -83,6 +90,12 @@ internal static class LimitEndpoints
         if (!change.TryApply(limit, current, out var wanted, out var problem))
         {
             return problem;
+        }
+
+        var today = await writer.TodayAsync(caller.ClubId, stop);
+        if (LimitRecord.CheckReview(wanted.ReviewOn, today).At(JsonAt.Root).ToList() is { Count: > 0 } errors)
+        {
+            return Problems.Invalid(errors);
         }
 
         if (wanted != current)

@@ -33,11 +33,11 @@ internal sealed record OwnLimitRequest : IChecked
     /// <summary>The last permitted day, as printed on the part; alone.</summary>
     public required DateOnly? LastDay { get; init; }
 
-    /// <summary>The label, the page or the law.</summary>
-    [StringLength(500, MinimumLength = 1), OneLine]
+    /// <summary>Document and place: the label, the page, the law. Law, label, maker and standard want it.</summary>
+    [StringLength(200, MinimumLength = 3), OneLine]
     public required string? Reference { get; init; }
 
-    /// <summary>Who read it.</summary>
+    /// <summary>Who read or set it; a rule of one's own wants it.</summary>
     [StringLength(200), OneLine]
     public required string? NotedBy { get; init; }
 
@@ -47,6 +47,13 @@ internal sealed record OwnLimitRequest : IChecked
 
     /// <summary>A law bites from this day.</summary>
     public required DateOnly? ValidFrom { get; init; }
+
+    /// <summary>Why a rule of one's own was set; with the tag own only.</summary>
+    [StringLength(500, MinimumLength = 3), OneLine]
+    public required string? Reason { get; init; }
+
+    /// <summary>When a rule of one's own is looked at again, at most 36 months ahead; with the tag own only.</summary>
+    public required DateOnly? ReviewOn { get; init; }
 
     public void Check(FieldFaults faults) => faults.Add(LimitRecord.Check(new()
     {
@@ -58,6 +65,10 @@ internal sealed record OwnLimitRequest : IChecked
         LastDay = LastDay,
         EndRule = EndRule,
         ValidFrom = ValidFrom,
+        Reference = Reference,
+        NotedBy = NotedBy,
+        Reason = Reason,
+        ReviewOn = ReviewOn,
     }));
 
     public Limit ToLimit() => new()
@@ -74,6 +85,8 @@ internal sealed record OwnLimitRequest : IChecked
         Reference = Reference,
         NotedBy = NotedBy,
         ValidFrom = ValidFrom,
+        Reason = Reason,
+        ReviewOn = ReviewOn,
     };
 
     public static OwnLimitRequest Of(OwnLimit l) => new()
@@ -89,6 +102,8 @@ internal sealed record OwnLimitRequest : IChecked
         NotedBy = l.NotedBy,
         EndRule = l.EndRule,
         ValidFrom = l.ValidFrom,
+        Reason = l.Reason,
+        ReviewOn = l.ReviewOn,
     };
 
     public void WriteTo(OwnLimit l)
@@ -105,6 +120,8 @@ internal sealed record OwnLimitRequest : IChecked
         l.ValidFrom = ValidFrom;
         l.Reference = Reference;
         l.NotedBy = NotedBy;
+        l.Reason = Reason;
+        l.ReviewOn = ReviewOn;
     }
 }
 
@@ -134,6 +151,10 @@ internal sealed record OwnLimitReply
 
     public required DateOnly? ValidFrom { get; init; }
 
+    public required string? Reason { get; init; }
+
+    public required DateOnly? ReviewOn { get; init; }
+
     public required DateTime CreatedAt { get; init; }
 
     public static OwnLimitReply Of(OwnLimit l) => new()
@@ -150,6 +171,8 @@ internal sealed record OwnLimitReply
         NotedBy = l.NotedBy,
         EndRule = l.EndRule,
         ValidFrom = l.ValidFrom,
+        Reason = l.Reason,
+        ReviewOn = l.ReviewOn,
         CreatedAt = l.CreatedAt,
     };
 

@@ -64,7 +64,8 @@ internal static class DigestEndpoints
 
         var lines = await db.Notices.AsNoTracking().Where(n => n.DigestId == id)
             .OrderBy(n => n.Place).ThenBy(n => n.State).ThenBy(n => n.SubjectId)
-            .Select(n => new NoticeReply(n.SubjectId, n.State, n.Certainty, n.Times, n.Text)).ToListAsync(stop);
+            .Select(n => new NoticeReply(
+                n.SubjectId, n.State, n.Certainty, n.Force, n.Times, n.Text)).ToListAsync(stop);
         return Reply.Of(digest, new DigestWithLines(DigestReply.From(digest), lines));
     }
 

@@ -86,7 +86,7 @@ internal static class DigestPage
         var s = line.State;
         var isWorst = s.State is DueState.StopUse or DueState.Overdue or DueState.Unknown;
         return $"""
-            <tr><th scope="row">{line.Part}{(line.Position is { } position ? (Html)$", {Html.Said(position)}" : null)} <span class="quiet">{Words.Of(s.Hazard)}</span></th><td><span class="state{(isWorst ? " worst" : "")}">{Words.Of(s.State, s.Certainty)}</span></td><td>{Due(s)}</td></tr>
+            <tr><th scope="row">{line.Part}{(line.Position is { } position ? (Html)$", {Html.Said(position)}" : null)} <span class="quiet">{Words.Of(s.Hazard)}</span></th><td><span class="state{(isWorst ? " worst" : "")}">{Words.Of(s.State, s.Certainty, s.Force)}</span></td><td>{Due(s)}</td></tr>
             """;
     }
 

@@ -1,3 +1,4 @@
+using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Storage.Digests;
 
@@ -55,6 +56,8 @@ internal sealed record DigestReply
 }
 
 /// <param name="Times">How many digests in a row have told of this state.</param>
-internal sealed record NoticeReply(Guid SubjectId, DueState State, Certainty Certainty, int Times, string Text);
+/// <param name="Force">Null: no limit stood behind the state, or it was told before force was kept.</param>
+internal sealed record NoticeReply(
+    Guid SubjectId, DueState State, Certainty Certainty, Force? Force, int Times, string Text);
 
 internal sealed record DigestWithLines(DigestReply Digest, IReadOnlyList<NoticeReply> Lines);

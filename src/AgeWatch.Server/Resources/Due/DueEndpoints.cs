@@ -98,6 +98,7 @@ internal static class DueEndpoints
         var states = db.DueStates.AsNoTracking();
         states = filter.State is { Count: > 0 } wanted ? states.Where(s => wanted.Contains(s.State)) : states;
         states = filter.Hazard is { Count: > 0 } hazards ? states.Where(s => hazards.Contains(s.Hazard)) : states;
+        states = filter.Force is { } force ? states.Where(s => s.Force == force) : states;
         states = filter.VehicleId is { } vehicle ? states.Where(s => s.VehicleId == vehicle) : states;
         states = filter.PartKind is { } kind ? states.Where(s => s.PartKind == kind) : states;
         states = filter.MemberId is { } member
@@ -119,6 +120,7 @@ internal static class DueEndpoints
                 Hazard = s.Hazard,
                 State = s.State,
                 Certainty = s.Certainty,
+                Force = s.Force,
                 DueEarliest = s.DueEarliest,
                 DueLatest = s.DueLatest == DateOnly.MaxValue ? null : s.DueLatest,
                 Since = s.Since,
@@ -137,6 +139,7 @@ internal sealed record DueQuery(
 internal sealed record ClubDueQuery(
     IReadOnlyList<DueState>? State = null,
     IReadOnlyList<HazardClass>? Hazard = null,
+    Force? Force = null,
     Guid? VehicleId = null,
     Guid? MemberId = null,
     string? PartKind = null);
@@ -190,6 +193,9 @@ internal sealed record DueStateReply
     public required DueState State { get; init; }
 
     public required Certainty Certainty { get; init; }
+
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
 
     public required DateOnly? DueEarliest { get; init; }
 

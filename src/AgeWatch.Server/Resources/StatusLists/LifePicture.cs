@@ -201,7 +201,7 @@ internal sealed class LifePicture
             .. _part.FittedOn is { } fitted ? [$"fitted {fitted:yyyy-MM-dd}"] : Array.Empty<string>(),
             .. limits,
             $"today {_today:yyyy-MM-dd}",
-            $"{Words.Of(_part.State, _part.Certainty)}".ToLowerInvariant(),
+            $"{Words.Of(_part.State, _part.Certainty, _part.Force)}".ToLowerInvariant(),
         ]) + ".";
     }
 

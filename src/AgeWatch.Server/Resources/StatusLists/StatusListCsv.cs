@@ -64,6 +64,8 @@ internal static class StatusListCsv
         new("left_unit", r => r.Line?.AmountLeft?.Unit),
         new("question", r =>
             r.Missing?.Question ?? (r.Part?.Questions is [var first, ..] ? first : null), IsText: true),
+        new("force", r => r.Part?.Force is { } force ? WireNames.Of(force) : null),
+        new("limit_force", r => r.Line is { } line ? WireNames.Of(line.Limit.Force) : null),
     ];
 
     public static IEnumerable<StatusRow> Rows(StatusListReply list) =>

@@ -122,7 +122,7 @@ internal static class StatusListPage
         <thead><tr><th scope="col">Limit</th><th scope="col">Left</th></tr></thead>
         <tbody>
         {part.Limits.Select(line => (Html)$"""
-            <tr class="{(line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met ? "beaten" : "counts")}"><td>{(line.Governs ? (Html)$"<strong>Governs.</strong> " : null)}{Html.Dated(line.Words)}</td><td>{Left(line)}</td></tr>
+            <tr class="{(line.Limit.Standing is LimitStanding.Beaten or LimitStanding.Met ? "beaten" : "counts")}"><td>{(line.Governs ? (Html)$"<strong>Governs.</strong> " : null)}{(line.Limit.Force == Force.Mandatory ? (Html)$"Mandatory: " : $"Recommended: ")}{Html.Dated(line.Words)}</td><td>{Left(line)}</td></tr>
             """)}
         </tbody>
         </table>
@@ -162,7 +162,7 @@ internal static class StatusListPage
         part.Position is { } position ? (Html)$"{part.PartKindName}, {Html.Said(position)}" : $"{part.PartKindName}";
 
     private static Html State(SubjectStatusReply part) =>
-        $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{Words.Of(part.State, part.Certainty)}</span>""";
+        $"""<span class="state{(part.State is DueState.StopUse or DueState.Overdue or DueState.Unknown ? " worst" : "")}">{Words.Of(part.State, part.Certainty, part.Force)}</span>""";
 
     private static Html Next(SubjectStatusReply part) =>
         part.NextDue is { } due ? Span(due.Earliest, due.Latest) : $"cannot be told";

@@ -33,6 +33,9 @@ internal sealed record SubjectStatusReply
 
     public required Certainty Certainty { get; init; }
 
+    /// <summary>What stands behind the state; null: no limit does.</summary>
+    public required Force? Force { get; init; }
+
     public required BornReply Born { get; init; }
 
     /// <summary>Whole months since it was made; of a task since it was last done.</summary>
@@ -84,6 +87,7 @@ internal sealed record SubjectStatusReply
             Hazard = answer.Hazard,
             State = answer.State,
             Certainty = answer.Certainty,
+            Force = answer.Force,
             Born = BornReply.From(answer.Born),
             AgeMonths = status.Age is { } age ? new(age.Least, age.Most) : null,
             Distance = status.Covered is { } covered ? AmountReply.Run(covered, unit) : null,

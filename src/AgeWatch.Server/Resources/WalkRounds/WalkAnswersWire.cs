@@ -45,7 +45,8 @@ internal sealed record WalkAnswersReply(
 
 /// <param name="SubjectId">The part or task that was made or added to; null: only noted.</param>
 /// <param name="State">Where it stands now; null: only noted.</param>
+/// <param name="Force">What stands behind the state; null: no limit does.</param>
 /// <param name="Questions">What would still sharpen the answer.</param>
 internal sealed record WalkAnsweredReply(
     string PartKind, Guid? SubjectId, bool Created, WalkOutcome Outcome, DueState? State, Certainty? Certainty,
-    IReadOnlyList<string> Questions);
+    Force? Force, IReadOnlyList<string> Questions);
