@@ -2,10 +2,10 @@ namespace AgeWatch.Core.Due;
 
 /// <summary>Which of several numbers for the same thing counts.</summary>
 /// <remarks>
-/// Law, then a label on the part, then the maker's figure, then a published standard, then a rule of one's own, then the
-/// catalogue's practice and memory. It holds within one level and one clock; numbers on different clocks all count,
-/// whichever comes first, and of equal rank all count too. Refinements keep doubt on the safe side: a maker's figure does
-/// not remove a stop-use line of a standard; a last day printed on the part replaces lower numbers that count from
+/// Law, then a label on the part, then the maker's figure, then a published standard, then a rule of one's own, then
+/// the catalogue's practice and memory. It holds within one level and one clock; numbers on different clocks all count,
+/// whichever comes first, and of equal rank all count too. Refinements keep doubt on the safe side: a maker's figure
+/// does not remove a stop-use line of a standard; a last day printed on the part replaces lower numbers that count from
 /// manufacture, which the printed day already answers, unless it may as well be the day it was made; a law not yet in
 /// force on the day another line is reached removes nothing. A rule of one's own removes nothing mandatory, nothing of
 /// what can kill or injure, and nothing from its day of review on; and only what comes no later removes it.

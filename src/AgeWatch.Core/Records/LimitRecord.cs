@@ -125,8 +125,8 @@ public sealed record LimitRecord
         {
             yield return new(
                 "missing", nameof(Reference),
-                "Name the document and the place in it, in three characters or more: without them the number is a rule of "
-                    + "one's own (own), common practice (practice) or from memory (memory).");
+                "Name the document and the place in it, in three characters or more: without them the number is a rule "
+                    + "of one's own (own), common practice (practice) or from memory (memory).");
         }
 
         var isOwn = limit.Tag == Tag.Own;

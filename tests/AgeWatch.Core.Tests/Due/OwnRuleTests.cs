@@ -3,8 +3,8 @@ using static AgeWatch.Core.Tests.Due.Given;
 
 namespace AgeWatch.Core.Tests.Due;
 
-/// <summary>A rule of one's own: it stands after law, label, maker and standard and before practice and memory, may only
-/// shorten what can kill or injure, and is looked at again on its day (the design's own rule; no published
+/// <summary>A rule of one's own: it stands after law, label, maker and standard and before practice and memory, may
+/// only shorten what can kill or injure, and is looked at again on its day (the design's own rule; no published
 /// source).</summary>
 public sealed class OwnRuleTests
 {

@@ -71,7 +71,8 @@ public sealed class LimitTests(SharedApp shared) : IClassFixture<SharedApp>
 
         const string reference = "Page 4";
         var label = await app.PostOk(
-            path, new { level = "stop-use", tag = "label", reference, from = "fill", months = 60, endRule = "year-end" });
+            path,
+            new { level = "stop-use", tag = "label", reference, from = "fill", months = 60, endRule = "year-end" });
         var law = await app.PostOk(
             path,
             new { level = "stop-use", tag = "law", reference, from = "fill", months = 12, validFrom = "2027-01-01" });

@@ -74,7 +74,8 @@ internal static class WalkRoundEndpoints
                 && asked.TryGetValue(id, out var subject)
                 && DueAssessment.Assess(subject.Question) is var answer
                 ? new WalkAnsweredReply(
-                    taken.PartKind, id, taken.Created, taken.Outcome, answer.State, answer.Certainty, answer.Force, answer.Questions)
+                    taken.PartKind, id, taken.Created, taken.Outcome, answer.State, answer.Certainty, answer.Force,
+                    answer.Questions)
                 : new WalkAnsweredReply(
                     taken.PartKind, taken.SubjectId, taken.Created, taken.Outcome, null, null, null, [])),
         ],
