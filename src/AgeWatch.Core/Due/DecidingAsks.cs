@@ -12,6 +12,7 @@ internal static class DecidingAsks
     {
         State,
         Certainty,
+        Force,
         Governing,
         None,
     }
@@ -59,6 +60,7 @@ internal static class DecidingAsks
     private static Change Between(DueAnswer now, DueAnswer then) =>
         now.State != then.State ? Change.State
         : now.Certainty != then.Certainty ? Change.Certainty
+        : now.Force != then.Force ? Change.Force
         : !IsSame(now.Governing, then.Governing) ? Change.Governing
         : Change.None;
 

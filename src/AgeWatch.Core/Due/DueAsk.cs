@@ -1,4 +1,3 @@
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;

@@ -1,6 +1,4 @@
 using System.Globalization;
-using AgeWatch.Core.Catalogue;
-using AgeWatch.Core.Usage;
 
 namespace AgeWatch.Core.Due;
 
@@ -41,6 +39,8 @@ internal static partial class Suppositions
                 Text($"{months} months"), WithLimit(question, months))),
             DueAskCode.WhichQuantity or DueAskCode.WhichCase => Measured(question, ask),
             DueAskCode.MarkOrFact => MarkOrFact(question),
+            DueAskCode.WhatReference => new[] { Tag.Law, Tag.Maker }.Select(tag => (
+                Text($"a {TagWords.Of(tag)}"), WithLimits(question, Sourced(question.Subject.OwnLimits, tag)))),
             _ => throw new System.Diagnostics.UnreachableException(),
         };
 
@@ -149,20 +149,25 @@ internal static partial class Suppositions
                 On = day,
             });
 
-    private static DueQuestion WithLimit(DueQuestion question, int months)
+    private static DueQuestion WithLimit(DueQuestion question, int months) => WithLimits(
+        question,
+        [.. question.Subject.OwnLimits, Limit.Age(LimitLevel.ReplaceBy, question.Kind.Clock, months, Tag.Maker)]);
+
+    // A rule without a reason was once told as another's number.
+    private static Limit[] Sourced(IReadOnlyList<Limit> limits, Tag tag) =>
+        [.. limits.Select(limit => limit is { Tag: Tag.Own, Reason: null }
+            ? limit with { Tag = tag, Reference = "told", ReviewOn = null }
+            : limit)];
+
+    private static DueQuestion WithLimits(DueQuestion question, Limit[] limits) => question with
     {
-        Limit[] limits =
-            [.. question.Subject.OwnLimits, Limit.Age(LimitLevel.ReplaceBy, question.Kind.Clock, months, Tag.Maker)];
-        return question with
+        Subject = question.Subject switch
         {
-            Subject = question.Subject switch
-            {
-                ComponentFacts part => part with { OwnLimits = limits },
-                ServiceTaskFacts task => task with { OwnLimits = limits },
-                _ => throw new System.Diagnostics.UnreachableException(),
-            },
-        };
-    }
+            ComponentFacts part => part with { OwnLimits = limits },
+            ServiceTaskFacts task => task with { OwnLimits = limits },
+            _ => throw new System.Diagnostics.UnreachableException(),
+        },
+    };
 
     private static IEnumerable<(string Answer, DueQuestion Question)> Measured(DueQuestion question, DueAsk ask)
     {

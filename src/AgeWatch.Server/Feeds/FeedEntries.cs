@@ -3,8 +3,6 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
-using AgeWatch.Core;
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Server.Digests;
 using AgeWatch.Server.Kernel.Http;
@@ -15,42 +13,6 @@ using AgeWatch.Storage.Vehicles;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Feeds;
-
-/// <summary>One due state as a feed shows it. No plate, chassis number, member or address: a secret address gets
-/// around.</summary>
-internal sealed record FeedRow
-{
-    public required Guid ClubId { get; init; }
-
-    public required Guid SubjectId { get; init; }
-
-    public required string Vehicle { get; init; }
-
-    public required string PartKind { get; init; }
-
-    public required string? Position { get; init; }
-
-    public required DueState State { get; init; }
-
-    public required Certainty Certainty { get; init; }
-
-    /// <summary>What stands behind the state; null: no limit does.</summary>
-    public required Force? Force { get; init; }
-
-    public required HazardClass Hazard { get; init; }
-
-    public required DateOnly? DueEarliest { get; init; }
-
-    public required DateOnly? DueLatest { get; init; }
-
-    public required DateOnly Since { get; init; }
-
-    /// <summary>The last time the work was done; null for a part, which is a new one when it is
-    /// replaced.</summary>
-    public required DateOnly? Cycle { get; init; }
-
-    public string Part => PartCatalogue.BuiltIn.Find(PartKind)?.Name ?? PartKind;
-}
 
 internal static class FeedEntries
 {

@@ -195,18 +195,18 @@ internal sealed class NightDigests(
 
         Notice Notice(
             Guid subjectId, DueState state, Certainty certainty, Force? force, int count, string text) => new()
-        {
-            ClubId = clubId,
-            DigestId = digestId,
-            SubjectId = subjectId,
-            State = state,
-            Certainty = certainty,
-            Force = force,
-            Place = ++place,
-            Times = count,
-            Shown = true,
-            Text = text[..Math.Min(text.Length, LongestNotice)],
-        };
+            {
+                ClubId = clubId,
+                DigestId = digestId,
+                SubjectId = subjectId,
+                State = state,
+                Certainty = certainty,
+                Force = force,
+                Place = ++place,
+                Times = count,
+                Shown = true,
+                Text = text[..Math.Min(text.Length, LongestNotice)],
+            };
     }
 
     /// <summary>What the mail server and the receivers have refused for good since the officer was last written

@@ -1,4 +1,3 @@
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Usage;
 

@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Due;
 using AgeWatch.Storage.Digests;
 

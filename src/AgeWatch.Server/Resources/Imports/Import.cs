@@ -164,8 +164,3 @@ internal sealed class Import(AgeWatchContext db, FactWriter writer, TimeProvider
         : touched ? ImportOutcome.Changed
         : ImportOutcome.Unchanged;
 }
-
-/// <param name="Entity">The row's own record; null when the row was refused.</param>
-/// <param name="Touched">Something of it is new or changed.</param>
-/// <param name="VehicleId">The vehicle whose answers may change; null: the shelf, or none.</param>
-internal readonly record struct ImportedRow(object? Entity, bool Touched, Guid? VehicleId);

@@ -1,8 +1,8 @@
 using AgeWatch.Core.Due;
 using AgeWatch.Core.Marks;
 using AgeWatch.Core.Records;
-using AgeWatch.Storage.Components;
 using AgeWatch.Storage;
+using AgeWatch.Storage.Components;
 
 namespace AgeWatch.Server.Resources.Imports;
 

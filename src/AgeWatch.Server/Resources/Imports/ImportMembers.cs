@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;

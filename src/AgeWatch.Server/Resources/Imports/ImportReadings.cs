@@ -1,4 +1,3 @@
-using AgeWatch.Core;
 using AgeWatch.Core.Records;
 using AgeWatch.Core.Usage;
 using AgeWatch.Server.Resources.Vehicles;

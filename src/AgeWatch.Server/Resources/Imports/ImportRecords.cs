@@ -1,10 +1,10 @@
-using AgeWatch.Core.Marks;
 using AgeWatch.Core;
+using AgeWatch.Core.Marks;
+using AgeWatch.Storage;
 using AgeWatch.Storage.Clubs;
 using AgeWatch.Storage.Components;
 using AgeWatch.Storage.Services;
 using AgeWatch.Storage.Vehicles;
-using AgeWatch.Storage;
 using Microsoft.EntityFrameworkCore;
 
 namespace AgeWatch.Server.Resources.Imports;

@@ -11,32 +11,55 @@ internal enum ImportOutcome
 }
 
 /// <summary>What became of a sheet, row by row; with dryRun what would become of it.</summary>
-/// <param name="Stored">False for a dry run, and whenever one row is refused: all rows or none.</param>
-/// <param name="Warned">Rows that are taken although something of them is odd.</param>
-/// <param name="Rows">At most 1,000 of them, by line: the refused ones first of all, then the odd ones.</param>
-/// <param name="MoreRows">How many rows are not shown.</param>
-/// <param name="Suggestions">Parameters that would make more of the sheet understood, for a person to judge.</param>
-internal sealed record ImportReport(
-    bool DryRun, bool Stored, int Created, int Changed, int Unchanged, int Refused, int Warned,
-    IReadOnlyList<ImportRow> Rows, int MoreRows, IReadOnlyList<ImportSuggestion> Suggestions)
+internal sealed record ImportReport
 {
     public const int MostRows = 1000;
 
+    public required bool DryRun { get; init; }
+
+    /// <summary>False for a dry run, and whenever one row is refused: all rows or none.</summary>
+    public required bool Stored { get; init; }
+
+    public required int Created { get; init; }
+
+    public required int Changed { get; init; }
+
+    public required int Unchanged { get; init; }
+
+    public required int Refused { get; init; }
+
+    /// <summary>Rows that are taken although something of them is odd.</summary>
+    public required int Warned { get; init; }
+
+    /// <summary>At most 1,000 of them, by line: the refused ones first of all, then the odd ones.</summary>
+    public required IReadOnlyList<ImportRow> Rows { get; init; }
+
+    /// <summary>How many rows are not shown.</summary>
+    public required int MoreRows { get; init; }
+
+    /// <summary>Parameters that would make more of the sheet understood, for a person to judge.</summary>
+    public required IReadOnlyList<ImportSuggestion> Suggestions { get; init; }
+
     public static ImportReport Of(
-        bool dryRun, bool stored, IReadOnlyList<ImportRow> rows, IReadOnlyList<ImportSuggestion> suggestions) => new(
-        dryRun,
-        stored,
-        rows.Count(r => r.Outcome == ImportOutcome.Created),
-        rows.Count(r => r.Outcome == ImportOutcome.Changed),
-        rows.Count(r => r.Outcome == ImportOutcome.Unchanged),
-        rows.Count(r => r.Outcome == ImportOutcome.Refused),
-        rows.Count(r => r.Outcome != ImportOutcome.Refused && r.Warnings is not null),
-        [.. rows.OrderBy(r => r.Outcome == ImportOutcome.Refused ? 0 : r.Warnings is not null ? 1 : 2)
-            .ThenBy(r => r.Line)
-            .Take(MostRows)
-            .OrderBy(r => r.Line)],
-        Math.Max(0, rows.Count - MostRows),
-        suggestions);
+        bool dryRun, bool stored, IReadOnlyList<ImportRow> rows, IReadOnlyList<ImportSuggestion> suggestions) => new()
+        {
+            DryRun = dryRun,
+            Stored = stored,
+            Created = rows.Count(r => r.Outcome == ImportOutcome.Created),
+            Changed = rows.Count(r => r.Outcome == ImportOutcome.Changed),
+            Unchanged = rows.Count(r => r.Outcome == ImportOutcome.Unchanged),
+            Refused = rows.Count(r => r.Outcome == ImportOutcome.Refused),
+            Warned = rows.Count(r => r.Outcome != ImportOutcome.Refused && r.Warnings is not null),
+            Rows =
+            [
+                .. rows.OrderBy(r => r.Outcome == ImportOutcome.Refused ? 0 : r.Warnings is not null ? 1 : 2)
+                    .ThenBy(r => r.Line)
+                    .Take(MostRows)
+                    .OrderBy(r => r.Line),
+            ],
+            MoreRows = Math.Max(0, rows.Count - MostRows),
+            Suggestions = suggestions,
+        };
 }
 
 /// <param name="Line">As a text editor counts, the heading being line 1.</param>

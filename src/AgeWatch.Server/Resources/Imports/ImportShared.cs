@@ -1,5 +1,5 @@
-using AgeWatch.Core.Catalogue;
 using AgeWatch.Core;
+using AgeWatch.Core.Catalogue;
 using AgeWatch.Server.Kernel.Checks;
 using AgeWatch.Server.Kernel.Http;
 using AgeWatch.Storage.Vehicles;
