@@ -28,7 +28,9 @@ internal static class DecidingAsks
         foreach (var ask in now.Open)
         {
             var leads = Leads(now, ask, out var change);
-            if (change != Change.None)
+
+            // A number that lost its standing at the upgrade is asked back, whatever it would change today.
+            if (change != Change.None || ask.Code == DueAskCode.WhatReference)
             {
                 deciding.Add((change, ask with { Leads = leads }));
             }
