@@ -142,9 +142,10 @@ internal sealed class DemoRun(
         return db.Digests.AnyAsync(d => d.State == SendState.Waiting && d.LeaseUntil > now, stop);
     }
 
-    private string Key() => options.FirstKey is { Length: > 0 } given
-        ? given
-        : File.Exists(FirstKeyFile) ? File.ReadAllText(FirstKeyFile).Trim() : "<your key>";
+    // The key itself is never printed: what stands on a screen or in a log is copied on.
+    private string Key() => options.FirstKey is { Length: > 0 } ? "$AGEWATCH_FIRST_KEY"
+        : File.Exists(FirstKeyFile) ? $"$(cat '{Path.GetRelativePath(Environment.CurrentDirectory, FirstKeyFile)}')"
+        : "<your key>";
 
     private string FirstKeyFile => Path.Combine(data.Folder, "first-officer-key.txt");
 

@@ -25,6 +25,9 @@ public sealed class DemoRunTests
         var second = await ShowAsync(database);
 
         Assert.Equal(Curl(first), Curl(second));
+        var keyFile = Path.Combine(database.Folder, "first-officer-key.txt");
+        Assert.Contains("first-officer-key.txt')\"", Curl(first), StringComparison.Ordinal);
+        Assert.DoesNotContain((await File.ReadAllTextAsync(keyFile, Stop)).Trim(), first, StringComparison.Ordinal);
         await using var db = database.Open();
         Assert.Equal(
             (12, 25, 1),
@@ -75,8 +78,9 @@ public sealed class DemoRunTests
             async () =>
             {
                 await using var db = app.Database.Open();
-                var lease = TimeSpan.FromSeconds(1);
-                Assert.NotNull(await Claim.TakeAsync(db, Claim.Digests, DateTime.UtcNow, lease, 100, Stop));
+                var now = TimeProvider.System.GetUtcNow().UtcDateTime;
+                Assert.NotNull(
+                    await Claim.TakeAsync(db, Claim.Digests, now, TimeSpan.FromSeconds(1), 100, Stop));
             });
 
         await RunAsync(app, output);
