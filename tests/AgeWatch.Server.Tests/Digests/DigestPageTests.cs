@@ -15,7 +15,7 @@ namespace AgeWatch.Server.Tests.Digests;
 
 /// <summary>The links in a digest: a person without a key follows them, and nobody gets further by them than the mail
 /// did.</summary>
-public sealed partial class LookTests
+public sealed partial class DigestPageTests
 {
     private const string PublicUrl = "https://club.example/agewatch";
 
